@@ -1,0 +1,86 @@
+# Bare "make" lists what there is to do.
+.DEFAULT_GOAL := help
+SHELL := /bin/sh
+BIN := .venv/bin
+CODE := src tests $(wildcard benchmarks)
+PYTEST := $(BIN)/python -m pytest --numprocesses auto
+EXTRA ?=
+
+.PHONY: help
+help: ## list these targets
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-13s %s\n", $$1, $$2 }' Makefile
+
+# ------------------------------------------------------------ use
+
+.PHONY: setup
+setup: ## install the tool into .venv (needs only python3 and make)
+	@scripts/setup.sh run
+
+.PHONY: demo
+demo: setup ## start Lumenkeep with an invented hospital to look round in
+	@$(BIN)/lumenkeep demo
+
+.PHONY: serve
+serve: setup ## start Lumenkeep with your own data
+	@$(BIN)/lumenkeep serve
+
+.PHONY: policy-check
+policy-check: setup ## check the shipped policies
+	@$(BIN)/lumenkeep policy check
+
+# ------------------------------------------------------------ develop
+
+.PHONY: setup-dev
+setup-dev: ## install what developers need on top
+	@scripts/setup.sh dev
+
+.PHONY: test
+test: setup-dev ## run all tests (EXTRA="-k word" passes options to pytest)
+	@scripts/browser.sh
+	$(PYTEST) $(EXTRA)
+
+.PHONY: test-fast
+test-fast: setup-dev ## run all tests but those in a browser
+	$(PYTEST) -m "not browser" $(EXTRA)
+
+.PHONY: cover
+cover: setup-dev ## run all tests but the browser's, and say which lines they miss
+	$(PYTEST) -m "not browser" --cov --cov-report=term-missing $(EXTRA)
+
+.PHONY: lint
+lint: setup-dev ## check style, layers and types, changing nothing
+	$(BIN)/ruff check $(CODE)
+	$(BIN)/ruff format --check $(CODE)
+	@$(MAKE) --no-print-directory imports types
+
+.PHONY: fmt
+fmt: setup-dev ## format the code and mend what can be mended
+	$(BIN)/ruff format $(CODE)
+	$(BIN)/ruff check --fix $(CODE)
+
+.PHONY: types
+types: setup-dev ## check types
+	$(BIN)/mypy
+
+.PHONY: imports
+imports: setup-dev ## check which package imports which
+	$(BIN)/lint-imports
+
+.PHONY: bench
+bench: ## run every benchmark, one after the other
+	@scripts/setup.sh bench
+	@set -e; ran=no; for file in benchmarks/bench_*.py; do \
+	    [ -e "$$file" ] || continue; \
+	    ran=yes; echo; echo "== $$file"; $(BIN)/python "$$file"; \
+	done; \
+	if [ $$ran = no ]; then echo "There is no benchmarks/bench_*.py yet."; exit 1; fi
+
+.PHONY: lock
+lock: setup ## write requirements/*.txt anew (EXTRA=--upgrade for newer versions)
+	@scripts/lock.sh $(EXTRA)
+
+.PHONY: clean
+clean: ## remove .venv, caches and builds; no data
+	rm -rf .venv .pytest_cache .mypy_cache .ruff_cache .import_linter_cache \
+	    .hypothesis .coverage .coverage.* htmlcov mutants build dist
+	find src tests -name __pycache__ -type d -prune -exec rm -rf {} +

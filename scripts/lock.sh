@@ -1,0 +1,30 @@
+#!/bin/sh
+# Write requirements/*.txt anew: every package by version and hash, no address.
+#
+# lock.sh            keep the versions that still fit
+# lock.sh --upgrade  take the newest that fit
+set -eu
+cd "$(dirname "$0")/.."
+uv=.venv/uv/bin/uv
+
+lock() { # output file, then the rest of the arguments
+    out=$1
+    shift
+    echo "  $out"
+    "$uv" pip compile --quiet --universal --python-version 3.11 --generate-hashes \
+        --no-header --no-emit-index-url --no-emit-find-links \
+        --output-file "$out" "$@"
+}
+
+echo "Locking:"
+lock requirements/uv.txt "$@" requirements/uv.in
+lock requirements/build.txt "$@" requirements/build.in
+lock requirements/run.txt "$@" pyproject.toml
+# The larger sets start from what runs, so all three agree on every version.
+lock requirements/dev.txt "$@" --extra dev --constraints requirements/run.txt pyproject.toml
+lock requirements/bench.txt "$@" --extra bench --constraints requirements/run.txt pyproject.toml
+
+if grep -n '://' requirements/*.txt; then
+    echo "A lock file names an address (above); it must not be committed." >&2
+    exit 1
+fi

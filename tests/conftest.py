@@ -1,0 +1,105 @@
+"""What all tests share: Hypothesis profiles, Django's settings, a real browser."""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import shutil
+from typing import TYPE_CHECKING
+
+import hypothesis
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Browser, Page, Request
+
+# A test's time is bounded by pytest-timeout; a deadline per example only flickers.
+hypothesis.settings.register_profile("here", deadline=None)
+hypothesis.settings.register_profile(
+    "ci", deadline=None, derandomize=True, database=None, print_blob=True
+)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+BROWSER_TEST_SECONDS = 60
+BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome")
+BROWSER_ARGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+    # No name but this machine's own is ever found.
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
+)
+THIS_MACHINE = ("http://localhost", "http://127.0.0.1", "data:", "blob:", "about:")
+
+
+def _has_web() -> bool:
+    """Return whether the web part is there, so that the rest can be tested alone."""
+    names = ("lumenkeep", "lumenkeep.web", "lumenkeep.web.settings")
+    return all(importlib.util.find_spec(name) is not None for name in names)
+
+
+if _has_web():
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "lumenkeep.web.settings")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Give browser tests more time, and mark all that lie in tests/browser."""
+    for item in items:
+        if "browser" in item.path.parts:
+            item.add_marker(pytest.mark.browser)
+        is_timed = item.get_closest_marker("timeout") is not None
+        if item.get_closest_marker("browser") and not is_timed:
+            item.add_marker(pytest.mark.timeout(BROWSER_TEST_SECONDS))
+
+
+def find_chromium() -> str:
+    """Return the browser's path; fail, never skip, where there is none."""
+    asked_for = os.environ.get("CHROMIUM")
+    for name in (asked_for,) if asked_for else BROWSER_NAMES:
+        if path := shutil.which(name):
+            return path
+    pytest.fail(
+        f"No browser found (looked for {asked_for or ', '.join(BROWSER_NAMES)}). "
+        "Install chromium, or set CHROMIUM to its path; "
+        "make test-fast runs everything else.",
+        pytrace=False,
+    )
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One headless Chromium for all tests of this process."""
+    from playwright.sync_api import sync_playwright
+
+    # Playwright's event loop lives in this thread; Django would take that for a
+    # mistake of ours and refuse its database.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    path = find_chromium()
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(
+            executable_path=path, args=list(BROWSER_ARGS)
+        )
+        yield running
+        running.close()
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """A page in a fresh profile; the test fails if it asks another machine."""
+    strangers: list[str] = []
+
+    def note_stranger(request: Request) -> None:
+        if not request.url.startswith(THIS_MACHINE):
+            strangers.append(request.url)
+
+    context = browser.new_context()
+    context.set_default_timeout(10_000)
+    context.on("request", note_stranger)
+    yield context.new_page()
+    context.close()
+    assert not strangers, f"the page asked other machines: {strangers}"

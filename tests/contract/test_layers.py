@@ -1,0 +1,80 @@
+"""Who may import whom: the contracts of pyproject.toml hold, and would bite."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+LINT_IMPORTS = Path(sys.executable).with_name("lint-imports")
+
+PACKAGES = (
+    "model", "policy", "planning", "due", "services", "exchange", "web", "cli"
+)  # fmt: skip
+PLANTED = {
+    "model imports policy": ("model", "import lumenkeep.policy", "below"),
+    "due imports planning": ("due", "from lumenkeep.planning import x", "below"),
+    "a package without a layer": ("utils", "", "utils"),
+    "django in planning": ("planning", "import django.db", "Django"),
+    "a heavy library in due": ("due", "import scipy.stats", "Solvers"),
+    "rich in services": ("services", "import rich", "Solvers"),
+}
+
+
+def _lint_imports(folder: Path, *path: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [LINT_IMPORTS, "--no-cache"],
+        cwd=folder,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(map(str, path))},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def _skeleton(folder: Path) -> Path:
+    shutil.copy(ROOT / "pyproject.toml", folder)
+    for package in PACKAGES:
+        (folder / "lumenkeep" / package).mkdir(parents=True)
+        (folder / "lumenkeep" / package / "__init__.py").touch()
+    (folder / "lumenkeep" / "__init__.py").touch()
+    (folder / "lumenkeep" / "errors.py").touch()
+    return folder / "lumenkeep"
+
+
+@pytest.mark.timeout(30)
+def test_the_contracts_hold() -> None:
+    result = _lint_imports(ROOT, ROOT / "src")
+
+    assert result.returncode == 0, result.stdout + result.stderr
+
+
+@pytest.mark.timeout(30)
+def test_an_empty_skeleton_breaks_nothing(tmp_path: Path) -> None:
+    package = _skeleton(tmp_path)
+    (package / "web" / "views.py").write_text("import django.db\n")
+    (package / "cli" / "main.py").write_text("import rich, click\n")
+
+    result = _lint_imports(tmp_path, tmp_path)
+
+    assert result.returncode == 0, result.stdout + result.stderr
+
+
+@pytest.mark.timeout(30)
+@pytest.mark.parametrize("case", sorted(PLANTED))
+def test_a_planted_fault_is_reported(tmp_path: Path, case: str) -> None:
+    name, line, word = PLANTED[case]
+    package = _skeleton(tmp_path)
+    (package / name).mkdir(exist_ok=True)
+    (package / name / "__init__.py").touch()
+    (package / name / "planted.py").write_text(line + "\n")
+
+    result = _lint_imports(tmp_path, tmp_path)
+
+    assert result.returncode == 1
+    assert word in result.stdout
