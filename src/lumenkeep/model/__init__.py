@@ -1,0 +1,61 @@
+"""Frozen values of the trade: child, line, dressing, entry, person, times, quantities."""
+
+from lumenkeep.model.case import (
+    Case,
+    Child,
+    Dressing,
+    Finding,
+    InfusionSet,
+    Line,
+    People,
+    Person,
+    Weight,
+    mass_at,
+)
+from lumenkeep.model.facts import (
+    NEVER_CHARTED,
+    NOT_GIVEN,
+    SAID_UNKNOWN,
+    Fact,
+    Unknown,
+    is_known,
+    known_or_none,
+)
+from lumenkeep.model.quantities import (
+    Gestation,
+    age_in_words,
+    grams_in_words,
+    length_in_words,
+    weeks_and_days,
+)
+from lumenkeep.model.times import Birth, CalendarSpan, Elapsed, Span, utc
+
+__all__ = [
+    "NEVER_CHARTED",
+    "NOT_GIVEN",
+    "SAID_UNKNOWN",
+    "Birth",
+    "CalendarSpan",
+    "Case",
+    "Child",
+    "Dressing",
+    "Elapsed",
+    "Fact",
+    "Finding",
+    "Gestation",
+    "InfusionSet",
+    "Line",
+    "People",
+    "Person",
+    "Span",
+    "Unknown",
+    "Weight",
+    "age_in_words",
+    "grams_in_words",
+    "is_known",
+    "known_or_none",
+    "length_in_words",
+    "mass_at",
+    "utc",
+    "weeks_and_days",
+]

@@ -1,0 +1,201 @@
+"""Fold chart entries into the state of a child and a line.
+
+Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
+
+    birth           {"born": instant or date, "gestation": "27w3d" or null}
+    weight          {"g": 940}
+    sensitivities   {"known": ["chlorhexidine"]}
+    skin            {"state": "intact" | "broken"}
+    stay            {"ward": key, "bed": "09", "unit": "newborn-intensive-care"}
+    line-inserted   {"kind", "site", "side", "lumens", "external_length_mm", "stitches"}
+    dressing-change {"dressing", "agent", "external_length_mm", "stitches", "arm",
+                     "skin", "site", "tolerance", "problems", "action", "outcome",
+                     "because": "planned" | "early" | finding, "assistant"}
+    finding         {"findings": ["damp"], "note"}
+    connector-change, needle-change, line-review, site-check   {...}
+    set-change      {"set": name, "kind": "lipid"}
+    line-removed    {"reason"}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, tzinfo
+
+from lumenkeep.model.case import (
+    Case,
+    Child,
+    Dressing,
+    Finding,
+    InfusionSet,
+    Line,
+    Weight,
+)
+from lumenkeep.model.entry import Entry
+from lumenkeep.model.facts import NEVER_CHARTED, SAID_UNKNOWN, Fact
+from lumenkeep.model.quantities import Gestation
+from lumenkeep.model.times import Birth, utc
+
+
+def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list[Entry]:
+    """Return the entries that count, in the order in which things happened.
+
+    Parameters
+    ----------
+    entries
+        Of one child or one line, in any order.
+    known_at
+        Leave out what was written later (UTC): the chart as it was then known.
+
+    Returns
+    -------
+    list of Entry
+        Without those that a later entry corrects, and without withdrawals.
+    """
+    written = [e for e in entries if known_at is None or e.written_at <= known_at]
+    replaced = {e.corrects for e in written if e.corrects is not None}
+    return sorted(
+        (e for e in written if e.id not in replaced and e.kind != "withdrawn"),
+        key=lambda e: (e.happened_at, e.id),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class LineState:
+    """A line as its entries leave it at one instant.
+
+    Attributes
+    ----------
+    case
+        What the engines are asked about.
+    changes
+        Instant and reason of each dressing change, oldest first (UTC).
+    lengths
+        Instant and external length in mm, oldest first; insertion included.
+    removed_at
+        When the line was taken out; None while it is in.
+    """
+
+    case: Case
+    changes: tuple[tuple[datetime, str], ...]
+    lengths: tuple[tuple[datetime, float], ...]
+    removed_at: datetime | None
+
+
+def line_state(
+    entries: Sequence[Entry],
+    at: datetime,
+    zone: tzinfo,
+    *,
+    known_at: datetime | None = None,
+) -> LineState:
+    """Return the state of one line and its child at ``at``.
+
+    Parameters
+    ----------
+    entries
+        Every entry of the child that concerns the child or this line.
+    at
+        Instant asked about (UTC); what happened later is left out.
+    zone
+        The ward's zone.
+    known_at
+        Also leave out what was written later than this (UTC).
+    """
+    now = [e for e in standing(entries, known_at) if e.happened_at <= at]
+    child = Child(sensitivities=NEVER_CHARTED, born=NEVER_CHARTED)
+    line = Line()
+    sets: dict[str, InfusionSet] = {}
+    changes: list[tuple[datetime, str]] = []
+    lengths: list[tuple[datetime, float]] = []
+    removed_at = None
+    for entry in now:
+        child = _child_after(child, entry, zone)
+        line = _line_after(line, entry)
+        if entry.kind == "set-change":
+            name = str(entry.body.get("set", "main"))
+            kind: Fact[str] = entry.body.get("kind") or SAID_UNKNOWN
+            sets[name] = InfusionSet(kind, entry.happened_at)
+        if entry.kind == "dressing-change":
+            changes.append((entry.happened_at, str(entry.body.get("because", ""))))
+        length = entry.body.get("external_length_mm")
+        if length is not None:
+            lengths.append((entry.happened_at, float(length)))
+        if entry.kind == "line-removed":
+            removed_at = entry.happened_at
+    if sets:
+        line = replace(line, sets=tuple(sets[name] for name in sorted(sets)))
+    case = Case(child=child, line=line, zone=zone)
+    return LineState(case, tuple(changes), tuple(lengths), removed_at)
+
+
+def _child_after(child: Child, entry: Entry, zone: tzinfo) -> Child:
+    body = entry.body
+    if entry.kind == "birth":
+        gestation = body.get("gestation")
+        return replace(
+            child,
+            born=birth_from_text(body.get("born"), zone),
+            gestation_at_birth=Gestation.read(gestation) if gestation else SAID_UNKNOWN,
+        )
+    if entry.kind == "weight":
+        return replace(
+            child,
+            weights=(*child.weights, Weight(entry.happened_at, float(body["g"]))),
+        )
+    if entry.kind == "sensitivities":
+        return replace(child, sensitivities=frozenset(body["known"]))
+    if entry.kind == "stay":
+        return replace(child, unit=body.get("unit") or SAID_UNKNOWN)
+    if entry.kind == "skin" or (entry.kind == "dressing-change" and body.get("skin")):
+        state = body.get("state") or body.get("skin")
+        return replace(child, skin_at_site=state)
+    return child
+
+
+def birth_from_text(text: str | None, zone: tzinfo) -> Fact[Birth]:
+    """Return a birth from an ISO instant or date; unknown where there is none."""
+    if not text:
+        return SAID_UNKNOWN
+    if "T" in text:
+        return Birth.at(datetime.fromisoformat(text))
+    return Birth.on(date.fromisoformat(text), zone)
+
+
+def _line_after(line: Line, entry: Entry) -> Line:
+    body, at = entry.body, utc(entry.happened_at)
+    if entry.kind == "line-inserted":
+        return replace(
+            line,
+            kind=body.get("kind") or SAID_UNKNOWN,
+            site=body.get("site") or SAID_UNKNOWN,
+            inserted=at,
+            lumens=body.get("lumens") or SAID_UNKNOWN,
+            external_length_mm=_or_unknown(body.get("external_length_mm")),
+            stitches=_or_unknown(body.get("stitches")),
+        )
+    if entry.kind == "dressing-change":
+        dressing: Fact[str] = body.get("dressing") or SAID_UNKNOWN
+        changed = replace(line, dressing=Dressing(dressing, at, ()))
+        for name in ("external_length_mm", "stitches"):
+            if body.get(name) is not None:
+                changed = replace(changed, **{name: body[name]})
+        return replace(changed, inspected=at)
+    if entry.kind == "finding":
+        before = line.dressing.findings
+        seen = before if isinstance(before, tuple) else ()
+        found = tuple(Finding(kind, at) for kind in body.get("findings", ()))
+        dressing_now = replace(line.dressing, findings=(*seen, *found))
+        return replace(line, dressing=dressing_now, inspected=at)
+    field = {
+        "connector-change": "connectors_changed",
+        "needle-change": "needle_changed",
+        "line-review": "reviewed",
+        "site-check": "inspected",
+    }.get(entry.kind)
+    return replace(line, **{field: at}) if field else line
+
+
+def _or_unknown(value: float | None) -> Fact[float]:
+    return SAID_UNKNOWN if value is None else value

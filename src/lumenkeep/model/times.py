@@ -1,0 +1,154 @@
+"""Instants, time zones and the two kinds of interval.
+
+Instants are stored in UTC, because two local times of one zone subtract wrongly
+across a clock change. An interval is either *elapsed* (168 hours, whatever the
+clock on the wall does) or *calendar* (seven days later at the same wall time);
+each rule says which it means.
+"""
+
+from __future__ import annotations
+
+import calendar
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta, tzinfo
+
+from lumenkeep.model.quantities import (
+    SECONDS_PER_DAY,
+    SECONDS_PER_HOUR,
+    SECONDS_PER_MINUTE,
+)
+
+MONTHS_PER_YEAR = 12
+
+
+def utc(instant: datetime) -> datetime:
+    """Return the instant in UTC.
+
+    Raises
+    ------
+    ValueError
+        The instant names no zone, so it could be any of a day's instants.
+    """
+    if instant.tzinfo is None:
+        raise ValueError("an instant needs its offset from UTC")
+    return instant.astimezone(UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class Elapsed:
+    """A span of real time (seconds), the same across a clock change."""
+
+    seconds: int
+
+    def after(self, start: datetime, zone: tzinfo) -> datetime:
+        """Return the instant this long after ``start`` (UTC); ``zone`` plays no part."""
+        del zone
+        return start + timedelta(seconds=self.seconds)
+
+    def nominal_hours(self) -> float:
+        """Return the length in hours."""
+        return self.seconds / SECONDS_PER_HOUR
+
+    def __str__(self) -> str:
+        for size, unit in (
+            (SECONDS_PER_DAY * 2, "d"),
+            (SECONDS_PER_HOUR, "h"),
+            (SECONDS_PER_MINUTE, "min"),
+        ):
+            whole = SECONDS_PER_DAY if unit == "d" else size
+            if self.seconds >= size and self.seconds % whole == 0:
+                number = self.seconds // whole
+                if unit == "d":
+                    return f"{number} × 24 h"
+                return f"{number} {unit}"
+        return f"{self.seconds} s"
+
+
+@dataclass(frozen=True, slots=True)
+class CalendarSpan:
+    """A span of months and days on the calendar, ending at the same wall time.
+
+    A month that lacks the day ends on its last day: two months after
+    31 December is 28 or 29 February.
+    """
+
+    months: int
+    days: int
+
+    def after(self, start: datetime, zone: tzinfo) -> datetime:
+        """Return the instant this long after ``start``, by the calendar of ``zone``.
+
+        Parameters
+        ----------
+        start
+            Instant in UTC.
+        zone
+            The ward's zone; its wall clock is what is kept.
+
+        Returns
+        -------
+        datetime
+            In UTC. A wall time that the clocks skip is read as if they had not
+            yet changed; one that comes twice is the first.
+        """
+        local = start.astimezone(zone)
+        if self.months:
+            month = local.month - 1 + self.months
+            year, month = local.year + month // MONTHS_PER_YEAR, month % 12 + 1
+            last = calendar.monthrange(year, month)[1]
+            local = local.replace(year=year, month=month, day=min(local.day, last))
+        moved = local.replace(tzinfo=None, fold=0) + timedelta(days=self.days)
+        return moved.replace(tzinfo=zone).astimezone(UTC)
+
+    def nominal_hours(self) -> float:
+        """Return the length in hours when no clock changes; months count 30 days."""
+        return float((self.months * 30 + self.days) * 24)
+
+    def __str__(self) -> str:
+        parts = []
+        if self.months:
+            years, months = divmod(self.months, MONTHS_PER_YEAR)
+            if years:
+                parts.append(f"{years} year" + "s" * (years != 1))
+            if months:
+                parts.append(f"{months} calendar month" + "s" * (months != 1))
+        if self.days:
+            parts.append(f"{self.days} day" + "s" * (self.days != 1))
+        return " and ".join(parts)
+
+
+Span = Elapsed | CalendarSpan
+
+
+@dataclass(frozen=True, slots=True)
+class Birth:
+    """When a child was born: from the earliest to the latest instant it may be.
+
+    Parameters
+    ----------
+    earliest, latest
+        Instants in UTC; equal when the time is on record, a day apart (23 to 25
+        hours) when only the date is.
+    """
+
+    earliest: datetime
+    latest: datetime
+
+    @classmethod
+    def at(cls, instant: datetime) -> Birth:
+        """Return a birth whose time is on record."""
+        moment = utc(instant)
+        return cls(moment, moment)
+
+    @classmethod
+    def on(cls, day: date, zone: tzinfo) -> Birth:
+        """Return a birth of which only the date is on record, in its zone."""
+        start = datetime(day.year, day.month, day.day, tzinfo=zone)
+        following = day + timedelta(days=1)
+        end = datetime(following.year, following.month, following.day, tzinfo=zone)
+        return cls(start.astimezone(UTC), end.astimezone(UTC))
+
+    @property
+    def is_exact(self) -> bool:
+        """Whether the time of day is on record."""
+        return self.earliest == self.latest

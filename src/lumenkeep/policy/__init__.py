@@ -1,0 +1,25 @@
+"""Policy as data: read, check and look up a hospital's dated, sourced rules."""
+
+from lumenkeep.policy.conditions import LiveComparison, LiveWhen
+from lumenkeep.policy.files import DEFAULT_SET, load_policy, shipped_sets
+from lumenkeep.policy.policy import LiveRule, Policy, RuleBook
+from lumenkeep.policy.rules import Rule, Source
+from lumenkeep.policy.situation import Situation
+from lumenkeep.policy.truth import Truth, all_of, any_of
+
+__all__ = [
+    "DEFAULT_SET",
+    "LiveComparison",
+    "LiveRule",
+    "LiveWhen",
+    "Policy",
+    "Rule",
+    "RuleBook",
+    "Situation",
+    "Source",
+    "Truth",
+    "all_of",
+    "any_of",
+    "load_policy",
+    "shipped_sets",
+]

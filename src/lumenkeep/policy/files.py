@@ -1,0 +1,146 @@
+"""Find a policy set on disk and read it: the shipped ones by name, others by folder."""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from functools import lru_cache
+from pathlib import Path
+
+from lumenkeep.errors import Fault, PolicyError
+from lumenkeep.policy.policy import Policy
+from lumenkeep.policy.read import SetFiles, read_policy
+
+SHIPPED_FOLDER = Path(__file__).resolve().parent.parent / "policies"
+DEFAULT_SET = "quillmere"
+
+
+def shipped_sets() -> list[str]:
+    """Return the names of the shipped sets that a ward can work with."""
+    return sorted(
+        folder.name
+        for folder in SHIPPED_FOLDER.iterdir()
+        if (folder / "set.toml").is_file() and not load_policy(folder.name).abstract
+    )
+
+
+def load_policy(name: str) -> Policy:
+    """Return the policy set ``name``: a shipped one, or the path of a folder.
+
+    Raises
+    ------
+    PolicyError
+        Holding every fault found: in this set, or in the one it extends.
+    """
+    folder = _folder(name, Path.cwd())
+    return _load(folder, _stamp(folder), ())
+
+
+def _folder(name: str, beside: Path) -> Path:
+    shipped = SHIPPED_FOLDER / name
+    if "/" not in name and "\0" not in name and name not in ("", ".", "..") and shipped.is_dir():
+        return shipped
+    try:
+        own = (beside / name).resolve()
+        found = own.is_dir()
+    except (OSError, ValueError):
+        found = False
+    if not found:
+        known = ", ".join(
+            sorted(f.name for f in SHIPPED_FOLDER.iterdir() if f.is_dir())
+        )
+        raise PolicyError(
+            [
+                Fault(
+                    "policy-not-found",
+                    f"There is no policy set '{name}'.",
+                    name,
+                    f"name a folder that holds one, or a shipped set: {known}",
+                )
+            ]
+        )
+    return own
+
+
+def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
+    """Return what changes when a file of the set changes, so a reload sees it."""
+    return tuple(
+        (path.name, path.stat().st_mtime_ns, path.stat().st_size)
+        for path in sorted(folder.glob("*.toml"))
+    )
+
+
+@lru_cache(maxsize=64)
+def _load(
+    folder: Path, stamp: tuple[tuple[str, int, int], ...], above: tuple[Path, ...]
+) -> Policy:
+    del stamp
+    tables, faults = {}, []
+    digest = hashlib.sha256()
+    for path in sorted(folder.glob("*.toml")):
+        try:
+            raw = path.read_bytes()
+            digest.update(path.name.encode() + b"\0" + raw + b"\0")
+            tables[path.name] = tomllib.loads(raw.decode("utf-8"))
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+            faults.append(
+                Fault(
+                    "policy-not-toml",
+                    f"This file cannot be read as TOML: {error}.",
+                    f"{folder.name}/{path.name}",
+                    "mend the line named; texts stand between quotes",
+                )
+            )
+    if not tables and not faults:
+        raise PolicyError(
+            [
+                Fault(
+                    "policy-empty",
+                    "The folder holds no .toml file.",
+                    folder.name,
+                    "add set.toml with a [set] table",
+                )
+            ]
+        )
+    base = _base(tables, folder, above, faults)
+    if base is not None:
+        digest.update(base.digest.encode())
+    files = SetFiles(folder.name, tables, digest.hexdigest(), tuple(faults))
+    return read_policy(files, base)
+
+
+def _base(
+    tables: dict[str, dict[str, object]],
+    folder: Path,
+    above: tuple[Path, ...],
+    faults: list[Fault],
+) -> Policy | None:
+    for table in tables.values():
+        meta = table.get("set")
+        extends = meta.get("extends") if isinstance(meta, dict) else None
+        if extends is None:
+            continue
+        if not isinstance(extends, str):
+            faults.append(
+                Fault(
+                    "policy-wrong-kind",
+                    "'extends' is not a text.",
+                    f"{folder.name}/set.toml: set.extends",
+                    'name one set, as in extends = "published"',
+                )
+            )
+            return None
+        below = _folder(extends, folder)
+        if below in above or below == folder:
+            raise PolicyError(
+                [
+                    Fault(
+                        "policy-extends-itself",
+                        "The set extends itself, perhaps by way of another.",
+                        f"{folder.name}/set.toml: set.extends",
+                        "name a set that does not lead back here",
+                    )
+                ]
+            )
+        return _load(below, _stamp(below), (*above, folder))
+    return None

@@ -1,0 +1,137 @@
+"""Every number of a policy: what it means, its unit, and its value from which day.
+
+A number is looked up by day, so a change that starts next month can be written
+today. A `Value` is the number in the unit the engines count in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from lumenkeep.model.quantities import Gestation, weeks_and_days
+from lumenkeep.model.times import CalendarSpan, Elapsed, Span
+
+MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+ELAPSED_SECONDS_PER = {"s": 1, "min": 60, "h": 3600}
+CALENDAR_UNITS = ("calendar-days", "calendar-months", "calendar-years")
+GESTATION_UNIT = "weeks+days"
+PLAIN_UNITS = ("g", "count", "percent", "days")
+UNITS = (
+    GESTATION_UNIT,
+    *PLAIN_UNITS,
+    *MM_PER,
+    *ELAPSED_SECONDS_PER,
+    *CALENDAR_UNITS,
+)
+
+Value = float | int | Span
+"""Grams, counts, percent and whole days as they are; lengths in mm; gestation in
+days; times as `Elapsed` or `CalendarSpan`."""
+
+
+@dataclass(frozen=True, slots=True)
+class DatedValue:
+    """A value, the first day it holds, and where it comes from."""
+
+    start: date
+    value: Value
+    written: str
+    source: str
+    how: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A named number of a policy.
+
+    Parameters
+    ----------
+    id
+        Kebab-case name that rules refer to.
+    means
+        Plain words.
+    unit
+        One of `UNITS`.
+    values
+        Oldest first, each with its own first day.
+    where
+        File and key, for messages.
+    """
+
+    id: str
+    means: str
+    unit: str
+    values: tuple[DatedValue, ...]
+    where: str
+
+    def on(self, day: date) -> DatedValue | None:
+        """Return the value in force on ``day``; None before the first one starts."""
+        found = None
+        for value in self.values:
+            if value.start <= day:
+                found = value
+        return found
+
+    @property
+    def family(self) -> str:
+        """What kind of thing it measures: time, length, gestation, g, count, percent."""
+        return family_of(self.unit)
+
+
+def family_of(unit: str) -> str:
+    """Return the kind of thing a unit measures."""
+    if unit in ELAPSED_SECONDS_PER or unit in CALENDAR_UNITS:
+        return "time"
+    if unit in MM_PER:
+        return "length"
+    if unit == GESTATION_UNIT:
+        return "gestation"
+    return unit
+
+
+def read_value(raw: object, unit: str) -> Value:
+    """Return a written value in the unit the engines count in.
+
+    Raises
+    ------
+    ValueError
+        The value does not suit the unit.
+    """
+    if unit == GESTATION_UNIT:
+        if not isinstance(raw, str):
+            raise ValueError("a gestation is written as text")
+        gestation = Gestation.read(raw)
+        if gestation.days != gestation.until:
+            raise ValueError("a limit needs weeks and days")
+        return gestation.days
+    if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < 1e6:
+        raise ValueError("not a number from 0 up")
+    if unit in MM_PER:
+        return round(raw * MM_PER[unit], 6)
+    if unit in ELAPSED_SECONDS_PER:
+        seconds = raw * ELAPSED_SECONDS_PER[unit]
+        if seconds != int(seconds):
+            raise ValueError("not a whole number of seconds")
+        return Elapsed(int(seconds))
+    if unit in CALENDAR_UNITS or unit == "count":
+        if not isinstance(raw, int):
+            raise ValueError("not a whole number")
+        if unit == "calendar-days":
+            return CalendarSpan(0, raw)
+        if unit == "calendar-months":
+            return CalendarSpan(raw, 0)
+        if unit == "calendar-years":
+            return CalendarSpan(raw * 12, 0)
+    return raw
+
+
+def value_in_words(value: Value, unit: str) -> str:
+    """Return a value the way a colleague writes it."""
+    if isinstance(value, Elapsed | CalendarSpan):
+        return str(value)
+    if unit == GESTATION_UNIT:
+        return weeks_and_days(int(value))
+    if unit in MM_PER:
+        return f"{value:g} mm"
+    return f"{value:g}" if unit == "count" else f"{value:g} {unit}"

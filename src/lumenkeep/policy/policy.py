@@ -1,0 +1,189 @@
+"""A whole policy set, and the rule book it gives for one day."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property, lru_cache
+from typing import Generic, TypeVar
+
+from lumenkeep.errors import Fault, NoRuleError
+from lumenkeep.policy.conditions import LiveWhen, When, live
+from lumenkeep.policy.numbers import DatedValue, Number, Value, value_in_words
+from lumenkeep.policy.rules import (
+    Agent,
+    AtOnce,
+    ChartField,
+    Disagreement,
+    Exclusion,
+    Floor,
+    Interval,
+    Note,
+    Plausible,
+    Referral,
+    Rule,
+    SiteRule,
+    Source,
+    Staffing,
+    Supply,
+)
+
+R = TypeVar("R", bound=Rule)
+
+
+@dataclass(frozen=True, slots=True)
+class LiveRule(Generic[R]):
+    """A rule and its condition with the numbers of a day."""
+
+    rule: R
+    when: LiveWhen
+
+
+@dataclass(frozen=True, eq=False)
+class Policy:
+    """A policy set as read: every rule and number, whatever the day.
+
+    Two policies are the same only if they are one object; what a set says is told
+    apart by ``digest``.
+
+    Attributes
+    ----------
+    antiseptics, dressings
+        Ids in the order in which they are tried.
+    call
+        Whom to call when there is no answer.
+    digest
+        SHA-256 over the files it was read from.
+    """
+
+    id: str
+    title: str
+    version: str
+    abstract: bool
+    call: str
+    antiseptics: tuple[str, ...]
+    dressings: tuple[str, ...]
+    digest: str
+    sources: Mapping[str, Source] = field(default_factory=dict)
+    numbers: Mapping[str, Number] = field(default_factory=dict)
+    agents: Mapping[str, Agent] = field(default_factory=dict)
+    exclusions: tuple[Exclusion, ...] = ()
+    referrals: tuple[Referral, ...] = ()
+    site_rules: tuple[SiteRule, ...] = ()
+    intervals: tuple[Interval, ...] = ()
+    at_once: tuple[AtOnce, ...] = ()
+    staffing: tuple[Staffing, ...] = ()
+    supplies: tuple[Supply, ...] = ()
+    notes: tuple[Note, ...] = ()
+    chart_fields: tuple[ChartField, ...] = ()
+    plausible: tuple[Plausible, ...] = ()
+    floors: tuple[Floor, ...] = ()
+    disagreements: tuple[Disagreement, ...] = ()
+
+    def on(self, day: date) -> RuleBook:
+        """Return the rules with the numbers in force on ``day``."""
+        position = bisect_right(self._starts, day)
+        return _rule_book(self, self._starts[position - 1] if position else date.min)
+
+    @cached_property
+    def _starts(self) -> tuple[date, ...]:
+        """Every day on which some number changes; between two the book is one."""
+        return tuple(
+            sorted({v.start for n in self.numbers.values() for v in n.values})
+        )
+
+    def every_rule(self) -> tuple[Rule, ...]:
+        """Return all rules of every kind."""
+        return (
+            *self.agents.values(),
+            *self.exclusions,
+            *self.referrals,
+            *self.site_rules,
+            *self.intervals,
+            *self.at_once,
+            *self.staffing,
+            *self.supplies,
+            *self.notes,
+            *self.chart_fields,
+            *self.plausible,
+            *self.floors,
+            *self.disagreements,
+        )
+
+
+class RuleBook:
+    """A policy's rules with every number looked up for one day.
+
+    Raises
+    ------
+    NoRuleError
+        ``policy-number-not-in-force``: a number that a rule needs starts later than
+        the day asked about, so the policy has no answer for that day.
+    """
+
+    def __init__(self, policy: Policy, day: date) -> None:
+        self.policy = policy
+        self.day = day
+        self._in_force: dict[str, DatedValue] = {}
+        for number in policy.numbers.values():
+            value = number.on(day)
+            if value is not None:
+                self._in_force[number.id] = value
+        self.exclusions = self._live(policy.exclusions)
+        self.referrals = self._live(policy.referrals)
+        self.site_rules = self._live(policy.site_rules)
+        self.intervals = self._live(policy.intervals)
+        self.at_once = self._live(policy.at_once)
+        self.staffing = self._live(policy.staffing)
+        self.supplies = self._live(policy.supplies)
+        self.notes = self._live(policy.notes)
+        self.chart_fields = self._live(policy.chart_fields)
+        self.plausible = self._live(policy.plausible)
+        self.disagreements = self._live(policy.disagreements)
+        self._bars: dict[str, tuple[LiveRule[Exclusion], ...]] = {
+            item: tuple(e for e in self.exclusions if item in e.rule.bars)
+            for item in {item for e in policy.exclusions for item in e.bars}
+        }
+
+    def _live(self, rules: tuple[R, ...]) -> tuple[LiveRule[R], ...]:
+        return tuple(LiveRule(rule, self._when(rule.when)) for rule in rules)
+
+    def _when(self, when: When) -> LiveWhen:
+        return LiveWhen(
+            tuple(
+                tuple(live(c, self.value(c.number) if c.number else None) for c in row)
+                for row in when
+            )
+        )
+
+    def value(self, number_id: str) -> Value:
+        """Return the value of a number on this day."""
+        found = self._in_force.get(number_id)
+        if found is None:
+            number = self.policy.numbers[number_id]
+            raise NoRuleError(
+                Fault(
+                    "policy-number-not-in-force",
+                    f"'{number_id}' has no value on {self.day}; "
+                    f"its first is from {number.values[0].start}.",
+                    number.where,
+                    "ask about a later day, or add the value that held then",
+                )
+            )
+        return found.value
+
+    def words(self, number_id: str) -> str:
+        """Return the value of a number in words."""
+        number = self.policy.numbers[number_id]
+        return value_in_words(self.value(number_id), number.unit)
+
+    def bars(self, item: str) -> tuple[LiveRule[Exclusion], ...]:
+        """Return the exclusions that can bar ``item``."""
+        return self._bars.get(item, ())
+
+
+@lru_cache(maxsize=256)
+def _rule_book(policy: Policy, day: date) -> RuleBook:
+    return RuleBook(policy, day)

@@ -1,0 +1,224 @@
+"""Read the parts that every rule shares: source, numbers and conditions.
+
+References to numbers and sources are only noted here; they are checked when the
+whole set, with what it extends, is known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from lumenkeep.errors import Fault
+from lumenkeep.model.reading import Reader, shown
+from lumenkeep.policy.conditions import Comparison, Row, When
+from lumenkeep.policy.numbers import (
+    UNITS,
+    DatedValue,
+    Number,
+    family_of,
+    read_value,
+)
+from lumenkeep.policy.rules import Source
+from lumenkeep.policy.vocabulary import FACTS, SPAN_TESTS
+
+HOW = ("found", "memory", "common-practice")
+UNIT_EXAMPLES = {
+    "weeks+days": 'a gestation in weeks and days between quotes, as in "28w0d"',
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A number or source named somewhere, to be looked up later."""
+
+    id: str
+    family: str | None
+    where: str
+
+
+@dataclass(slots=True)
+class Gathered:
+    """What reading a set's files has found so far."""
+
+    faults: list[Fault] = field(default_factory=list)
+    numbers: dict[str, Number] = field(default_factory=dict)
+    sources: dict[str, Source] = field(default_factory=dict)
+    number_refs: list[Reference] = field(default_factory=list)
+    source_refs: list[Reference] = field(default_factory=list)
+
+
+def read_source(row: Reader, id_: str) -> Source:
+    """Return one source."""
+    source = Source(
+        id=id_,
+        title=row.text("title", needed=True) or "",
+        body=row.text("body", needed=True) or "",
+        year=row.whole("year", low=1900, high=2100, unit="years"),
+        address=row.text("address"),
+        covers=row.text("covers"),
+        how=row.word("how", HOW, needed=True) or "memory",
+    )
+    row.finish()
+    return source
+
+
+def source_ref(row: Reader, into: Gathered) -> str:
+    """Return the source a table names, noting the reference."""
+    name = row.text("source", needed=True) or ""
+    if name:
+        into.source_refs.append(Reference(name, None, row.path("source")))
+    return name
+
+
+def read_number(row: Reader, id_: str, into: Gathered) -> None:
+    """Read one named number with all its dated values."""
+    unit = row.word("unit", UNITS, needed=True)
+    means = row.text("means", needed=True) or ""
+    values = []
+    for dated in row.rows("values"):
+        value = _dated_value(dated, unit, into)
+        dated.finish()
+        if value is not None:
+            values.append(value)
+    if not row.has("values"):
+        row.fault(
+            "missing",
+            f"Number '{id_}' has no values.",
+            "values",
+            "add values = [{ from = 2026-01-01, value = …, source = … }]",
+        )
+    row.finish()
+    starts = [v.start for v in values]
+    if len(set(starts)) != len(starts):
+        row.fault(
+            "same-start",
+            f"Two values of '{id_}' start on the same day.",
+            "values",
+            "keep one value for each first day",
+        )
+    if unit is not None and values:
+        values.sort(key=lambda v: v.start)
+        into.numbers[id_] = Number(id_, means, unit, tuple(values), row.where)
+
+
+def _dated_value(row: Reader, unit: str | None, into: Gathered) -> DatedValue | None:
+    start = row.day("from", needed=True)
+    source = source_ref(row, into)
+    how = row.word("how", HOW)
+    raw = row.raw("value")
+    if raw is None:
+        row.fault("missing", "'value' is missing.", "value", "add the number")
+        return None
+    if unit is None:
+        return None
+    try:
+        value = read_value(raw, unit)
+    except ValueError:
+        example = UNIT_EXAMPLES.get(unit, f"a number of {unit}, as in value = 7")
+        row.fault(
+            "bad-number",
+            f"{shown(raw)} is not a value in {unit}.",
+            "value",
+            f"write {example}",
+        )
+        return None
+    if start is None:
+        return None
+    return DatedValue(start, value, str(raw), source, how)
+
+
+def number_ref(
+    row: Reader, key: str, family: str, owner: str, into: Gathered, *, needed: bool
+) -> str | None:
+    """Return the id of the number at ``key``: named elsewhere, or written in place.
+
+    A number written in place is a table with ``value``, ``unit``, ``from`` and
+    ``source``; its id is the rule's id and the key.
+    """
+    raw = row.raw(key)
+    if raw is None:
+        if needed:
+            row.fault(
+                "missing",
+                f"'{key}' is missing.",
+                key,
+                "name a number, or write { value = …, unit = …, from = …, source = … }",
+            )
+        return None
+    if isinstance(raw, str):
+        into.number_refs.append(Reference(raw, family, row.path(key)))
+        return raw
+    table = row.table(key)
+    if table is None:
+        return None
+    id_ = f"{owner}.{key}"
+    unit = table.word("unit", UNITS, needed=True)
+    value = _dated_value(table, unit, into)
+    means = table.text("means") or f"'{key}' of rule {owner}"
+    table.finish()
+    if unit is not None and value is not None:
+        into.numbers[id_] = Number(id_, means, unit, (value,), table.where)
+        into.number_refs.append(Reference(id_, family, table.where))
+    return id_
+
+
+def read_when(
+    row: Reader, owner: str, into: Gathered, extra: dict[str, tuple[str, ...]]
+) -> When:
+    """Return the rows of conditions under ``when``.
+
+    Parameters
+    ----------
+    owner
+        Id of the rule, for numbers written in place.
+    extra
+        Closed lists that the set itself names, by fact (its agents).
+    """
+    rows: list[Row] = []
+    for position, line in enumerate(row.rows("when")):
+        comparisons: list[Comparison] = []
+        for fact in line.keys():
+            found = _comparisons(line, fact, f"{owner}.when{position}", into, extra)
+            comparisons += found
+        if not line.data:
+            line.fault(
+                "empty-row",
+                "This row of conditions is empty.",
+                "when",
+                "name a fact, as in { age = { below = … } }, or leave 'when' out",
+            )
+        rows.append(tuple(comparisons))
+    return tuple(rows)
+
+
+def _comparisons(
+    line: Reader,
+    fact: str,
+    owner: str,
+    into: Gathered,
+    extra: dict[str, tuple[str, ...]],
+) -> list[Comparison]:
+    kind = FACTS.get(fact)
+    if kind is None:
+        line.checked_word(fact, fact, FACTS)
+        return []
+    table = line.table(fact)
+    if table is None:
+        return []
+    found = []
+    for test in table.keys():
+        if test not in kind.tests:
+            table.checked_word(test, test, kind.tests)
+        elif test in SPAN_TESTS:
+            number = number_ref(
+                table, test, kind.family or "", f"{owner}.{fact}", into, needed=True
+            )
+            if number is not None:
+                found.append(Comparison(fact, test, number=number))
+        else:
+            allowed: Any = kind.allowed if kind.allowed is not None else extra[fact]
+            words = table.words(test, allowed, needed=True)
+            if words:
+                found.append(Comparison(fact, test, words=words))
+    return found

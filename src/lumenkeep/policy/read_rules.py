@@ -1,0 +1,270 @@
+"""Read each kind of rule from its table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from lumenkeep.model.reading import Reader
+from lumenkeep.model.words import DRESSINGS
+from lumenkeep.policy.read_basics import (
+    HOW,
+    Gathered,
+    Reference,
+    number_ref,
+    read_when,
+    source_ref,
+)
+from lumenkeep.policy.rules import (
+    Agent,
+    AtOnce,
+    ChartField,
+    Disagreement,
+    Exclusion,
+    Floor,
+    Interval,
+    Note,
+    Plausible,
+    Position,
+    Referral,
+    Role,
+    Rule,
+    SiteRule,
+    Staffing,
+    Supply,
+)
+from lumenkeep.policy.vocabulary import FACTS, TASKS
+
+BATHS = ("chlorhexidine-bath",)
+MOTIONS = ("back-and-forth", "outward-circles")
+ABOUT = ("antiseptic", "dressing", "technique", "people", "bath", "due", "assessment")
+FIELD_KINDS = ("instant", "choice", "length", "count", "text", "yes-no")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Where rules are read to, and the agents that the whole set knows."""
+
+    into: Gathered
+    agents: tuple[str, ...]
+
+    def shared(self, row: Reader, id_: str | None = None) -> dict[str, Any]:
+        """Return the fields that every rule has."""
+        name = id_ or row.text("id", needed=True) or "without-id"
+        return {
+            "id": name,
+            "because": row.text("because", needed=True) or "",
+            "source": source_ref(row, self.into),
+            "how": row.word("how", HOW),
+            "where": row.where,
+            "when": read_when(row, name, self.into, {"agent": self.agents}),
+        }
+
+    def needs(self, row: Reader, key: str, family: str, owner: str) -> str:
+        """Return the id of a number that must be there."""
+        found = number_ref(row, key, family, owner, self.into, needed=True)
+        return found or ""
+
+    def may(self, row: Reader, key: str, family: str, owner: str) -> str | None:
+        """Return the id of a number that may be left out."""
+        return number_ref(row, key, family, owner, self.into, needed=False)
+
+
+def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
+    """Return one antiseptic."""
+    shared = reading.shared(row, id_)
+    rule = Agent(
+        **shared,
+        label=row.text("label", needed=True) or id_,
+        contains=row.words("contains", FACTS["sensitivities"].allowed, needed=True),
+        strength=reading.may(row, "strength", "percent", id_),
+        swabs=reading.needs(row, "swabs", "count", id_),
+        seconds_per_swab=reading.may(row, "seconds_per_swab", "time", id_),
+        dry=reading.needs(row, "dry", "time", id_),
+        dry_judgement=row.text("dry_judgement", needed=True) or "",
+        motion=row.word("motion", MOTIONS, needed=True) or MOTIONS[0],
+        motion_words=row.text("motion_words", needed=True) or "",
+        area_low=reading.needs(row, "area_low", "length", id_),
+        area_high=reading.needs(row, "area_high", "length", id_),
+        residue=row.text("residue_removed_with"),
+        residue_words=row.text("residue_words"),
+        helper=row.text("helper"),
+    )
+    row.finish()
+    return rule
+
+
+def _exclusion(row: Reader, reading: Reading) -> Exclusion:
+    shared = reading.shared(row)
+    items = (*reading.agents, *DRESSINGS, *BATHS)
+    return Exclusion(
+        **shared,
+        bars=row.words("bars", items, needed=True),
+        if_unknown=row.word("if_unknown", ("ask", "look")) or "ask",
+        lifts=row.text("lifts"),
+    )
+
+
+def _referral(row: Reader, reading: Reading) -> Referral:
+    return Referral(**reading.shared(row), call=row.text("call"))
+
+
+def _site_rule(row: Reader, reading: Reading) -> SiteRule:
+    shared = reading.shared(row)
+    return SiteRule(
+        **shared,
+        scrub=reading.needs(row, "scrub_at_least", "time", shared["id"]),
+        dry=reading.needs(row, "dry_at_least", "time", shared["id"]),
+    )
+
+
+def _interval(row: Reader, reading: Reading) -> Interval:
+    shared = reading.shared(row)
+    return Interval(
+        **shared,
+        task=row.word("task", TASKS, needed=True) or "dressing",
+        not_before=reading.may(row, "not_before", "time", shared["id"]),
+        not_after=reading.may(row, "not_after", "time", shared["id"]),
+        priority=row.whole("priority", low=0, high=99, unit="steps") or 0,
+    )
+
+
+def _at_once(row: Reader, reading: Reading) -> AtOnce:
+    shared = reading.shared(row)
+    return AtOnce(**shared, task=row.word("task", TASKS, needed=True) or "dressing")
+
+
+def _staffing(row: Reader, reading: Reading) -> Staffing:
+    shared = reading.shared(row)
+    roles = []
+    for person in row.rows("roles"):
+        roles.append(
+            Role(
+                id=person.word("id", ("operator", "assistant"), needed=True) or "",
+                label=person.text("label", needed=True) or "",
+                does=person.text("does", needed=True) or "",
+                gloves=person.text("gloves", needed=True) or "",
+            )
+        )
+        person.finish()
+    return Staffing(
+        **shared,
+        staff=reading.needs(row, "staff", "count", shared["id"]),
+        masks_within=reading.needs(row, "masks_within", "length", shared["id"]),
+        roles=tuple(roles),
+    )
+
+
+def _supply(row: Reader, reading: Reading) -> Supply:
+    shared = reading.shared(row)
+    return Supply(
+        **shared,
+        item=row.text("item", needed=True) or "",
+        label=row.text("label", needed=True) or "",
+        count=reading.needs(row, "count", "count", shared["id"]),
+        kit=row.whole("kit", low=0, high=99, unit="pieces in the kit") or 0,
+        size_of=row.word("size_of", ("operator", "assistant")),
+        kit_size=row.text("kit_size"),
+    )
+
+
+def _note(row: Reader, reading: Reading) -> Note:
+    shared = reading.shared(row)
+    return Note(**shared, kind=row.word("kind", ("caution", "look")) or "caution")
+
+
+def _chart_field(row: Reader, reading: Reading) -> ChartField:
+    shared = reading.shared(row)
+    kind = row.word("kind", FIELD_KINDS, needed=True) or "text"
+    family = {"length": "length", "count": "count"}.get(kind, "count")
+    return ChartField(
+        **shared,
+        label=row.text("label", needed=True) or "",
+        kind=kind,
+        required=row.flag("required"),
+        low=reading.may(row, "low", family, shared["id"]),
+        high=reading.may(row, "high", family, shared["id"]),
+        choices=row.words("choices", None),
+    )
+
+
+def _plausible(row: Reader, reading: Reading) -> Plausible:
+    shared = reading.shared(row)
+    return Plausible(
+        **shared,
+        fact=row.word("fact", ("mass",), needed=True) or "mass",
+        at_least=reading.needs(row, "at_least", "g", shared["id"]),
+    )
+
+
+def _floor(row: Reader, reading: Reading) -> Floor:
+    shared = reading.shared(row)
+    return Floor(
+        **shared,
+        number=row.text("number", needed=True) or "",
+        at_least=reading.needs(row, "at_least", "", shared["id"]),
+        strictly=row.flag("strictly"),
+    )
+
+
+def _disagreement(row: Reader, reading: Reading) -> Disagreement:
+    id_ = row.text("id", needed=True) or "without-id"
+    positions = []
+    for said in row.rows("positions"):
+        positions.append(
+            Position(source_ref(said, reading.into), said.text("says", needed=True) or "")
+        )
+        said.finish()
+    if not positions:
+        row.fault("missing", "No position is given.", "positions", "say who says what")
+    return Disagreement(
+        id=id_,
+        because=row.text("because", needed=True) or "",
+        source=positions[0].source if positions else "",
+        how=None,
+        where=row.where,
+        when=read_when(row, id_, reading.into, {"agent": reading.agents}),
+        topic=row.text("topic", needed=True) or "",
+        about=row.words("about", ABOUT, needed=True),
+        positions=tuple(positions),
+    )
+
+
+KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
+    "exclude": _exclusion,
+    "refer": _referral,
+    "site_rule": _site_rule,
+    "interval": _interval,
+    "at_once": _at_once,
+    "staffing": _staffing,
+    "supply": _supply,
+    "note": _note,
+    "chart": _chart_field,
+    "plausible": _plausible,
+    "floor": _floor,
+    "disagreement": _disagreement,
+}
+"""The lists of rules a file may hold, and what reads one row of each."""
+
+
+def read_rules(
+    file: Reader, key: str, reading: Reading, known: Mapping[str, Rule]
+) -> list[Rule]:
+    """Return the rules of one kind, noting ids used twice in this set."""
+    found: list[Rule] = []
+    for row in file.rows(key):
+        rule = KINDS[key](row, reading)
+        row.finish()
+        if rule.id in known or any(rule.id == other.id for other in found):
+            row.fault(
+                "same-id",
+                f"Rule id '{rule.id}' is used twice in this set.",
+                "id",
+                "give one of them another id",
+            )
+        found.append(rule)
+    return found
+
+
+__all__ = ["BATHS", "KINDS", "Reading", "Reference", "read_agent", "read_rules"]

@@ -1,0 +1,194 @@
+"""The kinds of rule a policy set may hold, as plain frozen values.
+
+Each carries an id, the reason in plain language, its source, how the source is
+known, and where it stands in the files. Numbers are named by id and looked up for
+the day in question.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lumenkeep.policy.conditions import When
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A document, or common practice, that rules and numbers rest on.
+
+    ``how`` is "found" (its text was seen), "memory" (to be confirmed against the
+    edition in force) or "common-practice" (no publication behind it).
+    """
+
+    id: str
+    title: str
+    body: str
+    year: int | None
+    address: str | None
+    covers: str | None
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What every rule has."""
+
+    id: str
+    because: str
+    source: str
+    how: str | None
+    where: str
+    when: When
+
+
+@dataclass(frozen=True, slots=True)
+class Exclusion(Rule):
+    """Bars agents, dressings or baths from a child; ``if_unknown`` is "ask" or "look".
+
+    "look" is for what only the bared site can show: the plan goes on and says what
+    to do if it is so.
+    """
+
+    bars: tuple[str, ...]
+    if_unknown: str
+    lifts: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Referral(Rule):
+    """Says that these children need a person's decision, and whom to call."""
+
+    call: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Agent(Rule):
+    """An antiseptic and how it is used; number fields hold ids of numbers."""
+
+    label: str
+    contains: tuple[str, ...]
+    strength: str | None
+    swabs: str
+    seconds_per_swab: str | None
+    dry: str
+    dry_judgement: str
+    motion: str
+    motion_words: str
+    area_low: str
+    area_high: str
+    residue: str | None
+    residue_words: str | None
+    helper: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SiteRule(Rule):
+    """Times that a site asks for whatever the agent: never shorter than these."""
+
+    scrub: str
+    dry: str
+
+
+@dataclass(frozen=True, slots=True)
+class Interval(Rule):
+    """When a task may and must be done, counted from the last time it was.
+
+    ``not_before``, ``not_after`` and ``every`` hold ids of numbers. With neither
+    limit the task waits for a finding, and ``every`` says how often to look.
+    """
+
+    task: str
+    not_before: str | None
+    not_after: str | None
+    priority: int
+
+
+@dataclass(frozen=True, slots=True)
+class AtOnce(Rule):
+    """A finding that makes a task due at once."""
+
+    task: str
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """One of the two people and what falls to them."""
+
+    id: str
+    label: str
+    does: str
+    gloves: str
+
+
+@dataclass(frozen=True, slots=True)
+class Staffing(Rule):
+    """How many people, how far around masks are worn, and who does what."""
+
+    staff: str
+    masks_within: str
+    roles: tuple[Role, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Supply(Rule):
+    """Something to lay out; ``kit`` says how many lie in the change kit already."""
+
+    item: str
+    label: str
+    count: str
+    kit: int
+    size_of: str | None
+    kit_size: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Note(Rule):
+    """A caution to show, or something to look at; ``kind`` is "caution" or "look"."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChartField(Rule):
+    """Something that must or may be charted after a change."""
+
+    label: str
+    kind: str
+    required: bool
+    low: str | None
+    high: str | None
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plausible(Rule):
+    """What no child of these facts can be below: narrows an unknown, never a known."""
+
+    fact: str
+    at_least: str
+
+
+@dataclass(frozen=True, slots=True)
+class Floor(Rule):
+    """A published least value for one of the set's numbers."""
+
+    number: str
+    at_least: str
+    strictly: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """What one source says."""
+
+    source: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement(Rule):
+    """A point on which published guidance disagrees, and for whom it matters."""
+
+    topic: str
+    about: tuple[str, ...]
+    positions: tuple[Position, ...]
