@@ -7,7 +7,8 @@ Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
     sensitivities   {"known": ["chlorhexidine"]}
     skin            {"state": "intact" | "broken"}
     stay            {"ward": key, "bed": "09", "unit": "newborn-intensive-care"}
-    line-inserted   {"kind", "site", "side", "lumens", "external_length_mm", "stitches"}
+    line-inserted   {"kind", "site", "side", "lumens", "external_length_mm", "stitches",
+                     "dressing"}
     dressing-change {"dressing", "agent", "external_length_mm", "stitches", "arm",
                      "skin", "site", "tolerance", "problems", "action", "outcome",
                      "because": "planned" | "early" | finding, "assistant"}
@@ -166,8 +167,10 @@ def birth_from_text(text: str | None, zone: tzinfo) -> Fact[Birth]:
 def _line_after(line: Line, entry: Entry) -> Line:
     body, at = entry.body, utc(entry.happened_at)
     if entry.kind == "line-inserted":
+        worn: Fact[str] = body.get("dressing") or SAID_UNKNOWN
         return replace(
             line,
+            dressing=Dressing(worn, at, ()),
             kind=body.get("kind") or SAID_UNKNOWN,
             site=body.get("site") or SAID_UNKNOWN,
             inserted=at,
