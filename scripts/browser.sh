@@ -18,7 +18,8 @@ if [ "$(id -u)" = 0 ] && [ -e /etc/debian_version ] && command -v apt-get >/dev/
     echo "No chromium here yet: installing it for the browser tests ..."
     export DEBIAN_FRONTEND=noninteractive
     apt-get update -qq
-    apt-get install -y -qq --no-install-recommends chromium >/dev/null
+    # Without a font the pages have no text to look at.
+    apt-get install -y -qq --no-install-recommends chromium fonts-liberation >/dev/null
     if found; then
         exit 0
     fi

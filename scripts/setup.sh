@@ -30,7 +30,7 @@ for name in ${PYTHON:-python3 python3.14 python3.13 python3.12 python3.11}; do
     fi
 done
 if [ -z "$python" ]; then
-    found=$(${PYTHON:-python3} --version 2>&1 || echo "no python3 at all")
+    found=$("${PYTHON:-python3}" --version 2>/dev/null || echo "no Python at all")
     stop "Lumenkeep needs Python 3.11 or newer; this machine answers: $found." \
         "install Python 3.11 or newer, then run make setup again (PYTHON=/path/to/python3 make setup picks one by hand)."
 fi
