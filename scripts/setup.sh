@@ -75,6 +75,11 @@ fi
 
 echo "Installing packages ($level) ..."
 export UV_PYTHON_DOWNLOADS=never VIRTUAL_ENV="$root/.venv"
+# A hospital's network often signs with its own certificate, known to the system only.
+if [ -s /etc/ssl/certs/ca-certificates.crt ] || [ -d /etc/pki/tls/certs ] ||
+    [ "$(uname)" = Darwin ]; then
+    export UV_SYSTEM_CERTS="${UV_SYSTEM_CERTS:-true}"
+fi
 "$uv" pip install --quiet --require-hashes --requirement "requirements/$level.txt" ||
     stop "The packages of requirements/$level.txt could not be installed." \
         "read the lines above; if they speak of a connection, try again; if of a hash, run make lock."
