@@ -7,7 +7,7 @@ Nothing in Lumenkeep reads a missing fact as "no". A fact that is not known is a
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeGuard, TypeVar
+from typing import TypeAlias, TypeGuard, TypeVar
 
 T = TypeVar("T")
 
@@ -29,7 +29,7 @@ NOT_GIVEN = Unknown("not given")
 SAID_UNKNOWN = Unknown("given as unknown")
 NEVER_CHARTED = Unknown("never charted")
 
-Fact = T | Unknown
+Fact: TypeAlias = T | Unknown
 """A value of type ``T``, or `Unknown` with the reason."""
 
 
