@@ -1,4 +1,4 @@
-"""What the use cases need from outside: the chart, and the clock.
+"""What the use cases need from outside: chart, policies, staff, and the clock.
 
 Adapters implement these; tests use fakes. Nothing here knows of a database.
 """
@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep.model.chart import LineState
-from lumenkeep.model.entry import Entry
+
+if TYPE_CHECKING:
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.policy import Policy
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +81,20 @@ class Chart(Protocol):
         """Return every entry of the line and of its child, corrected ones included."""
         ...
 
-    def append(self, drafts: Sequence[Draft], policy: str) -> Sequence[Entry]:
+    def append(
+        self, drafts: Sequence[Draft], policy: str, *, submission: str | None = None
+    ) -> Sequence[Entry]:
         """Write entries, all or none, and return them as written.
+
+        Parameters
+        ----------
+        drafts
+            Of one form or message.
+        policy
+            Name of the ward's policy set; its version is recorded with each entry.
+        submission
+            Key of the form that was sent. A key that was written before writes
+            nothing, and the entries of that time are returned.
 
         Raises
         ------
@@ -90,6 +105,46 @@ class Chart(Protocol):
 
     def newest_entry(self) -> int:
         """Return the id of the newest entry on any ward; 0 when there is none."""
+        ...
+
+
+class Policies(Protocol):
+    """The policy sets of the wards, as they are and as they were."""
+
+    def in_force(self, name: str) -> Policy:
+        """Return the set that ``name`` stands for now.
+
+        Raises
+        ------
+        PolicyError
+            The set is faulty, or there is none of that name.
+        """
+        ...
+
+    def in_force_at(self, name: str, at: datetime) -> Policy | None:
+        """Return the set as it stood at an instant (UTC); None if none was on record."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class StaffRecord:
+    """A member of staff; ``name`` is for the screen only.
+
+    ``role`` is "educator", "charge-nurse" or "nurse"; ``glove`` a size as in "6.5".
+    """
+
+    key: str
+    name: str
+    role: str
+    ward: str | None
+    glove: str | None
+
+
+class Staff(Protocol):
+    """The people who may stand at the bedside."""
+
+    def people(self, ward: str | None) -> Sequence[StaffRecord]:
+        """Return the staff of one ward and those of no ward; of all wards (None)."""
         ...
 
 
