@@ -1,0 +1,253 @@
+"""The chart port on Django: entries appended, lines read from the projection."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from django.db import DatabaseError, IntegrityError, transaction
+from django.db.models import Max, Q
+
+from lumenkeep.errors import Fault, StoreError
+from lumenkeep.model.entry import CHILD_KINDS, ENTRY_KINDS, Entry
+from lumenkeep.services.ports import Clock, Draft, LineRecord, StaffRecord, WardRecord
+from lumenkeep.web.chart.models import (
+    EntryRow,
+    LineNow,
+    LinePlace,
+    PolicyVersion,
+    StaffProfile,
+    Ward,
+)
+from lumenkeep.web.chart.policies import record_version
+from lumenkeep.web.chart.projection import fold, project, ward_zones
+from lumenkeep.web.chart.rows import entries_of, staff_records, ward_record, zone_named
+from lumenkeep.web.chart.state_json import from_json
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+class SystemClock:
+    """The machine's clock."""
+
+    def now(self) -> datetime:
+        """Return the present instant (UTC)."""
+        return datetime.now(UTC)
+
+
+class DjangoChart:
+    """The append-only chart in the database.
+
+    Parameters
+    ----------
+    clock
+        Tells when an entry is written.
+    """
+
+    def __init__(self, clock: Clock | None = None) -> None:
+        self._clock: Clock = clock or SystemClock()
+
+    def wards(self) -> Sequence[WardRecord]:
+        """Return all wards, in the order shown; one query."""
+        return [ward_record(row) for row in Ward.objects.all()]
+
+    def ward(self, key: str) -> WardRecord | None:
+        """Return one ward; None if there is none of that key."""
+        row = Ward.objects.filter(key=key).first()
+        return None if row is None else ward_record(row)
+
+    def lines_in(self, ward: str | None) -> Sequence[LineRecord]:
+        """Return the lines in place on one ward, or on all; one query."""
+        rows = LineNow.objects.order_by("ward__order", "bed", "line_id")
+        if ward is not None:
+            rows = rows.filter(ward=ward)
+        found, outdated = [], []
+        for key, child, name, ward_key, zone, bed, side, text, last in rows.values_list(
+            "line_id",
+            "line__child_id",
+            "line__child__display_name",
+            "ward_id",
+            "ward__zone",
+            "bed",
+            "side",
+            "state",
+            "last_entry",
+        ):
+            state = from_json(text, zone_named(zone or "UTC"))
+            if state is None:
+                outdated.append(key)
+                continue
+            found.append(
+                LineRecord(
+                    key, child, name, ward_key or "", bed, side or None, state, last
+                )
+            )
+        if outdated:
+            project(outdated)
+            return self.lines_in(ward)
+        return found
+
+    def line(self, key: str) -> LineRecord | None:
+        """Return one line in full, folded from its entries; three queries."""
+        row = LinePlace.objects.select_related("child").filter(key=key).first()
+        if row is None:
+            return None
+        folded = fold(self._entries(row), ward_zones())
+        if folded is None:
+            return None
+        where = folded.place
+        return LineRecord(
+            key,
+            row.child_id,
+            row.child.display_name,
+            where.ward or "",
+            where.bed or "",
+            where.side,
+            folded.state,
+            folded.last_entry,
+        )
+
+    def entries(self, line: str) -> Sequence[Entry]:
+        """Return every entry of the line and of its child, corrected ones included."""
+        row = LinePlace.objects.filter(key=line).first()
+        return [] if row is None else self._entries(row)
+
+    def _entries(self, row: LinePlace) -> list[Entry]:
+        return entries_of(
+            EntryRow.objects.filter(Q(line=row.key) | Q(line=None, child=row.child_id))
+        )
+
+    def newest_entry(self) -> int:
+        """Return the id of the newest entry on any ward; 0 when there is none."""
+        return EntryRow.objects.aggregate(newest=Max("id"))["newest"] or 0
+
+    def append(
+        self, drafts: Sequence[Draft], policy: str, *, submission: str | None = None
+    ) -> Sequence[Entry]:
+        """Write entries, all or none, bring the lines up to date, and return them.
+
+        Raises
+        ------
+        StoreError
+            ``chart-entry-refused``: kind, child, line or correction do not fit.
+            ``chart-corrected-already``: somebody has corrected that entry.
+            ``chart-not-written``: the database failed. Nothing was written.
+        """
+        for draft in drafts:
+            _refuse_unfit(draft)
+        try:
+            with transaction.atomic():
+                if submission is not None:
+                    before = entries_of(EntryRow.objects.filter(submission=submission))
+                    if before:
+                        return before
+                return self._written(drafts, policy, submission)
+        except IntegrityError as error:
+            raise StoreError(_refused("it names what is not on the chart")) from error
+        except DatabaseError as error:
+            raise StoreError(
+                Fault(
+                    "chart-not-written",
+                    "The chart could not be written; nothing of this was saved.",
+                    "chart",
+                    "send it again in a minute; if it fails again, write on paper "
+                    "and call whoever runs the server",
+                )
+            ) from error
+
+    def _written(
+        self, drafts: Sequence[Draft], policy: str, submission: str | None
+    ) -> list[Entry]:
+        now = self._clock.now()
+        version = record_version(policy, now)
+        _refuse_corrections(drafts)
+        rows = EntryRow.objects.bulk_create(
+            [
+                _row(draft, now, version, submission, part)
+                for part, draft in enumerate(drafts)
+            ]
+        )
+        touched = {draft.line for draft in drafts if draft.line is not None}
+        children = {draft.child for draft in drafts if draft.line is None}
+        touched |= set(
+            LinePlace.objects.filter(child__in=children).values_list("key", flat=True)
+        )
+        project(touched)
+        return entries_of(EntryRow.objects.filter(pk__in=[row.pk for row in rows]))
+
+
+class DjangoStaff:
+    """The staff port on Django."""
+
+    def people(self, ward: str | None) -> Sequence[StaffRecord]:
+        """Return the staff of one ward and of no ward, or all, by name; one query."""
+        rows = StaffProfile.objects.order_by("display_name")
+        if ward is not None:
+            rows = rows.filter(Q(ward=ward) | Q(ward=None))
+        return staff_records(rows)
+
+
+def _row(
+    draft: Draft,
+    now: datetime,
+    version: PolicyVersion,
+    submission: str | None,
+    part: int,
+) -> EntryRow:
+    return EntryRow(
+        child_id=draft.child,
+        line_id=draft.line,
+        kind=draft.kind,
+        happened_at=draft.happened_at,
+        written_at=now,
+        by=draft.by,
+        policy=version,
+        corrects_id=draft.corrects,
+        body=dict(draft.body),
+        submission=submission,
+        part=part,
+    )
+
+
+def _refuse_unfit(draft: Draft) -> None:
+    if draft.kind not in ENTRY_KINDS:
+        raise StoreError(_refused(f"'{draft.kind}' is no kind of entry"))
+    if draft.kind != "withdrawn" and (draft.line is None) != (
+        draft.kind in CHILD_KINDS
+    ):
+        raise StoreError(_refused(f"'{draft.kind}' is charted on the wrong thing"))
+
+
+def _refuse_corrections(drafts: Sequence[Draft]) -> None:
+    """Refuse to correct an entry twice, or one of another child, line or kind."""
+    named = {d.corrects: d for d in drafts if d.corrects is not None}
+    if not named:
+        return
+    for again in EntryRow.objects.filter(corrects__in=named).order_by("pk"):
+        raise StoreError(
+            Fault(
+                "chart-corrected-already",
+                f"Entry {again.corrects_id} has been corrected already, "
+                f"by entry {again.pk}.",
+                "corrects",
+                f"look at entry {again.pk}; if it is wrong too, correct that one",
+            )
+        )
+    found = EntryRow.objects.in_bulk(list(named))
+    for pk, draft in named.items():
+        row = found.get(pk)
+        if row is None:
+            raise StoreError(_refused(f"there is no entry {pk} to correct"))
+        is_same = (draft.child, draft.line) == (row.child_id, row.line_id)
+        if not is_same or draft.kind not in (row.kind, "withdrawn"):
+            raise StoreError(_refused(f"entry {pk} is about something else"))
+
+
+def _refused(reason: str) -> Fault:
+    return Fault(
+        "chart-entry-refused",
+        f"This cannot be written to the chart: {reason}.",
+        "entry",
+        "correct it and send it again; nothing was saved",
+    )
