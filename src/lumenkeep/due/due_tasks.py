@@ -1,14 +1,203 @@
-"""Work out what is due on a line."""
+"""Work out what is due on a line, from the last time each thing was done."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from lumenkeep.due.task import DueTask
-from lumenkeep.model import Case
-from lumenkeep.policy import Policy
+from lumenkeep.model import Case, Fact, Unknown
+from lumenkeep.model.words import DRESSINGS, SET_KINDS
+from lumenkeep.policy import (
+    LiveRule,
+    Policy,
+    RuleBook,
+    Situation,
+    Window,
+    narrowed,
+    window_for,
+)
+from lumenkeep.policy.vocabulary import TASKS
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.rules import AtOnce, Rule
+
+URGENCY = ("overdue", "due", "may-now", "later", "too-early", "on-finding")
+STATES_NOW = ("overdue", "due")
 
 
 def due_tasks(case: Case, at: datetime, policy: Policy) -> tuple[DueTask, ...]:
-    """Return every task of the line, the most urgent first, at one instant (UTC)."""
-    raise NotImplementedError
+    """Return every task of the line, the most urgent first, at one instant (UTC).
+
+    Parameters
+    ----------
+    case
+        Child and line; what is unknown is due now, and says so.
+    at
+        Instant asked about (UTC).
+    policy
+        The set in force.
+
+    Raises
+    ------
+    NoRuleError
+        A number of the policy is not yet in force on that day.
+    RuleConflictError
+        Two intervals of equal priority both apply.
+    """
+    book = policy.on(at.astimezone(case.zone).date())
+    situation = narrowed(Situation(case, at), book)
+    found = []
+    for job in _jobs(case):
+        situation.dressing = job.dressing
+        situation.set_kind = job.set_kind
+        task = _seen(book, situation, job)
+        if task is not None:
+            found.append(task)
+    return tuple(sorted(found, key=_urgency))
+
+
+def dressing_task(tasks: tuple[DueTask, ...]) -> DueTask | None:
+    """Return the dressing's task among a line's; None where the policy has none."""
+    return next((task for task in tasks if task.task == "dressing"), None)
+
+
+def _urgency(task: DueTask) -> tuple[int, float]:
+    due = task.due_at.timestamp() if task.due_at else float("inf")
+    return (0 if task.state in STATES_NOW else 1, due)
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    task: str
+    since: Fact[datetime]
+    kind: str | None = None
+    label: str | None = None
+    dressing: str | None = None
+    set_kind: str | None = None
+
+
+def _jobs(case: Case) -> list[_Job]:
+    line = case.line
+    worn = None if isinstance(line.dressing.kind, Unknown) else line.dressing.kind
+    jobs = [
+        _Job(
+            "dressing",
+            line.dressing.applied,
+            worn,
+            DRESSINGS.get(worn or ""),
+            dressing=worn,
+        ),
+        _Job("connector", line.connectors_changed),
+        _Job("port-needle", line.needle_changed),
+        _Job("line-stay", line.inserted),
+        _Job("line-review", line.reviewed),
+        _Job("site-check", line.inspected),
+    ]
+    if isinstance(line.sets, Unknown):
+        jobs.append(_Job("set", line.sets))
+    else:
+        for hung in line.sets:
+            kind = None if isinstance(hung.kind, Unknown) else hung.kind
+            jobs.append(
+                _Job(
+                    "set", hung.changed, kind, SET_KINDS.get(kind or ""), set_kind=kind
+                )
+            )
+    return jobs
+
+
+def _seen(book: RuleBook, situation: Situation, job: _Job) -> DueTask | None:
+    window = window_for(book, situation, job.task)
+    found = _findings(book, situation, job.task)
+    if window is None and not found:
+        return None
+    rules: tuple[Rule, ...] = window.rules if window else ()
+    if found:
+        rules = (*(live.rule for live in found), *rules)
+    since = None if isinstance(job.since, Unknown) else job.since
+    reading = _by_finding(found, situation, since)
+    if reading is None:
+        reading = _by_clock(window, situation, job, since)
+    state, not_before, due_at, overdue_since, why = reading
+    return DueTask(
+        task=job.task,
+        label=TASKS[job.task],
+        kind=job.kind,
+        state=state,
+        since=since,
+        not_before=not_before,
+        due_at=due_at,
+        overdue_since=overdue_since,
+        why=(*why, *(rule.because for rule in rules if rule.because not in why)),
+        rules=tuple(rule.id for rule in rules),
+        sources=tuple(dict.fromkeys(rule.source for rule in rules)),
+    )
+
+
+_Reading = tuple[
+    str, datetime | None, datetime | None, datetime | None, tuple[str, ...]
+]
+
+
+def _findings(
+    book: RuleBook, situation: Situation, task: str
+) -> list[LiveRule[AtOnce]]:
+    return [
+        live
+        for live in book.at_once
+        if live.rule.task == task and live.when.truth(situation) is True
+    ]
+
+
+def _by_finding(
+    found: list[LiveRule[AtOnce]], situation: Situation, since: datetime | None
+) -> _Reading | None:
+    """Return the task as due since the first finding; the clock no longer counts."""
+    if not found:
+        return None
+    named = {
+        word
+        for live in found
+        for row in live.when.rows
+        for c in row
+        if c.fact == "findings" and isinstance(c.limit, frozenset)
+        for word in c.limit
+    }
+    seen = situation.case.line.dressing.findings
+    times = [] if isinstance(seen, Unknown) else [
+        situation.at if f.at is None else f.at
+        for f in seen
+        if f.kind in named and (f.at is None or f.at <= situation.at)
+    ]
+    first = min(times, default=situation.at)
+    if since is not None and first < since:
+        first = since
+    words = ", ".join(sorted(named & set(situation.findings or ())))
+    return "due", None, first, first, (f"Found {words}.",) if words else ()
+
+
+def _by_clock(
+    window: Window | None, situation: Situation, job: _Job, since: datetime | None
+) -> _Reading:
+    at, zone = situation.at, situation.zone
+    if window is None or (window.not_before is None and window.not_after is None):
+        return "on-finding", None, None, None, ("No clock runs: look, and change it when it fails.",)
+    if since is None:
+        reason = job.since.reason if isinstance(job.since, Unknown) else ""
+        return "due", None, at, None, (f"Nobody knows when this was last done ({reason}).",)
+    not_before = window.not_before.after(since, zone) if window.not_before else None
+    due_at = window.not_after.after(since, zone) if window.not_after else None
+    why: tuple[str, ...] = ()
+    if not window.is_decided:
+        why = ("Which limit applies is not known, so the shortest counts.",)
+    if due_at is not None and at >= due_at:
+        late = at > due_at
+        return "overdue" if late else "due", not_before, due_at, due_at if late else None, why
+    if not_before is not None:
+        if at < not_before:
+            early = "Changing it now would be too early."
+            return "too-early", not_before, due_at, None, (early, *why)
+        return "may-now", not_before, due_at, None, why
+    return "later", None, due_at, None, why

@@ -13,6 +13,7 @@ DAYS_PER_WEEK = 7
 SECONDS_PER_MINUTE = 60
 SECONDS_PER_HOUR = 3600
 SECONDS_PER_DAY = 86400
+MM_PER_METRE = 1000
 
 _GESTATION = re.compile(r"^\s*(\d{1,2})\s*w\s*(?:(\d)\s*d)?\s*$", re.IGNORECASE)
 

@@ -2,8 +2,10 @@
 
 from lumenkeep.policy.conditions import LiveComparison, LiveWhen
 from lumenkeep.policy.files import DEFAULT_SET, load_policy, shipped_sets
+from lumenkeep.policy.intervals import Window, window_for
 from lumenkeep.policy.policy import LiveRule, Policy, RuleBook
 from lumenkeep.policy.rules import Rule, Source
+from lumenkeep.policy.plausible import narrowed
 from lumenkeep.policy.situation import Situation
 from lumenkeep.policy.truth import Truth, all_of, any_of
 
@@ -18,8 +20,11 @@ __all__ = [
     "Situation",
     "Source",
     "Truth",
+    "Window",
     "all_of",
     "any_of",
     "load_policy",
+    "narrowed",
     "shipped_sets",
+    "window_for",
 ]

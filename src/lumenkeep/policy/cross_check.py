@@ -9,8 +9,19 @@ from __future__ import annotations
 from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
 from lumenkeep.model.times import CalendarSpan, Elapsed
+from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, Number
 from lumenkeep.policy.policy import Policy
 from lumenkeep.policy.read_basics import Gathered, Reference
+
+FAMILIES = {
+    "time": "a time",
+    "elapsed": "a time in s, min or h",
+    "length": "a length",
+    "gestation": "a gestation in weeks+days",
+    "g": "a mass in g",
+    "count": "a count",
+    "percent": "a percentage",
+}
 
 
 def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
@@ -51,16 +62,22 @@ def _numbers(policy: Policy, refs: list[Reference]) -> list[Fault]:
                     f"did you mean '{near}'?" if near else "define it under [number.…]",
                 )
             )
-        elif ref.family and number.family != ref.family:
+        elif ref.family and not _suits(number, ref.family):
             faults.append(
                 Fault(
                     "policy-wrong-unit",
-                    f"'{ref.id}' is in {number.unit}, but a {ref.family} is needed here.",
+                    f"'{ref.id}' is in {number.unit}; {FAMILIES[ref.family]} is needed here.",
                     ref.where,
-                    f"name a number whose unit is a {ref.family}",
+                    f"name a number that is {FAMILIES[ref.family]}",
                 )
             )
     return faults
+
+
+def _suits(number: Number, family: str) -> bool:
+    if family == "elapsed":
+        return number.unit in ELAPSED_SECONDS_PER
+    return number.family == family
 
 
 def _sources(policy: Policy, refs: list[Reference]) -> list[Fault]:

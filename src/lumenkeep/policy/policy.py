@@ -146,6 +146,10 @@ class RuleBook:
             item: tuple(e for e in self.exclusions if item in e.rule.bars)
             for item in {item for e in policy.exclusions for item in e.bars}
         }
+        self._intervals: dict[str, tuple[LiveRule[Interval], ...]] = {
+            task: tuple(i for i in self.intervals if i.rule.task == task)
+            for task in {i.task for i in policy.intervals}
+        }
 
     def _live(self, rules: tuple[R, ...]) -> tuple[LiveRule[R], ...]:
         return tuple(LiveRule(rule, self._when(rule.when)) for rule in rules)
@@ -178,6 +182,10 @@ class RuleBook:
         """Return the value of a number in words."""
         number = self.policy.numbers[number_id]
         return value_in_words(self.value(number_id), number.unit)
+
+    def intervals_of(self, task: str) -> tuple[LiveRule[Interval], ...]:
+        """Return the intervals that speak of ``task``."""
+        return self._intervals.get(task, ())
 
     def bars(self, item: str) -> tuple[LiveRule[Exclusion], ...]:
         """Return the exclusions that can bar ``item``."""

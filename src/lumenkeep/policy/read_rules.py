@@ -80,8 +80,8 @@ def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
         contains=row.words("contains", FACTS["sensitivities"].allowed, needed=True),
         strength=reading.may(row, "strength", "percent", id_),
         swabs=reading.needs(row, "swabs", "count", id_),
-        seconds_per_swab=reading.may(row, "seconds_per_swab", "time", id_),
-        dry=reading.needs(row, "dry", "time", id_),
+        seconds_per_swab=reading.may(row, "seconds_per_swab", "elapsed", id_),
+        dry=reading.needs(row, "dry", "elapsed", id_),
         dry_judgement=row.text("dry_judgement", needed=True) or "",
         motion=row.word("motion", MOTIONS, needed=True) or MOTIONS[0],
         motion_words=row.text("motion_words", needed=True) or "",
@@ -114,8 +114,8 @@ def _site_rule(row: Reader, reading: Reading) -> SiteRule:
     shared = reading.shared(row)
     return SiteRule(
         **shared,
-        scrub=reading.needs(row, "scrub_at_least", "time", shared["id"]),
-        dry=reading.needs(row, "dry_at_least", "time", shared["id"]),
+        scrub=reading.needs(row, "scrub_at_least", "elapsed", shared["id"]),
+        dry=reading.needs(row, "dry_at_least", "elapsed", shared["id"]),
     )
 
 

@@ -1,0 +1,1 @@
+"""Commands: the way in without a server, for people and for machines."""

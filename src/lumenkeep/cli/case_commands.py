@@ -1,0 +1,81 @@
+"""``lumenkeep plan`` and ``lumenkeep due``: answers for one case."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
+from lumenkeep.cli.wording import plan_in_words, tasks_in_words
+from lumenkeep.due import due_tasks
+from lumenkeep.exchange.answer import plan_as_json, tasks_as_json
+from lumenkeep.policy import DEFAULT_SET, load_policy
+from lumenkeep.services.plan_case import plan_case
+
+EXIT = {"plan": 0, "ask": 3, "stop": 4}
+
+policy_option = click.option(
+    "--policy",
+    "set_name",
+    default=DEFAULT_SET,
+    show_default=True,
+    metavar="SET",
+    help="A shipped set, or the folder of your own.",
+)
+at_option = click.option(
+    "--at",
+    "at_text",
+    metavar="INSTANT",
+    help="The instant asked about, with its offset; the present if left out.",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
+
+
+@click.command()
+@click.argument("case", metavar="CASE")
+@policy_option
+@at_option
+@json_option
+@click.pass_context
+@reporting_faults
+def plan(
+    context: click.Context, case: str, set_name: str, at_text: str | None, as_json: bool
+) -> None:
+    """Plan one dressing change for the child in CASE (JSON or TOML; - reads input).
+
+    Exit code: 0 a plan, 3 something must be asked first, 4 stop and call, 2 a
+    faulty file or argument.
+    """
+    at = read_at(at_text)
+    chosen = load_policy(set_name)
+    read = read_case(case, at)
+    answer = plan_case(read, at, chosen)
+    if as_json:
+        value = plan_as_json(answer.plan, answer.tasks, read.zone)
+        click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+    else:
+        click.echo(plan_in_words(answer.plan, answer.tasks, read.zone))
+    context.exit(EXIT[answer.plan.verdict])
+
+
+@click.command()
+@click.argument("case", metavar="CASE")
+@policy_option
+@at_option
+@json_option
+@reporting_faults
+def due(case: str, set_name: str, at_text: str | None, as_json: bool) -> None:
+    """Say what is due on the line in CASE, and when the rest will be.
+
+    Exit code: 0, or 2 for a faulty file or argument.
+    """
+    at = read_at(at_text)
+    chosen = load_policy(set_name)
+    read = read_case(case, at)
+    tasks = due_tasks(read, at, chosen)
+    if as_json:
+        value = tasks_as_json(tasks, at, read.zone, (chosen.id, chosen.version))
+        click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+    else:
+        click.echo(tasks_in_words(tasks, read.zone))

@@ -1,0 +1,94 @@
+"""Turn arguments into values, and faults into messages and exit codes."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import wraps
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from lumenkeep.errors import Fault, InputFaults, LumenkeepError, SingleError
+from lumenkeep.exchange.case_file import case_from_text, check_at
+from lumenkeep.model import Case
+
+FAULTY = 2
+GREATEST_FILE = 5_000_000
+
+
+def fail(faults: tuple[Fault, ...] | list[Fault]) -> NoReturn:
+    """Print every fault on standard error and leave with exit code 2."""
+    for fault in faults:
+        click.echo(str(fault), err=True)
+    raise click.exceptions.Exit(FAULTY)
+
+
+def reporting_faults(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Return the command with Lumenkeep's errors told plainly instead of raised."""
+
+    @wraps(command)
+    def run(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return command(*args, **kwargs)
+        except InputFaults as error:
+            fail(error.faults)
+        except SingleError as error:
+            fail([error.fault])
+        except LumenkeepError as error:
+            click.echo(str(error), err=True)
+            raise click.exceptions.Exit(FAULTY) from error
+
+    return run
+
+
+def read_case(path: str, at: datetime) -> Case:
+    """Return the case in a file, or on standard input for ``-``, checked against ``at``."""
+    name = "standard input" if path == "-" else Path(path).name
+    case = case_from_text(_text(path, name), name)
+    check_at(case, at, name)
+    return case
+
+
+def _text(path: str, name: str) -> str:
+    try:
+        raw = sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+        if len(raw) > GREATEST_FILE:
+            raise ValueError("it is larger than a case can be")
+        return raw.decode("utf-8-sig")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        fail(
+            [
+                Fault(
+                    "case-not-readable",
+                    f"The case cannot be read: {reason}.",
+                    name,
+                    "name a JSON or TOML file in UTF-8, or - for standard input",
+                )
+            ]
+        )
+
+
+def read_at(text: str | None) -> datetime:
+    """Return the instant that ``--at`` names (UTC); the present when it is left out."""
+    if text is None:
+        return datetime.now(UTC)
+    try:
+        found = datetime.fromisoformat(text.strip())
+        if found.tzinfo is None:
+            raise ValueError("no offset")
+        return found.astimezone(UTC)
+    except (ValueError, OverflowError):
+        fail(
+            [
+                Fault(
+                    "argument-bad-instant",
+                    f"'{text}' is not an instant with its offset.",
+                    "--at",
+                    "write date, time and offset, as in 2026-03-05T09:30:00-06:00",
+                )
+            ]
+        )

@@ -1,0 +1,28 @@
+"""The ``lumenkeep`` command and its subcommands."""
+
+from __future__ import annotations
+
+import click
+
+from lumenkeep import __version__
+from lumenkeep.cli.case_commands import due, plan
+from lumenkeep.cli.policy_commands import policy
+from lumenkeep.cli.schema_command import schema
+from lumenkeep.cli.web_commands import demo, serve
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="lumenkeep")
+def main() -> None:
+    """Plan, time and chart the dressing care of children's central lines.
+
+    Decision support: the hospital's own policy and the licensed person at the
+    bedside decide.
+    """
+
+
+for command in (plan, due, schema, policy, demo, serve):
+    main.add_command(command)
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,167 @@
+"""Read a case from a JSON or TOML file, with every fault of it reported at once."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from math import isfinite
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from lumenkeep.errors import CaseError, Fault
+from lumenkeep.exchange.case_parts import read_child, read_line, read_people
+from lumenkeep.exchange.case_times import faults_after, faults_of_order
+from lumenkeep.model import Case
+from lumenkeep.model.reading import Reader
+
+DEEPEST = 40
+
+
+def case_from_text(text: str, name: str) -> Case:
+    """Return the case that a file's text states.
+
+    Parameters
+    ----------
+    text
+        JSON, or TOML where it does not begin with a brace.
+    name
+        What messages call the file.
+
+    Raises
+    ------
+    CaseError
+        Every fault of the file: keys nobody knows, words outside the lists,
+        impossible quantities, instants without an offset.
+    """
+    return case_from_mapping(_parsed(text, name), name)
+
+
+def _parsed(text: str, name: str) -> Mapping[str, Any]:
+    is_toml = name.endswith(".toml") or not text.lstrip().startswith(("{", "["))
+    kind = "TOML" if is_toml and not name.endswith(".json") else "JSON"
+    try:
+        data = tomllib.loads(text) if kind == "TOML" else _json(text)
+    except (ValueError, RecursionError) as error:
+        reason = "it is nested too deep" if isinstance(error, RecursionError) else error
+        raise CaseError(
+            [
+                Fault(
+                    "case-not-readable",
+                    f"This cannot be read as {kind}: {reason}.",
+                    name,
+                    "mend the place named; `lumenkeep schema case` describes a case",
+                )
+            ]
+        ) from error
+    if not isinstance(data, Mapping):
+        raise CaseError(
+            [
+                Fault(
+                    "case-not-a-table",
+                    "A case is a table with the keys child, line and people.",
+                    name,
+                    'begin with {"child": {…}, "line": {…}}',
+                )
+            ]
+        )
+    return data
+
+
+def _json(text: str) -> Any:
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        keys = [key for key, _ in pairs]
+        twice = sorted({key for key in keys if keys.count(key) > 1})
+        if twice:
+            raise ValueError(f"the key '{twice[0]}' stands twice in one table")
+        return dict(pairs)
+
+    def finite(word: str) -> float:
+        value = float(word)
+        if not isfinite(value):
+            raise ValueError(f"{word} is too large a number")
+        return value
+
+    def constant(word: str) -> float:
+        raise ValueError(f"{word} is not a number that can be charted")
+
+    return json.loads(
+        text, object_pairs_hook=once, parse_constant=constant, parse_float=finite
+    )
+
+
+def case_from_mapping(data: Mapping[str, Any], name: str) -> Case:
+    """Return the case that a mapping states; see `case_from_text`."""
+    faults: list[Fault] = []
+    reader = Reader(data, f"{name}: ", faults, "case")
+    named = _zone(reader)
+    zone = named or _offset_in(data)
+    child = read_child(reader.table("child"), zone)
+    line = read_line(reader.table("line"))
+    people = read_people(reader.table("people"))
+    reader.finish()
+    case = Case(child=child, line=line, people=people, zone=zone)
+    faults += faults_of_order(case, name)
+    if faults:
+        raise CaseError(faults)
+    return case
+
+
+def _zone(reader: Reader) -> tzinfo | None:
+    name = reader.text("zone")
+    if name is None:
+        return None
+    try:
+        return ZoneInfo(name)
+    except (OSError, ValueError, LookupError):
+        reader.fault(
+            "unknown-zone",
+            "This time zone is not known.",
+            "zone",
+            'write its name in the tz database, as in "America/Chicago"',
+        )
+        return None
+
+
+def _offset_in(data: Any) -> tzinfo:
+    """Return the offset of the first instant in the file; UTC where there is none.
+
+    Without a named zone the wall clock is that of the file's own instants.
+    """
+    queue = [(data, 0)]
+    while queue:
+        value, depth = queue.pop(0)
+        if depth > DEEPEST:
+            continue
+        if isinstance(value, Mapping):
+            queue += [(item, depth + 1) for item in value.values()]
+        elif isinstance(value, list):
+            queue += [(item, depth + 1) for item in value]
+        elif isinstance(value, str | datetime):
+            offset = _offset_of(value)
+            if offset is not None:
+                return timezone(offset)
+    return UTC
+
+
+def _offset_of(value: str | datetime) -> timedelta | None:
+    if isinstance(value, datetime):
+        return value.utcoffset()
+    try:
+        return datetime.fromisoformat(value).utcoffset()
+    except ValueError:
+        return None
+
+
+def check_at(case: Case, at: datetime, name: str) -> None:
+    """Check that nothing in the case lies after the instant asked about.
+
+    Raises
+    ------
+    CaseError
+        A birth, insertion or change later than ``at``.
+    """
+    faults = faults_after(case, at, name)
+    if faults:
+        raise CaseError(faults)

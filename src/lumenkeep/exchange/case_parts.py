@@ -1,0 +1,324 @@
+"""Read the child, the line and the people of a case file."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, tzinfo
+
+from lumenkeep.model import (
+    NOT_GIVEN,
+    SAID_UNKNOWN,
+    Birth,
+    Child,
+    Dressing,
+    Fact,
+    Finding,
+    Gestation,
+    InfusionSet,
+    Line,
+    People,
+    Person,
+    Unknown,
+    Weight,
+)
+from lumenkeep.model.reading import Reader, closest, one_of, shown
+from lumenkeep.model.words import (
+    DRESSINGS,
+    FINDINGS,
+    LINE_KINDS,
+    SENSITIVITIES,
+    SENSITIVITY_SYNONYMS,
+    SET_KINDS,
+    SITES,
+    SKIN,
+    UNITS,
+)
+from lumenkeep.exchange.limits import (
+    GESTATION_DAYS,
+    GLOVES,
+    LENGTH_MM,
+    LUMENS,
+    MASS_G,
+    STITCHES,
+    YEARS,
+)
+
+INSTANT_MEND = "write date, time and offset, as in 2026-03-05T09:30:00-06:00"
+
+
+def unknown(reader: Reader, key: str) -> Unknown:
+    """Return why a fact is not known: absent, or said to be."""
+    return SAID_UNKNOWN if key in reader.data else NOT_GIVEN
+
+
+def read_instant(reader: Reader, key: str) -> datetime | None:
+    """Return an instant in UTC; one without an offset is a fault."""
+    value = reader.raw(key)
+    if value is None:
+        return None
+    found: datetime | None = None
+    if isinstance(value, datetime):
+        found = value
+    elif isinstance(value, str):
+        try:
+            found = datetime.fromisoformat(value.strip())
+        except ValueError:
+            found = None
+    if found is None or (isinstance(value, str) and "T" not in value.upper().strip()):
+        reader.fault("bad-instant", f"{shown(value)} is not an instant.", key, INSTANT_MEND)
+        return None
+    if found.tzinfo is None:
+        reader.fault(
+            "no-offset", f"{shown(value)} does not say its offset.", key, INSTANT_MEND
+        )
+        return None
+    if not YEARS[0] <= found.year <= YEARS[1]:
+        reader.fault(
+            "impossible", f"The year {found.year} is not possible here.", key, INSTANT_MEND
+        )
+        return None
+    return found.astimezone(UTC)
+
+
+def _instant(reader: Reader, key: str) -> Fact[datetime]:
+    found = read_instant(reader, key)
+    return unknown(reader, key) if found is None else found
+
+
+def _word(reader: Reader, key: str, allowed: dict[str, str]) -> Fact[str]:
+    found = reader.word(key, allowed)
+    return unknown(reader, key) if found is None else found
+
+
+def read_child(reader: Reader | None, zone: tzinfo) -> Child:
+    """Return the child; a missing table leaves everything unknown."""
+    if reader is None:
+        return Child()
+    child = Child(
+        born=_born(reader, zone),
+        gestation_at_birth=_gestation(reader),
+        weights=_weights(reader),
+        sensitivities=_sensitivities(reader),
+        skin_at_site=_word(reader, "skin_at_site", SKIN),
+        unit=_word(reader, "unit", UNITS),
+    )
+    reader.finish()
+    return child
+
+
+def _born(reader: Reader, zone: tzinfo) -> Fact[Birth]:
+    value = reader.raw("born")
+    day = value if isinstance(value, date) and not isinstance(value, datetime) else None
+    if isinstance(value, str) and "T" not in value.upper():
+        try:
+            day = date.fromisoformat(value.strip())
+        except ValueError:
+            reader.fault(
+                "bad-birth",
+                f"{shown(value)} is neither an instant nor a date.",
+                "born",
+                f"{INSTANT_MEND}; or only the date, as in 2026-03-05",
+            )
+            return NOT_GIVEN
+    if day is not None:
+        if YEARS[0] <= day.year <= YEARS[1]:
+            return Birth.on(day, zone)
+        reader.fault(
+            "impossible", f"The year {day.year} is not possible here.", "born", INSTANT_MEND
+        )
+        return NOT_GIVEN
+    found = read_instant(reader, "born")
+    return unknown(reader, "born") if found is None else Birth.at(found)
+
+
+def _gestation(reader: Reader) -> Fact[Gestation]:
+    key = "gestation_at_birth"
+    found = reader.parsed(
+        key, Gestation.read, "a gestation", 'write weeks and days, as in "27w3d"'
+    )
+    if found is None:
+        return unknown(reader, key)
+    if not GESTATION_DAYS[0] <= found.days <= GESTATION_DAYS[1]:
+        low, high = (days // 7 for days in GESTATION_DAYS)
+        reader.fault(
+            "impossible",
+            f"A gestation of {found} is not possible here.",
+            key,
+            f"write the gestation at birth, from {low}w0d to {high}w0d",
+        )
+        return NOT_GIVEN
+    return found
+
+
+def _weights(reader: Reader) -> tuple[Weight, ...]:
+    found = []
+    for row in reader.rows("weights"):
+        at = read_instant(row, "at")
+        grams = row.number("g", low=MASS_G[0], high=MASS_G[1], unit="grams")
+        complete = row.has("at") and row.has("g")
+        if not complete and (row.has("at") or row.has("g")):
+            missing = "g" if row.has("at") else "at"
+            row.fault(
+                "missing",
+                f"'{missing}' is missing: a weighing has a time and a mass.",
+                missing,
+                "add it, or take the weighing out",
+            )
+        row.finish()
+        if at is not None and grams is not None:
+            found.append(Weight(at, grams))
+    return tuple(sorted(found, key=lambda weight: weight.at))
+
+
+def _sensitivities(reader: Reader) -> Fact[frozenset[str]]:
+    key = "sensitivities"
+    value = reader.raw(key)
+    if value is None:
+        return unknown(reader, key)
+    if not isinstance(value, list):
+        reader.fault(
+            "wrong-kind",
+            f"{shown(value)} is not a list.",
+            key,
+            'write a list, as in ["chlorhexidine"]; [] means asked and none',
+        )
+        return NOT_GIVEN
+    found = set()
+    for position, item in enumerate(value):
+        word = _substance(reader, f"{key}[{position}]", item)
+        if word is not None:
+            found.add(word)
+    return frozenset(found)
+
+
+def _substance(reader: Reader, place: str, item: object) -> str | None:
+    if not isinstance(item, str) or not item.strip():
+        reader.fault(
+            "wrong-kind", f"{shown(item)} is not a substance.", place, one_of(SENSITIVITIES)
+        )
+        return None
+    word = "-".join(item.lower().split()).replace("_", "-")
+    known = SENSITIVITY_SYNONYMS.get(word, word)
+    if known in SENSITIVITIES:
+        return known
+    near = closest(word, [*SENSITIVITIES, *SENSITIVITY_SYNONYMS])
+    if near is not None:
+        reader.fault(
+            "unknown-word",
+            f"{shown(item)} is not a substance known here, but close to one.",
+            place,
+            f"did you mean '{near}'? known are: " + ", ".join(SENSITIVITIES),
+        )
+        return None
+    return word
+
+
+def read_line(reader: Reader | None) -> Line:
+    """Return the line; a missing table leaves everything unknown."""
+    if reader is None:
+        return Line()
+    lumens = reader.whole("lumens", low=LUMENS[0], high=LUMENS[1], unit="lumens")
+    length = reader.number(
+        "external_length_mm", low=LENGTH_MM[0], high=LENGTH_MM[1], unit="mm"
+    )
+    stitches = reader.whole(
+        "stitches", low=STITCHES[0], high=STITCHES[1], unit="stitches"
+    )
+    line = Line(
+        kind=_word(reader, "kind", LINE_KINDS),
+        site=_word(reader, "site", SITES),
+        inserted=_instant(reader, "inserted"),
+        lumens=unknown(reader, "lumens") if lumens is None else lumens,
+        external_length_mm=(
+            unknown(reader, "external_length_mm") if length is None else length
+        ),
+        stitches=unknown(reader, "stitches") if stitches is None else stitches,
+        dressing=_dressing(reader.table("dressing")),
+        connectors_changed=_instant(reader, "connectors_changed"),
+        sets=_sets(reader),
+        needle_changed=_instant(reader, "needle_changed"),
+        reviewed=_instant(reader, "reviewed"),
+        inspected=_instant(reader, "inspected"),
+    )
+    reader.finish()
+    return line
+
+
+def _dressing(reader: Reader | None) -> Dressing:
+    if reader is None:
+        return Dressing()
+    dressing = Dressing(
+        kind=_word(reader, "kind", DRESSINGS),
+        applied=_instant(reader, "applied"),
+        findings=_findings(reader),
+    )
+    reader.finish()
+    return dressing
+
+
+def _findings(reader: Reader) -> Fact[tuple[Finding, ...]]:
+    key = "findings"
+    value = reader.raw(key)
+    if value is None:
+        return unknown(reader, key)
+    if not isinstance(value, list):
+        reader.fault(
+            "wrong-kind",
+            f"{shown(value)} is not a list.",
+            key,
+            'write a list, as in ["damp"]; [] means looked and nothing found',
+        )
+        return NOT_GIVEN
+    found = []
+    for position, item in enumerate(value):
+        place = f"{key}[{position}]"
+        if isinstance(item, dict):
+            row = Reader(item, reader.path(place), reader.faults, reader.prefix)
+            kind = row.word("kind", FINDINGS, needed=True)
+            at = read_instant(row, "at")
+            row.finish()
+        else:
+            kind, at = reader.checked_word(item, place, FINDINGS), None
+        if kind is not None:
+            found.append(Finding(kind, at))
+    return tuple(found)
+
+
+def _sets(reader: Reader) -> Fact[tuple[InfusionSet, ...]]:
+    if not reader.has("sets"):
+        reader.raw("sets")
+        return unknown(reader, "sets")
+    found = []
+    for row in reader.rows("sets"):
+        found.append(InfusionSet(_word(row, "kind", SET_KINDS), _instant(row, "changed")))
+        row.finish()
+    return tuple(found)
+
+
+def read_people(reader: Reader | None) -> People:
+    """Return the people at the bedside."""
+    if reader is None:
+        return People()
+    people = People(
+        operator=_person(reader.table("operator")),
+        assistant=_person(reader.table("assistant")),
+    )
+    reader.finish()
+    return people
+
+
+def _person(reader: Reader | None) -> Person:
+    if reader is None:
+        return Person()
+    value = reader.raw("glove")
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        value = f"{value:g}"
+    if isinstance(value, str) and value.strip().removesuffix(".0") in GLOVES:
+        glove: Fact[str] = value.strip().removesuffix(".0")
+    else:
+        if value is not None:
+            reader.fault(
+                "impossible", f"{shown(value)} is not a glove size.", "glove", one_of(GLOVES)
+            )
+        glove = unknown(reader, "glove")
+    reader.finish()
+    return Person(glove)

@@ -1,0 +1,179 @@
+"""The JSON Schema of a case, made from the same lists that the reader uses."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lumenkeep.exchange.limits import (
+    GESTATION_DAYS,
+    GLOVES,
+    LENGTH_MM,
+    LUMENS,
+    MASS_G,
+    STITCHES,
+)
+from lumenkeep.model.words import (
+    DRESSINGS,
+    FINDINGS,
+    LINE_KINDS,
+    SENSITIVITIES,
+    SET_KINDS,
+    SITES,
+    SKIN,
+    UNITS,
+)
+
+INSTANT_PATTERN = (
+    r"^\s*\d{4}-\d{2}-\d{2}[Tt]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?"
+    r"([Zz]|[+-]\d{2}:\d{2})\s*$"
+)
+
+
+def _maybe(schema: dict[str, Any], says: str) -> dict[str, Any]:
+    return {"description": says, "anyOf": [{"type": "null"}, schema]}
+
+
+def _words(words: dict[str, str], says: str) -> dict[str, Any]:
+    return _maybe({"enum": list(words)}, says)
+
+
+def _instant(says: str) -> dict[str, Any]:
+    return _maybe({"type": "string", "pattern": INSTANT_PATTERN}, says)
+
+
+def _table(says: str, properties: dict[str, Any]) -> dict[str, Any]:
+    body = {
+        "type": "object",
+        "properties": properties,
+        "additionalProperties": False,
+    }
+    return _maybe(body, says)
+
+
+def _list(item: dict[str, Any], says: str) -> dict[str, Any]:
+    return _maybe({"type": "array", "items": item}, says)
+
+
+def _number(low: float, high: float, says: str, kind: str = "number") -> dict[str, Any]:
+    return _maybe({"type": kind, "minimum": low, "maximum": high}, says)
+
+
+def case_schema() -> dict[str, Any]:
+    """Return the schema (draft 2020-12). Anything left out or null is unknown."""
+    low, high = (days // 7 for days in GESTATION_DAYS)
+    weighing = {
+        "type": "object",
+        "properties": {
+            "at": _instant("When weighed."),
+            "g": _number(*MASS_G, "Mass in grams."),
+        },
+        "additionalProperties": False,
+    }
+    child = _table(
+        "The child; never a name.",
+        {
+            "born": _maybe(
+                {
+                    "anyOf": [
+                        {"type": "string", "pattern": INSTANT_PATTERN},
+                        {"type": "string", "pattern": r"^\s*\d{4}-\d{2}-\d{2}\s*$"},
+                    ]
+                },
+                "Instant of birth, or the date where the time is not on record.",
+            ),
+            "gestation_at_birth": _maybe(
+                {
+                    "type": "string",
+                    "pattern": r"^\s*\d{1,2}\s*[wW]\s*([0-6]\s*[dD])?\s*$",
+                },
+                f"Weeks and days, as in 27w3d, from {low}w0d to {high}w0d.",
+            ),
+            "weights": _list(weighing, "Every weighing."),
+            "sensitivities": _list(
+                {"type": "string", "examples": list(SENSITIVITIES)},
+                "What the child does not tolerate; [] means asked and none.",
+            ),
+            "skin_at_site": _words(SKIN, "Skin at the insertion site."),
+            "unit": _words(UNITS, "Kind of unit the child lies in."),
+        },
+    )
+    finding = {
+        "anyOf": [
+            {"enum": list(FINDINGS)},
+            {
+                "type": "object",
+                "properties": {
+                    "kind": {"enum": list(FINDINGS)},
+                    "at": _instant("When seen."),
+                },
+                "required": ["kind"],
+                "additionalProperties": False,
+            },
+        ]
+    }
+    dressing = _table(
+        "The dressing now on.",
+        {
+            "kind": _words(DRESSINGS, "Kind of dressing."),
+            "applied": _instant("When it was put on."),
+            "findings": _list(finding, "What was found on it since; [] means nothing."),
+        },
+    )
+    hung = {
+        "type": "object",
+        "properties": {
+            "kind": _words(SET_KINDS, "What runs through it."),
+            "changed": _instant("When it was last changed."),
+        },
+        "additionalProperties": False,
+    }
+    line = _table(
+        "The line.",
+        {
+            "kind": _words(LINE_KINDS, "Kind of line."),
+            "site": _words(SITES, "Where it enters."),
+            "inserted": _instant("When it was put in."),
+            "lumens": _number(*LUMENS, "Number of lumens.", "integer"),
+            "external_length_mm": _number(*LENGTH_MM, "External length in mm."),
+            "stitches": _number(*STITCHES, "Stitches that hold it.", "integer"),
+            "dressing": dressing,
+            "connectors_changed": _instant("Last change of the needleless connectors."),
+            "sets": _list(hung, "Administration sets; [] means none hang."),
+            "needle_changed": _instant("Last change of a port's needle."),
+            "reviewed": _instant("When its need was last reviewed."),
+            "inspected": _instant("When the site was last looked at."),
+        },
+    )
+    person = _table(
+        "One of the two people.",
+        {
+            "glove": _maybe(
+                {
+                    "anyOf": [
+                        {"enum": [*GLOVES, *(f"{g}.0" for g in GLOVES if "." not in g)]},
+                        {"enum": [float(size) for size in GLOVES]},
+                    ]
+                },
+                "Glove size in halves.",
+            )
+        },
+    )
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Case",
+        "description": "One child, one line, two people. Left out or null: unknown.",
+        "type": "object",
+        "properties": {
+            "child": child,
+            "line": line,
+            "people": _table(
+                "Who is at the bedside.", {"operator": person, "assistant": person}
+            ),
+            "zone": _maybe(
+                {"type": "string"},
+                "Time zone whose wall clock counts, as in America/Chicago; "
+                "otherwise the offset of the case's own instants.",
+            ),
+        },
+        "additionalProperties": False,
+    }

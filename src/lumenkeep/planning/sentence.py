@@ -1,0 +1,59 @@
+"""The answer in the words of a colleague."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.model.words import DRESSINGS
+
+if TYPE_CHECKING:
+    from lumenkeep.planning.plan import Technique
+    from lumenkeep.policy import Policy
+
+NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six")
+
+
+def sentence_for_plan(
+    technique: Technique, dressing: str | None, staff: int, barred: tuple[str, ...]
+) -> str:
+    """Return the whole plan in one breath.
+
+    Parameters
+    ----------
+    technique
+        The agent and its way.
+    dressing
+        Kind of the new dressing.
+    staff
+        People needed.
+    barred
+        Labels of agents tried before this one and barred.
+    """
+    people = NUMBERS[staff] if staff < len(NUMBERS) else str(staff)
+    parts = [f"{people} people.", technique.label]
+    if technique.residue_removed_with:
+        parts[-1] += f", then {technique.residue_removed_with.replace('-', ' ')}"
+    parts[-1] += "."
+    if dressing:
+        parts.append(f"{DRESSINGS[dressing]}.")
+    parts += [f"No {_plain(label)}." for label in barred]
+    return " ".join(parts)
+
+
+def sentence_for_ask(facts: tuple[str, ...], until: str | None) -> str:
+    """Return what must be known first, and what is right until then."""
+    asked = " and ".join(facts) if len(facts) < len(NUMBERS) else "several facts"
+    first = f"Ask first: {asked}."
+    if until:
+        return f"{first} If it cannot wait, {until[0].lower()}{until[1:]} is right either way."
+    return first
+
+
+def sentence_for_stop(policy: Policy, call: str) -> str:
+    """Return that nobody goes on alone."""
+    del policy
+    return f"Stop. No antiseptic is agreed for this child. Call {call}."
+
+
+def _plain(label: str) -> str:
+    return label.split(" ")[0].lower()

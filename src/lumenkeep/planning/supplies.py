@@ -1,0 +1,70 @@
+"""What to lay out, with counts: what the kit holds and what must be fetched.
+
+Nothing can be fetched once the field is open, so whatever may be needed is on the
+list: a supply whose rule is not decided is laid out as well.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.planning.plan import SupplyLine
+from lumenkeep.planning.prepared import PLANNED_FACTS
+
+if TYPE_CHECKING:
+    from lumenkeep.planning.prepared import Prepared
+    from lumenkeep.policy import LiveRule, Situation
+    from lumenkeep.policy.rules import Supply
+
+IN_CASE = " (in case: this is not decided by what is known)"
+ASK_SIZE = " (size not known: ask)"
+
+
+def supplies(
+    prepared: Prepared, situation: Situation, sizes: dict[str, str | None]
+) -> tuple[SupplyLine, ...]:
+    """Return the supplies for the change being planned.
+
+    Parameters
+    ----------
+    prepared
+        The day's rules.
+    situation
+        Facts, with the planned agent and dressing.
+    sizes
+        Glove size of each role, None where unknown.
+    """
+    lines: list[SupplyLine] = []
+    for live in prepared.book.supplies:
+        truth = live.when.truth(situation)
+        if truth is True:
+            lines += _lines(prepared, live.rule, sizes, live.rule.because)
+        elif truth is None and _may_matter(live, situation):
+            lines += _lines(prepared, live.rule, sizes, live.rule.because + IN_CASE)
+    return tuple(lines)
+
+
+def _may_matter(live: LiveRule[Supply], situation: Situation) -> bool:
+    return any(
+        comparison.fact not in PLANNED_FACTS
+        for comparison in live.when.undecided(situation)
+    )
+
+
+def _lines(
+    prepared: Prepared, rule: Supply, sizes: dict[str, str | None], because: str
+) -> list[SupplyLine]:
+    count = int(prepared.book.value(rule.count))  # type: ignore[arg-type]  # a count
+    size = None
+    in_kit = min(count, rule.kit)
+    if rule.size_of is not None:
+        size = sizes[rule.size_of]
+        if size is None:
+            because += ASK_SIZE
+        if size is None or size != rule.kit_size:
+            in_kit = 0
+    return [
+        SupplyLine(rule.item, rule.label, n, kit, size, because, rule.source)
+        for n, kit in ((in_kit, True), (count - in_kit, False))
+        if n
+    ]
