@@ -1,0 +1,1 @@
+"""The invented hospital: Quillmere Children's, its wards, children, lines and staff."""

@@ -1,0 +1,79 @@
+"""Fill the demo hospital: chart, staff and accounts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.contrib.auth.hashers import make_password
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.scenario import scenario
+from lumenkeep.web.chart.load import load
+from lumenkeep.web.chart.models import EntryRow, StaffProfile
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from datetime import datetime
+
+    from lumenkeep.services.ports import StaffRecord
+
+DEMO_PASSWORD = "demo-only-quillmere"  # noqa: S105  printed at every start, invented data
+
+
+def is_filled() -> bool:
+    """Return whether the chart holds anything."""
+    return EntryRow.objects.exists()
+
+
+def fill_demo(now: datetime, say: Callable[[str], None]) -> int:
+    """Fill the empty database with the demo hospital as of ``now``.
+
+    Returns
+    -------
+    int
+        How many lines are in place.
+    """
+    hospital = scenario(now)
+    with transaction.atomic():
+        lines = load(
+            hospital.wards,
+            [(child.key, child.name) for child in hospital.children],
+            [(line.key, line.child) for line in hospital.lines],
+            hospital.entries,
+            say,
+        )
+        make_accounts(hospital.people, DEMO_PASSWORD)
+    return lines
+
+
+def make_accounts(people: Sequence[StaffRecord], password: str) -> None:
+    """Make an account for each of the staff, all with one password."""
+    # One slow hash for all of them: they share the password anyway.
+    hashed = make_password(password)
+    for person in people:
+        user = User.objects.create(username=account_name(person), password=hashed)
+        StaffProfile.objects.create(
+            user=user,
+            key=person.key,
+            display_name=person.name,
+            role=person.role,
+            ward_id=person.ward,
+            glove=person.glove or "",
+        )
+
+
+def account_name(person: StaffRecord) -> str:
+    """Return what a demo person types to sign in, as in "agate"."""
+    return person.name.rsplit(maxsplit=1)[-1].lower()
+
+
+def demo_accounts() -> list[tuple[str, str, str]]:
+    """Return sign-in name, role and ward of the accounts that show most."""
+    shown = ("s-agate", "s-basalt", "s-jasper", "s-onyx", "s-quartz")
+    return [
+        (account_name(p), p.role.replace("-", " "), p.ward or "all wards")
+        for p in STAFF
+        if p.key in shown
+    ]
