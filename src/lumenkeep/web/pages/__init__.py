@@ -1,0 +1,1 @@
+"""What a person sees: addresses, views, forms, and the shapes that pages draw."""

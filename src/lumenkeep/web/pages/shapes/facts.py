@@ -1,0 +1,202 @@
+"""The facts of a child and a line, each with since when it is known, or that it is not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.model import words
+from lumenkeep.model.case import Case, mass_at
+from lumenkeep.model.facts import Fact, Unknown
+from lumenkeep.model.quantities import age_in_words
+from lumenkeep.web.pages.shapes.words import counted, moment_in_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import datetime, tzinfo
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.model.times import Birth
+
+FACT_KINDS = {
+    "age": "birth",
+    "gestation_at_birth": "birth",
+    "postmenstrual_age": "birth",
+    "mass": "weight",
+    "sensitivities": "sensitivities",
+    "skin_at_site": "skin",
+    "unit": "stay",
+    "findings": "finding",
+}
+"""Kind of entry in which each fact of a rule is charted."""
+
+
+@dataclass(frozen=True, slots=True)
+class FactRow:
+    """One fact in words; ``charts_as`` is the kind of entry that would state it."""
+
+    label: str
+    value: str
+    note: str
+    is_unknown: bool
+    charts_as: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Ask:
+    label: str
+    fact: Fact[Any]
+    words: str
+    kinds: tuple[str, ...]
+    charts_as: str | None = None
+
+
+def child_facts(
+    case: Case, entries: Iterable[Entry], now: datetime, zone: tzinfo
+) -> tuple[FactRow, ...]:
+    """Return what is known and not known of the child."""
+    child = case.child
+    mass = mass_at(child, now)
+    sensitivities = child.sensitivities
+    return _rows(
+        (
+            _Ask("Age", child.born, age_words(child.born, now), ("birth",), "birth"),
+            _Ask(
+                "Gestation at birth",
+                child.gestation_at_birth,
+                str(child.gestation_at_birth),
+                ("birth",),
+                "birth",
+            ),
+            _Ask(
+                "Weight",
+                mass,
+                "" if isinstance(mass, Unknown) else f"{mass.grams:g} g",
+                ("weight",),
+                "weight",
+            ),
+            _Ask(
+                "Does not tolerate",
+                sensitivities,
+                ""
+                if isinstance(sensitivities, Unknown)
+                else ", ".join(
+                    words.SENSITIVITIES.get(word, word)
+                    for word in sorted(sensitivities)
+                )
+                or "nothing known: asked",
+                ("sensitivities",),
+                "sensitivities",
+            ),
+            _Ask(
+                "Skin at the site",
+                child.skin_at_site,
+                words.SKIN.get(str(child.skin_at_site), ""),
+                ("skin", "dressing-change"),
+                "skin",
+            ),
+        ),
+        entries,
+        now,
+        zone,
+    )
+
+
+def line_facts(
+    case: Case, entries: Iterable[Entry], now: datetime, zone: tzinfo
+) -> tuple[FactRow, ...]:
+    """Return what is known and not known of the line."""
+    line = case.line
+    length, stitches = line.external_length_mm, line.stitches
+    worn = line.dressing.kind
+    measured = ("dressing-change", "line-inserted")
+    return _rows(
+        (
+            _Ask("Dressing", worn, words.DRESSINGS.get(str(worn), str(worn)), measured),
+            _Ask(
+                "Length outside",
+                length,
+                "" if isinstance(length, Unknown) else f"{length:g} mm",
+                measured,
+            ),
+            _Ask(
+                "Stitches",
+                stitches,
+                "" if isinstance(stitches, Unknown) else f"{stitches:g}",
+                measured,
+            ),
+            _Ask(
+                "Put in",
+                line.inserted,
+                ""
+                if isinstance(line.inserted, Unknown)
+                else moment_in_words(line.inserted, now, zone),
+                ("line-inserted",),
+            ),
+            _Ask(
+                "Lumens",
+                line.lumens,
+                "" if isinstance(line.lumens, Unknown) else f"{line.lumens}",
+                ("line-inserted",),
+            ),
+        ),
+        entries,
+        now,
+        zone,
+    )
+
+
+def age_words(born: Fact[Birth], now: datetime) -> str:
+    """Return an age; both ends of it where only the birth date is on record."""
+    if isinstance(born, Unknown):
+        return ""
+    least = age_in_words((now - born.latest).total_seconds())
+    most = age_in_words((now - born.earliest).total_seconds())
+    return least if born.is_exact or least == most else f"{least} to {most}"
+
+
+def child_in_words(case: Case, now: datetime) -> str:
+    """Return age, gestation and weight in one line; what is not known is said."""
+    child = case.child
+    mass = mass_at(child, now)
+    age = age_words(child.born, now)
+    parts = [f"{age} old" if age else "age not charted"]
+    if not isinstance(child.gestation_at_birth, Unknown):
+        parts.append(f"born at {child.gestation_at_birth}")
+    parts.append(
+        "weight not charted" if isinstance(mass, Unknown) else f"{mass.grams:g} g"
+    )
+    return ", ".join(parts)
+
+
+def _rows(
+    asks: Iterable[_Ask], entries: Iterable[Entry], now: datetime, zone: tzinfo
+) -> tuple[FactRow, ...]:
+    entries = tuple(entries)
+    rows = []
+    for ask in asks:
+        if isinstance(ask.fact, Unknown):
+            rows.append(
+                FactRow(
+                    ask.label,
+                    "Not known",
+                    ask.fact.reason,
+                    is_unknown=True,
+                    charts_as=ask.charts_as,
+                )
+            )
+            continue
+        told = [e.happened_at for e in entries if e.kind in ask.kinds]
+        note = f"charted {moment_in_words(max(told), now, zone)}" if told else ""
+        rows.append(
+            FactRow(
+                ask.label, ask.words, note, is_unknown=False, charts_as=ask.charts_as
+            )
+        )
+    return tuple(rows)
+
+
+def unknown_count(rows: Iterable[FactRow]) -> str:
+    """Return how many facts are not known, in words; empty when all are."""
+    number = sum(row.is_unknown for row in rows)
+    return counted(number, "fact is", "facts are") + " not known" if number else ""

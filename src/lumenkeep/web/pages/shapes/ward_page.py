@@ -1,0 +1,129 @@
+"""The ward view as one value: the counts over all lines, and the strips to show."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.due.task import DueTask
+from lumenkeep.services.ports import LineRecord
+from lumenkeep.web.pages.shapes.axis import axis_around
+from lumenkeep.web.pages.shapes.standing import Standing, standing_of
+from lumenkeep.web.pages.shapes.strip import strip_of
+from lumenkeep.web.pages.shapes.strip_html import axis_html, strips_html
+from lumenkeep.web.pages.shapes.words import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+    from datetime import datetime, tzinfo
+
+STRIPS_AT_ONCE = 60
+
+
+@dataclass(frozen=True, slots=True)
+class WardRow:
+    """A line with its tasks (the most urgent first)."""
+
+    record: LineRecord
+    tasks: tuple[DueTask, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WardStrips:
+    """What the ward view shows at one instant.
+
+    Attributes
+    ----------
+    sentence, rest
+        How many lines need hands now, and what comes after, in words.
+    axis_html, strips_html
+        Ready HTML, escaped where it was written.
+    shown, total
+        Strips up to and including these, and lines in all.
+    """
+
+    sentence: str
+    rest: str
+    axis_html: str
+    strips_html: str
+    shown: int
+    total: int
+
+    @property
+    def left(self) -> int:
+        """How many lines are not shown yet."""
+        return self.total - self.shown
+
+
+def ward_strips(
+    rows: Sequence[WardRow],
+    now: datetime,
+    zone: tzinfo,
+    href: Callable[[str], str],
+    *,
+    start: int = 0,
+    stop: int = STRIPS_AT_ONCE,
+    seen: int | None = None,
+    ward_names: Mapping[str, str] | None = None,
+) -> WardStrips:
+    """Return the strips from ``start`` to ``stop``, the most overdue line first.
+
+    Parameters
+    ----------
+    now
+        The present instant (UTC).
+    href
+        Address of a line's page from the line's key.
+    seen
+        The newest entry the reader was told of; lines charted since are marked.
+    ward_names
+        Names to say beside the beds, when several wards stand together.
+    """
+    ranked: list[tuple[Standing, WardRow]] = sorted(
+        ((standing_of(row.tasks, now, zone), row) for row in rows),
+        key=lambda pair: (pair[0].order, pair[1].record.ward, pair[1].record.bed),
+    )
+    counts = Counter(standing.group for standing, _ in ranked)
+    axis = axis_around(now, zone)
+    names = ward_names or {}
+    strips = [
+        strip_of(
+            row.record,
+            row.tasks,
+            standing,
+            axis,
+            ward_name=names.get(row.record.ward, ""),
+            is_fresh=seen is not None and row.record.last_entry > seen,
+        )
+        for standing, row in ranked[start:stop]
+    ]
+    after = ranked[start - 1][0].group if 0 < start <= len(ranked) else ""
+    sentence, rest = _sum(counts, len(ranked))
+    return WardStrips(
+        sentence=sentence,
+        rest=rest,
+        axis_html=axis_html(axis),
+        strips_html=strips_html(strips, href, counts, after),
+        shown=min(stop, len(ranked)),
+        total=len(ranked),
+    )
+
+
+def _sum(counts: Mapping[str, int], total: int) -> tuple[str, str]:
+    """Return the counts as two sentences, the one that asks for hands first."""
+    if not total:
+        return "No line is in place here.", ""
+    now = counts["dressing-now"] + counts["other-now"]
+    if now:
+        sentence = (
+            f"{counted(now, 'line needs', 'lines need')} hands now, "
+            f"{counts['dressing-now']:,} of them for the dressing."
+        )
+    else:
+        sentence = "No line needs hands now."
+    today = counts["today"]
+    rest = f"{counted(today, 'more dressing falls', 'more dressings fall')} due today. "
+    return sentence, (rest if today else "") + counted(
+        total, "line in all.", "lines in all."
+    )
