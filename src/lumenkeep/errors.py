@@ -3,7 +3,7 @@
 ::
 
     LumenkeepError
-    ├── InputFaults      a file or a form is wrong; holds every fault of it at once
+    ├── InputError       a file or a form is wrong; holds every fault of it at once
     │   ├── CaseError    a case file
     │   ├── PolicyError  a policy set
     │   └── ChartError   something a person wants to chart
@@ -17,8 +17,11 @@ result. No message holds a child's name, birth date or record number.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +47,7 @@ class Fault:
 
     def __str__(self) -> str:
         return (
-            f"{self.what}  [{self.code}]\n"
-            f"  where: {self.where}\n"
-            f"  mend:  {self.mend}"
+            f"{self.what}  [{self.code}]\n  where: {self.where}\n  mend:  {self.mend}"
         )
 
 
@@ -54,7 +55,7 @@ class LumenkeepError(Exception):
     """Any error that Lumenkeep raises on purpose."""
 
 
-class InputFaults(LumenkeepError):
+class InputError(LumenkeepError):
     """An input cannot be used; ``faults`` holds all that is wrong with it."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
@@ -65,15 +66,15 @@ class InputFaults(LumenkeepError):
         return "\n".join(str(fault) for fault in self.faults)
 
 
-class CaseError(InputFaults):
+class CaseError(InputError):
     """A case file is faulty."""
 
 
-class PolicyError(InputFaults):
+class PolicyError(InputError):
     """A policy set is faulty."""
 
 
-class ChartError(InputFaults):
+class ChartError(InputError):
     """What a person wants to chart is impossible or incomplete."""
 
 

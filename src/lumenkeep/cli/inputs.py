@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import wraps
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from lumenkeep.errors import Fault, InputFaults, LumenkeepError, SingleError
+from lumenkeep.errors import Fault, InputError, LumenkeepError, SingleError
 from lumenkeep.exchange.case_file import case_from_text, check_at
-from lumenkeep.model import Case
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from lumenkeep.model import Case
 
 FAULTY = 2
 GREATEST_FILE = 5_000_000
@@ -33,7 +36,7 @@ def reporting_faults(command: Callable[..., Any]) -> Callable[..., Any]:
     def run(*args: Any, **kwargs: Any) -> Any:
         try:
             return command(*args, **kwargs)
-        except InputFaults as error:
+        except InputError as error:
             fail(error.faults)
         except SingleError as error:
             fail([error.fault])
@@ -55,21 +58,22 @@ def read_case(path: str, at: datetime) -> Case:
 def _text(path: str, name: str) -> str:
     try:
         raw = sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
-        if len(raw) > GREATEST_FILE:
-            raise ValueError("it is larger than a case can be")
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        fail(
-            [
-                Fault(
-                    "case-not-readable",
-                    f"The case cannot be read: {reason}.",
-                    name,
-                    "name a JSON or TOML file in UTF-8, or - for standard input",
-                )
-            ]
-        )
+        fail([_unreadable(reason, name)])
+    if len(text) > GREATEST_FILE:
+        fail([_unreadable("it is larger than a case can be", name)])
+    return text
+
+
+def _unreadable(reason: str, name: str) -> Fault:
+    return Fault(
+        "case-not-readable",
+        f"The case cannot be read: {reason}.",
+        name,
+        "name a JSON or TOML file in UTF-8, or - for standard input",
+    )
 
 
 def read_at(text: str | None) -> datetime:
@@ -78,17 +82,17 @@ def read_at(text: str | None) -> datetime:
         return datetime.now(UTC)
     try:
         found = datetime.fromisoformat(text.strip())
-        if found.tzinfo is None:
-            raise ValueError("no offset")
-        return found.astimezone(UTC)
+        if found.tzinfo is not None:
+            return found.astimezone(UTC)
     except (ValueError, OverflowError):
-        fail(
-            [
-                Fault(
-                    "argument-bad-instant",
-                    f"'{text}' is not an instant with its offset.",
-                    "--at",
-                    "write date, time and offset, as in 2026-03-05T09:30:00-06:00",
-                )
-            ]
-        )
+        pass
+    fail(
+        [
+            Fault(
+                "argument-bad-instant",
+                f"'{text}' is not an instant with its offset.",
+                "--at",
+                "write date, time and offset, as in 2026-03-05T09:30:00-06:00",
+            )
+        ]
+    )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from lumenkeep.exchange.answer import STANDS_FOR
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime, tzinfo
+
     from lumenkeep.due import DueTask
     from lumenkeep.planning import Plan
 
@@ -28,61 +30,87 @@ def when(at: datetime | None, zone: tzinfo) -> str:
 
 def plan_in_words(plan: Plan, tasks: tuple[DueTask, ...], zone: tzinfo) -> str:
     """Return the plan as text for a terminal."""
-    lines = [plan.sentence, ""]
-    for question in plan.questions:
-        mark = "must" if question.blocks else "safe side taken"
-        lines.append(f"  ? {question.ask} ({mark}) {question.because}")
-    lines += [f"  ! {text}" for text in plan.stop_because]
-    way = plan.antiseptic
-    if way is not None:
-        scrub = f", {way.scrub_s} s in all" if way.scrub_s else ""
-        each = f" x {way.seconds_per_swab} s" if way.seconds_per_swab else ""
-        low, high = way.area_mm
-        lines += [
-            "Skin",
-            f"  {way.label}: {way.swabs} swabs{each}{scrub}. {way.motion_words}",
-            f"  Area {low:g} to {high:g} mm across.",
-            f"  Dry at least {way.dry_s} s. {way.dry_judgement}",
-        ]
-        lines += [f"  {text}" for text in (way.residue_words, way.helper) if text]
-    if plan.dressing is not None:
-        cover = plan.dressing
-        lines += [
-            "Dressing",
-            f"  {cover.label}, {cover.stays_words}; next due {when(cover.next_due, zone)}",
-        ]
-    if plan.supplies:
-        lines.append("Lay out")
-    for supply in plan.supplies:
-        place = "kit" if supply.in_kit else "FETCH"
-        size = f", size {supply.size}" if supply.size else ""
-        lines.append(f"  {supply.count} x {supply.label}{size} [{place}]")
-    lines += [
-        "People",
-        f"  {plan.staff} staff; masks on everyone within {plan.masks_within_m:g} m",
+    people = f"{plan.staff} staff; masks on everyone within {plan.masks_within_m:g} m"
+    lines = [
+        plan.sentence,
+        "",
+        *_part("Ask", _questions(plan)),
+        *_part("Why nobody goes on alone", plan.stop_because),
+        *_part("Skin", _skin(plan)),
+        *_part("Dressing", _dressing(plan, zone)),
+        *_part("Lay out", _supplies(plan)),
+        *_part("People", [people]),
+        *_part("Why not", _excluded(plan)),
+        *_part("This answer changes", _changes(plan, zone)),
+        *_part("Cautions", [remark.text for remark in plan.cautions]),
+        *_part("Look", [remark.text for remark in plan.looks]),
+        *_part("Guidance disagrees; this policy decided", _disputes(plan)),
+        *_part("Due", tasks_in_words(tasks, zone).split("\n")),
+        "",
+        f"Policy {plan.policy_set} {plan.policy_version}. {STANDS_FOR}",
     ]
-    if plan.excluded:
-        lines.append("Why not")
-    lines += [
-        f"  {e.item}: {e.because} [{e.rule}; {e.source}]" for e in plan.excluded
-    ]
-    if plan.changes_later:
-        lines.append("This answer changes")
-    for change in plan.changes_later:
-        moment = when(change.at, zone) if change.at else f"when {change.when}"
-        lines.append(f"  {moment}: {change.what}")
-    for title, remarks in (("Cautions", plan.cautions), ("Look", plan.looks)):
-        if remarks:
-            lines.append(title)
-        lines += [f"  {remark.text}" for remark in remarks]
-    if plan.disagreements:
-        lines.append("Guidance disagrees; this policy decided")
-    for dispute in plan.disagreements:
-        lines.append(f"  {dispute.topic}")
-        lines += [f"    {p.source}: {p.says}" for p in dispute.positions]
-    lines += ["Due", *(f"  {line}" for line in tasks_in_words(tasks, zone).split("\n"))]
-    lines += ["", f"Policy {plan.policy_set} {plan.policy_version}. {STANDS_FOR}"]
     return "\n".join(lines)
+
+
+def _part(title: str, lines: Sequence[str]) -> list[str]:
+    return [title, *(f"  {line}" for line in lines)] if lines else []
+
+
+def _questions(plan: Plan) -> list[str]:
+    return [
+        f"{q.ask} ({'first' if q.blocks else 'safe side taken'}) {q.because}"
+        for q in plan.questions
+    ]
+
+
+def _skin(plan: Plan) -> list[str]:
+    way = plan.antiseptic
+    if way is None:
+        return []
+    scrub = f", {way.scrub_s} s in all" if way.scrub_s else ""
+    each = f" x {way.seconds_per_swab} s" if way.seconds_per_swab else ""
+    low, high = way.area_mm
+    lines = [
+        f"{way.label}: {way.swabs} swabs{each}{scrub}. {way.motion_words}",
+        f"Area {low:g} to {high:g} mm across.",
+        f"Dry at least {way.dry_s} s. {way.dry_judgement}",
+    ]
+    return [*lines, *(text for text in (way.residue_words, way.helper) if text)]
+
+
+def _dressing(plan: Plan, zone: tzinfo) -> list[str]:
+    cover = plan.dressing
+    if cover is None:
+        return []
+    due = when(cover.next_due, zone)
+    return [f"{cover.label}, {cover.stays_words}; next due {due}"]
+
+
+def _supplies(plan: Plan) -> list[str]:
+    return [
+        f"{s.count} x {s.label}{f', size {s.size}' if s.size else ''} "
+        f"[{'kit' if s.in_kit else 'FETCH'}]"
+        for s in plan.supplies
+    ]
+
+
+def _excluded(plan: Plan) -> list[str]:
+    return [f"{e.item}: {e.because} [{e.rule}; {e.source}]" for e in plan.excluded]
+
+
+def _changes(plan: Plan, zone: tzinfo) -> list[str]:
+    return [
+        f"{when(c.at, zone) if c.at else f'when {c.when}'}: {c.what}"
+        for c in plan.changes_later
+    ]
+
+
+def _disputes(plan: Plan) -> list[str]:
+    lines = []
+    for dispute in plan.disagreements:
+        lines.append(dispute.topic)
+        lines += [f"  {p.source}: {p.says}" for p in dispute.positions]
+    return lines
 
 
 def tasks_in_words(tasks: tuple[DueTask, ...], zone: tzinfo) -> str:

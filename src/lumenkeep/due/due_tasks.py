@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from math import inf
 from typing import TYPE_CHECKING
 
 from lumenkeep.due.task import DueTask
@@ -64,7 +65,7 @@ def dressing_task(tasks: tuple[DueTask, ...]) -> DueTask | None:
 
 
 def _urgency(task: DueTask) -> tuple[int, float]:
-    due = task.due_at.timestamp() if task.due_at else float("inf")
+    due = task.due_at.timestamp() if task.due_at else inf
     return (0 if task.state in STATES_NOW else 1, due)
 
 
@@ -166,11 +167,15 @@ def _by_finding(
         for word in c.limit
     }
     seen = situation.case.line.dressing.findings
-    times = [] if isinstance(seen, Unknown) else [
-        situation.at if f.at is None else f.at
-        for f in seen
-        if f.kind in named and (f.at is None or f.at <= situation.at)
-    ]
+    times = (
+        []
+        if isinstance(seen, Unknown)
+        else [
+            situation.at if f.at is None else f.at
+            for f in seen
+            if f.kind in named and (f.at is None or f.at <= situation.at)
+        ]
+    )
     first = min(times, default=situation.at)
     if since is not None and first < since:
         first = since
@@ -183,10 +188,22 @@ def _by_clock(
 ) -> _Reading:
     at, zone = situation.at, situation.zone
     if window is None or (window.not_before is None and window.not_after is None):
-        return "on-finding", None, None, None, ("No clock runs: look, and change it when it fails.",)
+        return (
+            "on-finding",
+            None,
+            None,
+            None,
+            ("No clock runs: look, and change it when it fails.",),
+        )
     if since is None:
         reason = job.since.reason if isinstance(job.since, Unknown) else ""
-        return "due", None, at, None, (f"Nobody knows when this was last done ({reason}).",)
+        return (
+            "due",
+            None,
+            at,
+            None,
+            (f"Nobody knows when this was last done ({reason}).",),
+        )
     not_before = window.not_before.after(since, zone) if window.not_before else None
     due_at = window.not_after.after(since, zone) if window.not_after else None
     why: tuple[str, ...] = ()
@@ -194,7 +211,13 @@ def _by_clock(
         why = ("Which limit applies is not known, so the shortest counts.",)
     if due_at is not None and at >= due_at:
         late = at > due_at
-        return "overdue" if late else "due", not_before, due_at, due_at if late else None, why
+        return (
+            "overdue" if late else "due",
+            not_before,
+            due_at,
+            due_at if late else None,
+            why,
+        )
     if not_before is not None:
         if at < not_before:
             early = "Changing it now would be too early."

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.due import dressing_task
+from lumenkeep.model import whole_or_not
 
 if TYPE_CHECKING:
+    from datetime import datetime, tzinfo
+
     from lumenkeep.due import DueTask
     from lumenkeep.planning import Plan
     from lumenkeep.planning.plan import Fired, Technique
@@ -21,11 +23,6 @@ STANDS_FOR = (
 def instant(at: datetime | None, zone: tzinfo) -> str | None:
     """Return an instant as ISO text in the wall time of ``zone``, or None."""
     return None if at is None else at.astimezone(zone).isoformat(timespec="seconds")
-
-
-def whole(value: float) -> float | int:
-    """Return a number without a needless fraction."""
-    return int(value) if value == int(value) else value
 
 
 def plan_as_json(
@@ -156,7 +153,7 @@ def _technique(way: Technique) -> dict[str, Any]:
         "dry_judgement": way.dry_judgement,
         "motion": way.motion,
         "motion_words": way.motion_words,
-        "area_mm": [whole(edge) for edge in way.area_mm],
+        "area_mm": [whole_or_not(edge) for edge in way.area_mm],
         "residue_removed_with": way.residue_removed_with,
         "residue_words": way.residue_words,
         "helper": way.helper,
@@ -172,7 +169,7 @@ def _dressing(plan: Plan, zone: tzinfo) -> dict[str, Any] | None:
     return {
         "kind": cover.kind,
         "label": cover.label,
-        "stays_h": None if cover.stays_h is None else whole(cover.stays_h),
+        "stays_h": None if cover.stays_h is None else whole_or_not(cover.stays_h),
         "stays": cover.stays_words,
         "next_due": instant(cover.next_due, zone),
         "rule": cover.rule,

@@ -4,6 +4,15 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, tzinfo
 
+from lumenkeep.exchange.limits import (
+    GESTATION_DAYS,
+    GLOVES,
+    LENGTH_MM,
+    LUMENS,
+    MASS_G,
+    STITCHES,
+    YEARS,
+)
 from lumenkeep.model import (
     NOT_GIVEN,
     SAID_UNKNOWN,
@@ -32,15 +41,6 @@ from lumenkeep.model.words import (
     SKIN,
     UNITS,
 )
-from lumenkeep.exchange.limits import (
-    GESTATION_DAYS,
-    GLOVES,
-    LENGTH_MM,
-    LUMENS,
-    MASS_G,
-    STITCHES,
-    YEARS,
-)
 
 INSTANT_MEND = "write date, time and offset, as in 2026-03-05T09:30:00-06:00"
 
@@ -64,7 +64,9 @@ def read_instant(reader: Reader, key: str) -> datetime | None:
         except ValueError:
             found = None
     if found is None or (isinstance(value, str) and "T" not in value.upper().strip()):
-        reader.fault("bad-instant", f"{shown(value)} is not an instant.", key, INSTANT_MEND)
+        reader.fault(
+            "bad-instant", f"{shown(value)} is not an instant.", key, INSTANT_MEND
+        )
         return None
     if found.tzinfo is None:
         reader.fault(
@@ -73,7 +75,10 @@ def read_instant(reader: Reader, key: str) -> datetime | None:
         return None
     if not YEARS[0] <= found.year <= YEARS[1]:
         reader.fault(
-            "impossible", f"The year {found.year} is not possible here.", key, INSTANT_MEND
+            "impossible",
+            f"The year {found.year} is not possible here.",
+            key,
+            INSTANT_MEND,
         )
         return None
     return found.astimezone(UTC)
@@ -123,7 +128,10 @@ def _born(reader: Reader, zone: tzinfo) -> Fact[Birth]:
         if YEARS[0] <= day.year <= YEARS[1]:
             return Birth.on(day, zone)
         reader.fault(
-            "impossible", f"The year {day.year} is not possible here.", "born", INSTANT_MEND
+            "impossible",
+            f"The year {day.year} is not possible here.",
+            "born",
+            INSTANT_MEND,
         )
         return NOT_GIVEN
     found = read_instant(reader, "born")
@@ -193,7 +201,10 @@ def _sensitivities(reader: Reader) -> Fact[frozenset[str]]:
 def _substance(reader: Reader, place: str, item: object) -> str | None:
     if not isinstance(item, str) or not item.strip():
         reader.fault(
-            "wrong-kind", f"{shown(item)} is not a substance.", place, one_of(SENSITIVITIES)
+            "wrong-kind",
+            f"{shown(item)} is not a substance.",
+            place,
+            one_of(SENSITIVITIES),
         )
         return None
     word = "-".join(item.lower().split()).replace("_", "-")
@@ -289,7 +300,9 @@ def _sets(reader: Reader) -> Fact[tuple[InfusionSet, ...]]:
         return unknown(reader, "sets")
     found = []
     for row in reader.rows("sets"):
-        found.append(InfusionSet(_word(row, "kind", SET_KINDS), _instant(row, "changed")))
+        found.append(
+            InfusionSet(_word(row, "kind", SET_KINDS), _instant(row, "changed"))
+        )
         row.finish()
     return tuple(found)
 
@@ -317,7 +330,10 @@ def _person(reader: Reader | None) -> Person:
     else:
         if value is not None:
             reader.fault(
-                "impossible", f"{shown(value)} is not a glove size.", "glove", one_of(GLOVES)
+                "impossible",
+                f"{shown(value)} is not a glove size.",
+                "glove",
+                one_of(GLOVES),
             )
         glove = unknown(reader, "glove")
     reader.finish()

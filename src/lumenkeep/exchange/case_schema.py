@@ -150,7 +150,12 @@ def case_schema() -> dict[str, Any]:
             "glove": _maybe(
                 {
                     "anyOf": [
-                        {"enum": [*GLOVES, *(f"{g}.0" for g in GLOVES if "." not in g)]},
+                        {
+                            "enum": [
+                                *GLOVES,
+                                *(f"{g}.0" for g in GLOVES if "." not in g),
+                            ]
+                        },
                         {"enum": [float(size) for size in GLOVES]},
                     ]
                 },

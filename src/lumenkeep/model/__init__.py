@@ -27,6 +27,7 @@ from lumenkeep.model.quantities import (
     grams_in_words,
     length_in_words,
     weeks_and_days,
+    whole_or_not,
 )
 from lumenkeep.model.times import Birth, CalendarSpan, Elapsed, Span, utc
 
@@ -58,4 +59,5 @@ __all__ = [
     "mass_at",
     "utc",
     "weeks_and_days",
+    "whole_or_not",
 ]

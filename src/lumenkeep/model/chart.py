@@ -20,9 +20,10 @@ Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING, Any
 
 from lumenkeep.model.case import (
     Case,
@@ -33,10 +34,14 @@ from lumenkeep.model.case import (
     Line,
     Weight,
 )
-from lumenkeep.model.entry import Entry
 from lumenkeep.model.facts import NEVER_CHARTED, SAID_UNKNOWN, Fact
 from lumenkeep.model.quantities import Gestation
 from lumenkeep.model.times import Birth, utc
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from lumenkeep.model.entry import Entry
 
 
 def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list[Entry]:
@@ -150,7 +155,7 @@ def _child_after(child: Child, entry: Entry, zone: tzinfo) -> Child:
     if entry.kind == "stay":
         return replace(child, unit=body.get("unit") or SAID_UNKNOWN)
     if entry.kind == "skin" or (entry.kind == "dressing-change" and body.get("skin")):
-        state = body.get("state") or body.get("skin")
+        state: Fact[str] = body.get("state") or body.get("skin") or SAID_UNKNOWN
         return replace(child, skin_at_site=state)
     return child
 
@@ -165,39 +170,51 @@ def birth_from_text(text: str | None, zone: tzinfo) -> Fact[Birth]:
 
 
 def _line_after(line: Line, entry: Entry) -> Line:
-    body, at = entry.body, utc(entry.happened_at)
-    if entry.kind == "line-inserted":
-        worn: Fact[str] = body.get("dressing") or SAID_UNKNOWN
-        return replace(
-            line,
-            dressing=Dressing(worn, at, ()),
-            kind=body.get("kind") or SAID_UNKNOWN,
-            site=body.get("site") or SAID_UNKNOWN,
-            inserted=at,
-            lumens=body.get("lumens") or SAID_UNKNOWN,
-            external_length_mm=_or_unknown(body.get("external_length_mm")),
-            stitches=_or_unknown(body.get("stitches")),
-        )
-    if entry.kind == "dressing-change":
-        dressing: Fact[str] = body.get("dressing") or SAID_UNKNOWN
-        changed = replace(line, dressing=Dressing(dressing, at, ()))
-        for name in ("external_length_mm", "stitches"):
-            if body.get(name) is not None:
-                changed = replace(changed, **{name: body[name]})
-        return replace(changed, inspected=at)
-    if entry.kind == "finding":
-        before = line.dressing.findings
-        seen = before if isinstance(before, tuple) else ()
-        found = tuple(Finding(kind, at) for kind in body.get("findings", ()))
-        dressing_now = replace(line.dressing, findings=(*seen, *found))
-        return replace(line, dressing=dressing_now, inspected=at)
-    field = {
-        "connector-change": "connectors_changed",
-        "needle-change": "needle_changed",
-        "line-review": "reviewed",
-        "site-check": "inspected",
-    }.get(entry.kind)
-    return replace(line, **{field: at}) if field else line
+    step = _STEPS.get(entry.kind)
+    return step(line, entry.body, utc(entry.happened_at)) if step else line
+
+
+def _inserted(line: Line, body: Body, at: datetime) -> Line:
+    worn: Fact[str] = body.get("dressing") or SAID_UNKNOWN
+    return replace(
+        line,
+        dressing=Dressing(worn, at, ()),
+        kind=body.get("kind") or SAID_UNKNOWN,
+        site=body.get("site") or SAID_UNKNOWN,
+        inserted=at,
+        lumens=body.get("lumens") or SAID_UNKNOWN,
+        external_length_mm=_or_unknown(body.get("external_length_mm")),
+        stitches=body.get("stitches", SAID_UNKNOWN),
+    )
+
+
+def _changed(line: Line, body: Body, at: datetime) -> Line:
+    dressing: Fact[str] = body.get("dressing") or SAID_UNKNOWN
+    changed = replace(line, dressing=Dressing(dressing, at, ()), inspected=at)
+    for name in ("external_length_mm", "stitches"):
+        if body.get(name) is not None:
+            changed = replace(changed, **{name: body[name]})
+    return changed
+
+
+def _found(line: Line, body: Body, at: datetime) -> Line:
+    before = line.dressing.findings
+    seen = before if isinstance(before, tuple) else ()
+    found = tuple(Finding(kind, at) for kind in body.get("findings", ()))
+    dressing_now = replace(line.dressing, findings=(*seen, *found))
+    return replace(line, dressing=dressing_now, inspected=at)
+
+
+Body = Mapping[str, Any]
+_STEPS: dict[str, Callable[[Line, Body, datetime], Line]] = {
+    "line-inserted": _inserted,
+    "dressing-change": _changed,
+    "finding": _found,
+    "connector-change": lambda line, _, at: replace(line, connectors_changed=at),
+    "needle-change": lambda line, _, at: replace(line, needle_changed=at),
+    "line-review": lambda line, _, at: replace(line, reviewed=at),
+    "site-check": lambda line, _, at: replace(line, inspected=at),
+}
 
 
 def _or_unknown(value: float | None) -> Fact[float]:

@@ -14,6 +14,12 @@ SECONDS_PER_MINUTE = 60
 SECONDS_PER_HOUR = 3600
 SECONDS_PER_DAY = 86400
 MM_PER_METRE = 1000
+DAYS_PER_MONTH = 30.4375
+DAYS_PER_YEAR = 365.25
+HOURS_COUNT_BEFORE = 2 * DAYS_PER_WEEK
+WEEKS_COUNT_BEFORE = 120
+MONTHS_COUNT_BEFORE = 2 * 365
+"""Up to which age (days) words name hours, weeks and months; wording only."""
 
 _GESTATION = re.compile(r"^\s*(\d{1,2})\s*w\s*(?:(\d)\s*d)?\s*$", re.IGNORECASE)
 
@@ -88,28 +94,31 @@ def age_in_words(seconds: float) -> str:
     """
     if seconds < 0:
         return "not yet born"
-    minutes = int(seconds // SECONDS_PER_MINUTE)
-    hours, minutes = divmod(minutes, 60)
-    days, hours = divmod(hours, 24)
+    days = int(seconds // SECONDS_PER_DAY)
+    hours = int(seconds % SECONDS_PER_DAY // SECONDS_PER_HOUR)
+    minutes = int(seconds % SECONDS_PER_HOUR // SECONDS_PER_MINUTE)
     if days == 0:
         return f"{hours} h {minutes} min"
-    if days < 14:
-        tail = f" {minutes} min" if days >= 6 and hours == 0 and minutes else ""
-        return f"{days} d {hours} h{tail}"
-    if days < 120:
+    if days < HOURS_COUNT_BEFORE:
+        return f"{days} d {hours} h" + (f" {minutes} min" if minutes else "")
+    if days < WEEKS_COUNT_BEFORE:
         weeks, rest = divmod(days, DAYS_PER_WEEK)
         return f"{weeks} weeks {rest} d" if rest else f"{weeks} weeks"
-    months = int(days / 30.4375)
-    if months < 24:
-        return f"{months} months"
-    return f"{int(days / 365.25)} years"
+    if days < MONTHS_COUNT_BEFORE:
+        return f"{int(days / DAYS_PER_MONTH)} months"
+    return f"{int(days / DAYS_PER_YEAR)} years"
 
 
 def grams_in_words(grams: float) -> str:
     """Return a mass in grams, without a needless decimal."""
-    return f"{grams:g} g" if grams < 1_000_000 else f"{grams} g"
+    return f"{whole_or_not(grams)} g"
+
+
+def whole_or_not(value: float) -> float | int:
+    """Return a number without a needless fraction."""
+    return int(value) if value == int(value) else value
 
 
 def length_in_words(millimetres: float) -> str:
     """Return a length in millimetres."""
-    return f"{millimetres:g} mm"
+    return f"{whole_or_not(millimetres)} mm"

@@ -16,12 +16,15 @@ from typing import Any, TypeVar
 from lumenkeep.errors import Fault
 
 T = TypeVar("T")
+LONGEST_SHOWN = 40
 
 
 def shown(value: object) -> str:
     """Return a value as a message shows it: short, and quoted where it is text."""
     text = repr(value) if isinstance(value, str) else str(value)
-    return text if len(text) <= 40 else text[:37] + "…" + ("'" if text[0] == "'" else "")
+    if len(text) <= LONGEST_SHOWN:
+        return text
+    return text[:LONGEST_SHOWN] + "…" + ("'" if isinstance(value, str) else "")
 
 
 def closest(word: str, allowed: Collection[str]) -> str | None:
@@ -136,18 +139,21 @@ class Reader:
         if not isinstance(value, list):
             self._wrong(key, "a list of words", value, 'write a list, as in ["a", "b"]')
             return ()
-        found = []
-        for position, item in enumerate(value):
-            place = f"{key}[{position}]"
-            if allowed is not None:
-                word = self.checked_word(item, place, allowed)
-                if word is not None:
-                    found.append(word)
-            elif isinstance(item, str) and item.strip():
-                found.append(item)
-            else:
-                self._wrong(place, "a word", item, "write a word between quotes")
-        return tuple(found)
+        read = [
+            self._any_word(item, f"{key}[{position}]", allowed)
+            for position, item in enumerate(value)
+        ]
+        return tuple(word for word in read if word is not None)
+
+    def _any_word(
+        self, item: object, place: str, allowed: Collection[str] | None
+    ) -> str | None:
+        if allowed is not None:
+            return self.checked_word(item, place, allowed)
+        if isinstance(item, str) and item.strip():
+            return item
+        self._wrong(place, "a word", item, "write a word between quotes")
+        return None
 
     def number(
         self, key: str, *, low: float, high: float, unit: str, needed: bool = False
@@ -256,7 +262,7 @@ class Reader:
             else:
                 self._wrong(place, "a table", item, "write a table of keys and values")
 
-    def keys(self) -> list[str]:
+    def every_key(self) -> list[str]:
         """Return all keys of the table, marking them as asked for."""
         self._seen.update(self.data)
         return list(self.data)
@@ -268,4 +274,6 @@ class Reader:
             if key not in known:
                 near = closest(str(key), known)
                 mend = f"did you mean '{near}'?" if near else "take the key out"
-                self.fault("unknown-key", f"'{key}' means nothing here.", str(key), mend)
+                self.fault(
+                    "unknown-key", f"'{key}' means nothing here.", str(key), mend
+                )

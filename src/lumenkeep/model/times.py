@@ -11,6 +11,7 @@ from __future__ import annotations
 import calendar
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
+from functools import lru_cache
 
 from lumenkeep.model.quantities import (
     SECONDS_PER_DAY,
@@ -19,6 +20,7 @@ from lumenkeep.model.quantities import (
 )
 
 MONTHS_PER_YEAR = 12
+SHORTEST_MONTH, LONGEST_MONTH = 28, 31
 
 
 def utc(instant: datetime) -> datetime:
@@ -100,6 +102,10 @@ class CalendarSpan:
         moved = local.replace(tzinfo=None, fold=0) + timedelta(days=self.days)
         return moved.replace(tzinfo=zone).astimezone(UTC)
 
+    def bounds(self) -> tuple[timedelta, timedelta]:
+        """Return a time surely shorter, and one surely longer, whatever the start."""
+        return _bounds(self.months, self.days)
+
     def nominal_hours(self) -> float:
         """Return the length in hours when no clock changes; months count 30 days."""
         return float((self.months * 30 + self.days) * 24)
@@ -115,6 +121,14 @@ class CalendarSpan:
         if self.days:
             parts.append(f"{self.days} day" + "s" * (self.days != 1))
         return " and ".join(parts)
+
+
+@lru_cache(maxsize=1024)
+def _bounds(months: int, days: int) -> tuple[timedelta, timedelta]:
+    return (
+        timedelta(days=months * SHORTEST_MONTH + days - 2),
+        timedelta(days=months * LONGEST_MONTH + days + 2),
+    )
 
 
 Span = Elapsed | CalendarSpan

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from lumenkeep.model import CalendarSpan, Elapsed
-from lumenkeep.planning.choose import choose, judge
+from lumenkeep.model.words import DRESSINGS
 from lumenkeep.planning.plan import Later
+from lumenkeep.planning.skeleton import Skeleton, skeleton
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from lumenkeep.planning.prepared import Prepared
-    from lumenkeep.policy import LiveComparison, LiveRule, Situation, Truth
+    from lumenkeep.policy import LiveRule, Situation, Truth
     from lumenkeep.policy.rules import Exclusion
 
 ENDED_BY_TIME = ("below", "at_most")
 
 
 def changes_later(
-    prepared: Prepared, situation: Situation, judged: Sequence[Truth]
+    prepared: Prepared, situation: Situation, bones: Skeleton
 ) -> tuple[Later, ...]:
     """Return what will change, the soonest first; what waits for a chart entry last.
 
@@ -29,46 +30,43 @@ def changes_later(
         The day's rules.
     situation
         Facts at the plan's instant.
-    judged
-        Whether each exclusion holds at that instant.
+    bones
+        The answer at that instant.
     """
-    if True not in judged and None not in judged and not _young(prepared, situation):
-        return ()
-    timed: dict[datetime, list[str]] = {}
-    charted: list[Later] = []
-    policy = prepared.book.policy
-    for position, live in enumerate(prepared.book.exclusions):
-        if judged[position] is False or not _concerns(live, policy.antiseptics):
-            continue
-        at = _ends_at(live, situation)
-        if at is not None and at > situation.at:
-            timed.setdefault(at, []).append(_ending(live, judged[position]))
-        elif judged[position] is True:
-            charted += _ends_when(prepared, live, situation)
+    crossings = _crossings(prepared, situation)
+    timed, charted = _ends(prepared, situation, bones)
     found = []
-    previous = _answer(prepared, situation, judged)
-    for instant in sorted({*timed, *_crossings(prepared, situation)}):
-        later = situation.later(instant)
-        then = judge(prepared, later)
-        answer = _answer(prepared, later, then)
+    previous = bones
+    for instant in sorted({*timed, *crossings}):
+        then = skeleton(prepared, situation.later(instant))
         texts = timed.get(instant, [])
-        if answer != previous:
-            texts = [*texts, _becomes(prepared, answer)]
+        if then.answer() != previous.answer():
+            texts = [*texts, _becomes(prepared, then)]
         elif texts:
-            texts = [*texts, _still(prepared, answer, then)]
-        previous = answer
-        found += [Later(what=" ".join(text for text in texts if text), at=instant)] * (
-            1 if texts else 0
-        )
+            texts = [*texts, *_still(prepared, then)]
+        if texts:
+            found.append(Later(what=" ".join(texts), at=instant))
+        previous = then
     return (*found, *charted)
 
 
-def _young(prepared: Prepared, situation: Situation) -> bool:
-    return bool(_crossings(prepared, situation))
-
-
-def _concerns(live: LiveRule[Exclusion], items: Sequence[str]) -> bool:
-    return any(item in items for item in live.rule.bars)
+def _ends(
+    prepared: Prepared, situation: Situation, bones: Skeleton
+) -> tuple[dict[datetime, list[str]], list[Later]]:
+    """Return the antiseptic's exclusions that end by age, and those that wait."""
+    timed: dict[datetime, list[str]] = {}
+    charted: list[Later] = []
+    for position in prepared.bar_agents:
+        truth = bones.judged[position]
+        if truth is False:
+            continue
+        live = prepared.book.exclusions[position]
+        at = _ends_at(live, situation)
+        if at is not None and at > situation.at:
+            timed.setdefault(at, []).append(_ending(live, truth))
+        elif truth is True:
+            charted += _ends_when(prepared, live, situation)
+    return timed, charted
 
 
 def _crossings(prepared: Prepared, situation: Situation) -> set[datetime]:
@@ -76,17 +74,15 @@ def _crossings(prepared: Prepared, situation: Situation) -> set[datetime]:
     if situation.age_low is None:
         return set()
     found = set()
-    for live in (*prepared.book.exclusions, *prepared.book.referrals):
-        for row in live.when.rows:
-            for comparison in row:
-                reached = _reached(comparison, situation)
-                if reached is not None and reached > situation.at:
-                    found.add(reached)
+    for limit in prepared.turning_ages:
+        reached = _reached(limit, situation)
+        if reached is not None:
+            found.add(reached)
     return found
 
 
-def _reached(comparison: LiveComparison, situation: Situation) -> datetime | None:
-    limit = comparison.limit
+def _reached(limit: object, situation: Situation) -> datetime | None:
+    """Return when age will surely have reached ``limit``; None when it has."""
     if not isinstance(limit, Elapsed | CalendarSpan):
         return None
     surely, _ = situation.age_against(limit) or (True, True)
@@ -102,15 +98,15 @@ def _ends_at(live: LiveRule[Exclusion], situation: Situation) -> datetime | None
     for row in live.when.rows:
         if any(c.truth(situation) is False for c in row):
             continue
-        rows_ends = [
+        row_ends = [
             reached
             for c in row
             if c.test in ENDED_BY_TIME
-            and (reached := _reached(c, situation)) is not None
+            and (reached := _reached(c.limit, situation)) is not None
         ]
-        if not rows_ends:
+        if not row_ends:
             return None
-        ends.append(min(rows_ends))
+        ends.append(min(row_ends))
     return max(ends) if ends else None
 
 
@@ -138,42 +134,23 @@ def _ending(live: LiveRule[Exclusion], truth: Truth) -> str:
     return f"“{live.rule.because}” no longer holds."
 
 
-def _answer(
-    prepared: Prepared, situation: Situation, judged: Sequence[Truth]
-) -> tuple[bool, str | None, str | None, str | None]:
-    policy = prepared.book.policy
-    refer = any(r.when.truth(situation) is True for r in prepared.book.referrals)
-    agent = choose(prepared, judged, policy.antiseptics)
-    dressing = choose(prepared, judged, policy.dressings)
-    return refer, agent.first, agent.certain, dressing.certain
-
-
-def _becomes(
-    prepared: Prepared, answer: tuple[bool, str | None, str | None, str | None]
-) -> str:
-    refer, first, certain, dressing = answer
-    if refer or first is None:
+def _becomes(prepared: Prepared, then: Skeleton) -> str:
+    word, first, certain, dressing = then.answer()
+    if word == "stop" or first is None:
         return "From then a person must decide."
-    from lumenkeep.model.words import DRESSINGS
-
-    label = prepared.book.policy.agents[first].label
+    label = prepared.book.policy.agents[first].label.lower()
+    if word == "ask" or first != certain:
+        return f"From then {label} may be possible; more must be known."
     cover = f", under: {DRESSINGS[dressing].lower()}" if dressing else ""
-    if first != certain:
-        return f"From then {label.lower()} may be possible; more must be known."
-    return f"From then: {label.lower()}{cover}, if nothing else has changed."
+    return f"From then: {label}{cover}, if nothing else has changed."
 
 
-def _still(
-    prepared: Prepared,
-    answer: tuple[bool, str | None, str | None, str | None],
-    judged: Sequence[Truth],
-) -> str:
+def _still(prepared: Prepared, then: Skeleton) -> list[str]:
     """Return why the answer stays as it is although a rule has ended."""
-    del answer
-    policy = prepared.book.policy
+    foremost = prepared.book.policy.antiseptics[0]
     left = [
         f"“{live.rule.because}”"
-        for position, live in enumerate(prepared.book.exclusions)
-        if judged[position] is True and policy.antiseptics[0] in live.rule.bars
+        for live, truth in zip(prepared.book.exclusions, then.judged, strict=True)
+        if truth is True and foremost in live.rule.bars
     ]
-    return f"Still in the way: {' '.join(left)}" if left else ""
+    return [f"Still in the way: {' '.join(left)}"] if left else []

@@ -5,17 +5,20 @@ An item that an undecided rule may bar is never chosen; it only raises a questio
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.planning.plan import Excluded
-from lumenkeep.policy import Truth
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from lumenkeep.planning.prepared import Prepared
-    from lumenkeep.policy import LiveRule, Situation
+    from lumenkeep.policy import LiveRule, Situation, Truth
     from lumenkeep.policy.rules import Exclusion
+
+
+SPANS = ("age", "gestation_at_birth", "mass", "postmenstrual_age")
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +100,10 @@ def excluded(
 def reason(live: LiveRule[Exclusion], situation: Situation) -> str:
     """Return why a rule holds: its plain words and the facts of this child."""
     row = live.when.holding_row(situation) or ()
-    spans = ("age", "gestation_at_birth", "mass", "postmenstrual_age")
-    known = [
-        situation.value_in_words(c.fact)
-        for c in row
-        if c.fact in spans and c.test in ("below", "at_most")
-    ]
+    facts_of_row = [c.fact for c in row if c.fact in SPANS]
+    if len(facts_of_row) != 1:
+        facts_of_row = [fact for fact in facts_of_row if fact != "age"]
+    known = [situation.value_in_words(fact) for fact in facts_of_row]
     facts = ", ".join(dict.fromkeys(words for words in known if words))
     text = live.rule.because
     return f"{text.rstrip('.')} ({facts})." if facts else text

@@ -1,25 +1,36 @@
-"""Which dressing goes on, and how long it may stay."""
+"""Which dressing goes on, how long it may stay, and what only the bare site shows."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lumenkeep.model import Span
 from lumenkeep.model.words import DRESSINGS
-from lumenkeep.planning.choose import Choice
 from lumenkeep.planning.plan import NewDressing, Remark
 from lumenkeep.policy import window_for
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from lumenkeep.planning.choose import Choice
     from lumenkeep.planning.prepared import Prepared
     from lumenkeep.policy import Situation, Truth
 
 
-def new_dressing(
-    prepared: Prepared, choice: Choice, situation: Situation
-) -> NewDressing | None:
-    """Return the dressing that surely suits, and its stay; None when none does.
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """The dressing chosen for a cell and the longest it may stay (None: until it fails)."""
+
+    kind: str
+    stays: Span | None
+    stays_words: str
+    rule: str
+    source: str
+
+
+def cover_for(prepared: Prepared, choice: Choice, situation: Situation) -> Cover | None:
+    """Return the dressing that surely suits; None when none does.
 
     The situation's ``dressing`` is set to it, so that later rules can speak of it.
     """
@@ -27,54 +38,71 @@ def new_dressing(
     if kind is None:
         return None
     situation.dressing = kind
-    book = prepared.book
-    window = window_for(book, situation, "dressing")
+    window = window_for(prepared.book, situation, "dressing")
     stays = window.not_after if window else None
     rule = window.rules[0] if window else None
+    words = f"{stays} at most" if stays else "until it fails; look every day"
+    return Cover(
+        kind, stays, words, rule.id if rule else "", rule.source if rule else ""
+    )
+
+
+def new_dressing(cover: Cover, situation: Situation) -> NewDressing:
+    """Return the dressing with the instant it falls due if put on now."""
+    stays = cover.stays
     return NewDressing(
-        kind=kind,
-        label=DRESSINGS[kind],
+        kind=cover.kind,
+        label=DRESSINGS[cover.kind],
         stays_h=stays.nominal_hours() if stays else None,
-        stays_words=f"{stays} at most" if stays else "until it fails; look every day",
+        stays_words=cover.stays_words,
         next_due=stays.after(situation.at, situation.zone) if stays else None,
-        rule=rule.id if rule else "",
-        source=rule.source if rule else "",
+        rule=cover.rule,
+        source=cover.source,
     )
 
 
 def bedside_looks(
-    prepared: Prepared,
-    judged: Sequence[Truth],
-    order: Sequence[str],
-    chosen: str | None,
+    prepared: Prepared, judged: Sequence[Truth], situation: Situation
 ) -> tuple[Remark, ...]:
     """Return what only the bared site can show, and what to do if it does.
 
     These rules are undecided and marked "look" in the policy: the plan goes on, and
-    says which dressing to have ready.
+    says what to have ready instead of the planned antiseptic or dressing.
     """
+    policy = prepared.book.policy
+    labels = {a.id: a.label for a in policy.agents.values()} | DRESSINGS
+    planned = (
+        (situation.agent, policy.antiseptics),
+        (situation.dressing, policy.dressings),
+    )
     found = []
     for position, live in enumerate(prepared.book.exclusions):
         rule = live.rule
-        if (
-            judged[position] is not None
-            or rule.if_unknown != "look"
-            or chosen not in rule.bars
-        ):
+        if judged[position] is not None or rule.if_unknown != "look":
             continue
-        instead = next(
-            (
-                item
-                for item in order
-                if item not in rule.bars
-                and all(
-                    judged[p] is False or p == position
-                    for p in prepared.barred_by.get(item, ())
-                )
-            ),
-            None,
-        )
-        have = f" Have ready: {DRESSINGS[instead].lower()}." if instead else ""
-        text = f"When the old dressing is off, look. {rule.because}{have}"
-        found.append(Remark(text, rule.id, rule.source))
+        barred = [order for item, order in planned if item in rule.bars]
+        if barred:
+            ready = [_instead(prepared, judged, rule.bars, order) for order in barred]
+            have = "; ".join(labels[item].lower() for item in ready if item)
+            text = f"When the old dressing is off, look. {rule.because}"
+            text += f" Have ready: {have}." if have else f" If so, call {policy.call}."
+            found.append(Remark(text, rule.id, rule.source))
     return tuple(found)
+
+
+def _instead(
+    prepared: Prepared,
+    judged: Sequence[Truth],
+    bars: Sequence[str],
+    order: Sequence[str],
+) -> str | None:
+    """Return the first item that is surely not barred and would not be."""
+    return next(
+        (
+            item
+            for item in order
+            if item not in bars
+            and all(judged[p] is False for p in prepared.barred_by.get(item, ()))
+        ),
+        None,
+    )

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from lumenkeep.model.words import DRESSINGS
+from lumenkeep.planning.cell import Cells, turning_ages
 from lumenkeep.planning.plan import ChartItem, Dispute, Fired, Remark, Stance
+from lumenkeep.policy import BOOKS_KEPT, MOST_KEPT
 
 if TYPE_CHECKING:
+    from collections.abc import Hashable
+
     from lumenkeep.policy import Rule, RuleBook
     from lumenkeep.policy.rules import ChartField, Disagreement
 
+T = TypeVar("T")
 PLANNED_FACTS = frozenset({"agent", "dressing", "set_kind"})
 
 
@@ -21,12 +27,19 @@ class Prepared:
     ----------
     fired
         What to show for each rule that takes part in an answer, by rule id.
-    remarks, disputes
-        Notes and disagreements, in the order of the book's.
-    chart
-        What is charted afterwards.
+    remarks, disputes, chart_items
+        Notes, disagreements and what is charted, in the order of the book's.
     barred_by
         For each item, the positions of the book's exclusions that can bar it.
+    bar_agents
+        Positions of the exclusions that can bar an antiseptic.
+    turning_ages
+        Every age at which an exclusion or referral may begin or end.
+    other_products
+        The dressings, and the baths that rules bar.
+    cells, skeletons, layouts
+        Places of children among the limits, and what has been worked out for them
+        so far.
     """
 
     def __init__(self, book: RuleBook) -> None:
@@ -37,7 +50,7 @@ class Prepared:
             for n in book.notes
         )
         self.disputes = tuple(self._dispute(d.rule) for d in book.disagreements)
-        self.chart = tuple(self._chart_item(f.rule) for f in book.chart_fields)
+        self.chart_items = tuple(self._chart_item(f.rule) for f in book.chart_fields)
         items = {item for e in book.exclusions for item in e.rule.bars}
         self.barred_by: dict[str, tuple[int, ...]] = {
             item: tuple(
@@ -47,11 +60,20 @@ class Prepared:
             )
             for item in items
         }
-        self.baths = tuple(
-            sorted(
-                items - set(book.policy.agents) - set(book.policy.dressings) - _films()
-            )
+        agents = set(book.policy.antiseptics)
+        self.bar_agents = tuple(
+            position
+            for position, e in enumerate(book.exclusions)
+            if agents & set(e.rule.bars)
         )
+        self.turning_ages = turning_ages(book)
+        self.other_products = (
+            *book.policy.dressings,
+            *sorted(items - set(book.policy.agents) - set(DRESSINGS)),
+        )
+        self.cells = Cells(book)
+        self.skeletons: dict[Hashable, Any] = {}
+        self.layouts: dict[Hashable, Any] = {}
 
     def _fired(self, rule: Rule) -> Fired:
         source = self.book.policy.sources.get(rule.source)
@@ -90,12 +112,6 @@ class Prepared:
         )
 
 
-def _films() -> frozenset[str]:
-    from lumenkeep.model.words import DRESSINGS
-
-    return frozenset(DRESSINGS)
-
-
 def _with_source(book: RuleBook, rule: Rule) -> str:
     source = book.policy.sources.get(rule.source)
     if source is None or source.id == "common-practice":
@@ -107,7 +123,14 @@ def _with_source(book: RuleBook, rule: Rule) -> str:
     return f"{rule.because} ({source.id}{year}{confirm})"
 
 
-@lru_cache(maxsize=64)
+def keep(kept: dict[Hashable, T], key: Hashable, value: T) -> None:
+    """Keep a worked-out value, starting afresh when very many have been kept."""
+    if len(kept) >= MOST_KEPT:
+        kept.clear()
+    kept[key] = value
+
+
+@lru_cache(maxsize=BOOKS_KEPT)
 def prepare(book: RuleBook) -> Prepared:
     """Return what is prepared for a book, made on first use."""
     return Prepared(book)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from lumenkeep.planning.plan import Question
 from lumenkeep.policy.vocabulary import FACTS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from lumenkeep.policy import LiveRule, Rule, Situation
 
 TIME_OF_BIRTH = "At what time of day was the child born?"
@@ -30,6 +31,8 @@ def questions(
     situation
         The facts known.
     """
+    if not blocking and not others:
+        return ()
     asked: dict[str, tuple[bool, list[LiveRule[Rule]]]] = {}
     for blocks, rules in ((True, blocking), (False, others)):
         for live in rules:
@@ -48,6 +51,20 @@ def questions(
             blocks=blocks,
         )
         for fact, (blocks, rules) in asked.items()
+    )
+
+
+def facts_in_doubt(
+    rules: Iterable[LiveRule[Rule]], situation: Situation
+) -> tuple[str, ...]:
+    """Return the facts that leave any of ``rules`` undecided, each once."""
+    return tuple(
+        dict.fromkeys(
+            c.fact
+            for live in rules
+            for c in live.when.undecided(situation)
+            if FACTS[c.fact].ask is not None
+        )
     )
 
 

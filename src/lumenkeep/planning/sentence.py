@@ -8,7 +8,6 @@ from lumenkeep.model.words import DRESSINGS
 
 if TYPE_CHECKING:
     from lumenkeep.planning.plan import Technique
-    from lumenkeep.policy import Policy
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six")
 
@@ -49,11 +48,10 @@ def sentence_for_ask(facts: tuple[str, ...], until: str | None) -> str:
     return first
 
 
-def sentence_for_stop(policy: Policy, call: str) -> str:
+def sentence_for_stop(call: str) -> str:
     """Return that nobody goes on alone."""
-    del policy
     return f"Stop. No antiseptic is agreed for this child. Call {call}."
 
 
 def _plain(label: str) -> str:
-    return label.split(" ")[0].lower()
+    return label.split(" ", maxsplit=1)[0].lower()

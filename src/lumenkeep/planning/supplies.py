@@ -54,15 +54,18 @@ def _may_matter(live: LiveRule[Supply], situation: Situation) -> bool:
 def _lines(
     prepared: Prepared, rule: Supply, sizes: dict[str, str | None], because: str
 ) -> list[SupplyLine]:
-    count = int(prepared.book.value(rule.count))  # type: ignore[arg-type]  # a count
+    book = prepared.book
+    count = int(book.value(rule.count))  # type: ignore[arg-type]  # a count
+    packed = book.kit.get(rule.item)
+    in_kit = int(book.value(packed.count)) if packed else 0  # type: ignore[arg-type]  # a count
     size = None
-    in_kit = min(count, rule.kit)
     if rule.size_of is not None:
         size = sizes[rule.size_of]
         if size is None:
             because += ASK_SIZE
-        if size is None or size != rule.kit_size:
+        if packed is None or size is None or size != packed.size:
             in_kit = 0
+    in_kit = min(count, in_kit)
     return [
         SupplyLine(rule.item, rule.label, n, kit, size, because, rule.source)
         for n, kit in ((in_kit, True), (count - in_kit, False))

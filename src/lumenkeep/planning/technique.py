@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.model import Elapsed
 from lumenkeep.planning.plan import Technique
-from lumenkeep.policy.rules import SiteRule
 
 if TYPE_CHECKING:
     from lumenkeep.policy import LiveRule, RuleBook, Situation
+    from lumenkeep.policy.rules import SiteRule
 
 
 def site_rules_that_may_apply(

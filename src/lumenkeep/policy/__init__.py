@@ -3,14 +3,16 @@
 from lumenkeep.policy.conditions import LiveComparison, LiveWhen
 from lumenkeep.policy.files import DEFAULT_SET, load_policy, shipped_sets
 from lumenkeep.policy.intervals import Window, window_for
-from lumenkeep.policy.policy import LiveRule, Policy, RuleBook
-from lumenkeep.policy.rules import Rule, Source
 from lumenkeep.policy.plausible import narrowed
+from lumenkeep.policy.policy import BOOKS_KEPT, MOST_KEPT, LiveRule, Policy, RuleBook
+from lumenkeep.policy.rules import Rule, Source
 from lumenkeep.policy.situation import Situation
 from lumenkeep.policy.truth import Truth, all_of, any_of
 
 __all__ = [
+    "BOOKS_KEPT",
     "DEFAULT_SET",
+    "MOST_KEPT",
     "LiveComparison",
     "LiveRule",
     "LiveWhen",

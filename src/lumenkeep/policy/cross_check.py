@@ -6,12 +6,16 @@ unusable.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
 from lumenkeep.model.times import CalendarSpan, Elapsed
 from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, Number
-from lumenkeep.policy.policy import Policy
-from lumenkeep.policy.read_basics import Gathered, Reference
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.policy import Policy
+    from lumenkeep.policy.read_basics import Gathered, Reference
 
 FAMILIES = {
     "time": "a time",
@@ -41,6 +45,7 @@ def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
         *_sources(policy, into.source_refs),
         *_orders(policy, name),
         *_floors(policy),
+        *_kit(policy),
         *_overrides(policy),
     ]
     if not policy.abstract:
@@ -97,18 +102,16 @@ def _sources(policy: Policy, refs: list[Reference]) -> list[Fault]:
 
 
 def _orders(policy: Policy, name: str) -> list[Fault]:
-    faults = []
-    for id_ in policy.antiseptics:
-        if id_ not in policy.agents:
-            faults.append(
-                Fault(
-                    "policy-no-such-agent",
-                    f"No antiseptic '{id_}' is defined.",
-                    f"{name}: set.antiseptics",
-                    "define it under [agent.…], or take it out of the order",
-                )
-            )
-    return faults
+    return [
+        Fault(
+            "policy-no-such-agent",
+            f"No antiseptic '{id_}' is defined.",
+            f"{name}: set.antiseptics",
+            "define it under [agent.…], or take it out of the order",
+        )
+        for id_ in policy.antiseptics
+        if id_ not in policy.agents
+    ]
 
 
 def _overrides(policy: Policy) -> list[Fault]:
@@ -126,6 +129,22 @@ def _overrides(policy: Policy) -> list[Fault]:
             )
         seen[rule.id] = rule.where
     return faults
+
+
+def _kit(policy: Policy) -> list[Fault]:
+    items = [supply.item for supply in policy.supplies]
+    return [
+        Fault(
+            "policy-no-such-supply",
+            f"The kit holds '{row.item}', which is no supply of this set.",
+            row.where,
+            f"did you mean '{closest(row.item, items)}'?"
+            if closest(row.item, items)
+            else "add a [[supply]] with this item, or take it out of the kit",
+        )
+        for row in policy.kit
+        if row.item not in items
+    ]
 
 
 def _floors(policy: Policy) -> list[Fault]:
@@ -162,7 +181,10 @@ def _coverage(policy: Policy, name: str) -> list[Fault]:
     wanted = {
         "antiseptics": (policy.antiseptics, "list the antiseptics in the order tried"),
         "dressings": (policy.dressings, "list the dressings in the order tried"),
-        "staffing": (policy.staffing, "add a [[staffing]] rule: how many, masks, roles"),
+        "staffing": (
+            policy.staffing,
+            "add a [[staffing]] rule: how many, masks, roles",
+        ),
     }
     faults = [
         Fault("policy-missing-part", f"The set has no {part}.", f"{name}: set", mend)

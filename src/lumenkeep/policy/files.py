@@ -6,10 +6,13 @@ import hashlib
 import tomllib
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, PolicyError
-from lumenkeep.policy.policy import Policy
 from lumenkeep.policy.read import SetFiles, read_policy
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.policy import Policy
 
 SHIPPED_FOLDER = Path(__file__).resolve().parent.parent / "policies"
 DEFAULT_SET = "quillmere"
@@ -38,7 +41,12 @@ def load_policy(name: str) -> Policy:
 
 def _folder(name: str, beside: Path) -> Path:
     shipped = SHIPPED_FOLDER / name
-    if "/" not in name and "\0" not in name and name not in ("", ".", "..") and shipped.is_dir():
+    if (
+        "/" not in name
+        and "\0" not in name
+        and name not in ("", ".", "..")
+        and shipped.is_dir()
+    ):
         return shipped
     try:
         own = (beside / name).resolve()

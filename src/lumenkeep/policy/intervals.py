@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, RuleConflictError
 from lumenkeep.model import CalendarSpan, Elapsed, Span
+from lumenkeep.policy.rules import Interval
 
 if TYPE_CHECKING:
     from lumenkeep.policy.policy import LiveRule, RuleBook
-    from lumenkeep.policy.rules import Interval
     from lumenkeep.policy.situation import Situation
 
 

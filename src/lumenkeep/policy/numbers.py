@@ -14,7 +14,14 @@ from lumenkeep.model.times import CalendarSpan, Elapsed, Span
 
 MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 ELAPSED_SECONDS_PER = {"s": 1, "min": 60, "h": 3600}
-CALENDAR_UNITS = ("calendar-days", "calendar-months", "calendar-years")
+CALENDAR_UNITS = {
+    "calendar-days": (1, 0),
+    "calendar-months": (0, 1),
+    "calendar-years": (0, 12),
+}
+"""Days and months in one of each."""
+GREATEST = 1_000_000
+MM_DECIMALS = 6
 GESTATION_UNIT = "weeks+days"
 PLAIN_UNITS = ("g", "count", "percent", "days")
 UNITS = (
@@ -99,31 +106,34 @@ def read_value(raw: object, unit: str) -> Value:
         The value does not suit the unit.
     """
     if unit == GESTATION_UNIT:
-        if not isinstance(raw, str):
-            raise ValueError("a gestation is written as text")
-        gestation = Gestation.read(raw)
-        if gestation.days != gestation.until:
-            raise ValueError("a limit needs weeks and days")
-        return gestation.days
-    if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < 1e6:
-        raise ValueError("not a number from 0 up")
+        return _gestation_days(raw)
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        raise ValueError("not a number")  # noqa: TRY004  one kind for the reader
+    if not 0 <= raw < GREATEST:
+        raise ValueError("out of range")
     if unit in MM_PER:
-        return round(raw * MM_PER[unit], 6)
+        return round(raw * MM_PER[unit], MM_DECIMALS)
     if unit in ELAPSED_SECONDS_PER:
-        seconds = raw * ELAPSED_SECONDS_PER[unit]
-        if seconds != int(seconds):
-            raise ValueError("not a whole number of seconds")
-        return Elapsed(int(seconds))
-    if unit in CALENDAR_UNITS or unit == "count":
-        if not isinstance(raw, int):
-            raise ValueError("not a whole number")
-        if unit == "calendar-days":
-            return CalendarSpan(0, raw)
-        if unit == "calendar-months":
-            return CalendarSpan(raw, 0)
-        if unit == "calendar-years":
-            return CalendarSpan(raw * 12, 0)
-    return raw
+        return Elapsed(_whole(raw * ELAPSED_SECONDS_PER[unit]))
+    if unit in CALENDAR_UNITS:
+        days, months = CALENDAR_UNITS[unit]
+        return CalendarSpan(months * _whole(raw), days * _whole(raw))
+    return _whole(raw) if unit == "count" else raw
+
+
+def _gestation_days(raw: object) -> int:
+    if not isinstance(raw, str):
+        raise ValueError("not a text")  # noqa: TRY004  one kind for the reader
+    gestation = Gestation.read(raw)
+    if gestation.days != gestation.until:
+        raise ValueError("a limit needs weeks and days")
+    return gestation.days
+
+
+def _whole(value: float) -> int:
+    if value != int(value):
+        raise ValueError("not a whole number")
+    return int(value)
 
 
 def value_in_words(value: Value, unit: str) -> str:

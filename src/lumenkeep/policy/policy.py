@@ -20,6 +20,7 @@ from lumenkeep.policy.rules import (
     Exclusion,
     Floor,
     Interval,
+    KitItem,
     Note,
     Plausible,
     Referral,
@@ -31,13 +32,17 @@ from lumenkeep.policy.rules import (
 )
 
 R = TypeVar("R", bound=Rule)
+BOOKS_KEPT = 64
+MOST_KEPT = 4096
+"""How many worked-out answers an engine keeps for one rule book."""
+R_co = TypeVar("R_co", bound=Rule, covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
-class LiveRule(Generic[R]):
+class LiveRule(Generic[R_co]):
     """A rule and its condition with the numbers of a day."""
 
-    rule: R
+    rule: R_co
     when: LiveWhen
 
 
@@ -76,6 +81,7 @@ class Policy:
     at_once: tuple[AtOnce, ...] = ()
     staffing: tuple[Staffing, ...] = ()
     supplies: tuple[Supply, ...] = ()
+    kit: tuple[KitItem, ...] = ()
     notes: tuple[Note, ...] = ()
     chart_fields: tuple[ChartField, ...] = ()
     plausible: tuple[Plausible, ...] = ()
@@ -90,9 +96,7 @@ class Policy:
     @cached_property
     def _starts(self) -> tuple[date, ...]:
         """Every day on which some number changes; between two the book is one."""
-        return tuple(
-            sorted({v.start for n in self.numbers.values() for v in n.values})
-        )
+        return tuple(sorted({v.start for n in self.numbers.values() for v in n.values}))
 
     def every_rule(self) -> tuple[Rule, ...]:
         """Return all rules of every kind."""
@@ -105,6 +109,7 @@ class Policy:
             *self.at_once,
             *self.staffing,
             *self.supplies,
+            *self.kit,
             *self.notes,
             *self.chart_fields,
             *self.plausible,
@@ -138,6 +143,7 @@ class RuleBook:
         self.at_once = self._live(policy.at_once)
         self.staffing = self._live(policy.staffing)
         self.supplies = self._live(policy.supplies)
+        self.kit = {item.item: item for item in policy.kit}
         self.notes = self._live(policy.notes)
         self.chart_fields = self._live(policy.chart_fields)
         self.plausible = self._live(policy.plausible)
@@ -160,6 +166,22 @@ class RuleBook:
                 tuple(live(c, self.value(c.number) if c.number else None) for c in row)
                 for row in when
             )
+        )
+
+    def every_live_rule(self) -> tuple[LiveRule[Rule], ...]:
+        """Return the rules of every kind that has conditions."""
+        return (
+            *self.exclusions,
+            *self.referrals,
+            *self.site_rules,
+            *self.intervals,
+            *self.at_once,
+            *self.staffing,
+            *self.supplies,
+            *self.notes,
+            *self.chart_fields,
+            *self.plausible,
+            *self.disagreements,
         )
 
     def value(self, number_id: str) -> Value:
@@ -192,6 +214,6 @@ class RuleBook:
         return self._bars.get(item, ())
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=BOOKS_KEPT)
 def _rule_book(policy: Policy, day: date) -> RuleBook:
     return RuleBook(policy, day)

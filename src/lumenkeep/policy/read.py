@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import Reader
@@ -17,7 +17,9 @@ from lumenkeep.policy.cross_check import cross_check
 from lumenkeep.policy.policy import Policy
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
 from lumenkeep.policy.read_rules import KINDS, Reading, read_agent, read_rules
-from lumenkeep.policy.rules import Agent, Rule
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.rules import Agent, Rule
 
 FIELD_OF_KIND = {
     "exclude": "exclusions",
@@ -27,6 +29,7 @@ FIELD_OF_KIND = {
     "at_once": "at_once",
     "staffing": "staffing",
     "supply": "supplies",
+    "kit": "kit",
     "note": "notes",
     "chart": "chart_fields",
     "plausible": "plausible",
@@ -85,9 +88,19 @@ def read_policy(files: SetFiles, base: Policy | None) -> Policy:
     agents: dict[str, Agent] = {}
     rules: dict[str, dict[str, Rule]] = {kind: {} for kind in KINDS}
     for reader in readers.values():
-        _named(reader, "source", into, lambda r, i: into.sources.update({i: read_source(r, i)}))
+        _named(
+            reader,
+            "source",
+            into,
+            lambda r, i: into.sources.update({i: read_source(r, i)}),
+        )
         _named(reader, "number", into, lambda r, i: read_number(r, i, into))
-        _named(reader, "agent", into, lambda r, i: agents.update({i: read_agent(r, i, reading)}))
+        _named(
+            reader,
+            "agent",
+            into,
+            lambda r, i: agents.update({i: read_agent(r, i, reading)}),
+        )
         for kind in KINDS:
             taken = {i: r for group in rules.values() for i, r in group.items()}
             for rule in read_rules(reader, kind, reading, taken):
@@ -105,12 +118,12 @@ class _Meta:
     id: str
     title: str
     version: str
-    abstract: bool
     call: str
     antiseptics: tuple[str, ...]
     dressings: tuple[str, ...]
     remove: tuple[str, ...]
     remove_where: str
+    abstract: bool
 
 
 def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> _Meta:
@@ -126,7 +139,7 @@ def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> _Me
         )
     table = holders[0].table("set") if holders else None
     if table is None:
-        return _Meta("", "", "", False, "", (), (), (), files.name)
+        return _Meta("", "", "", "", (), (), (), files.name, abstract=False)
     meta = _Meta(
         id=table.text("id", needed=True) or "",
         title=table.text("title", needed=True) or "",
@@ -148,7 +161,7 @@ def _named(reader: Reader, key: str, into: Gathered, read_one: Any) -> None:
     table = reader.table(key)
     if table is None:
         return
-    for id_ in table.keys():
+    for id_ in table.every_key():
         row = table.table(id_)
         if row is not None:
             read_one(row, id_)

@@ -16,7 +16,6 @@ from lumenkeep.policy.numbers import (
     UNITS,
     DatedValue,
     Number,
-    family_of,
     read_value,
 )
 from lumenkeep.policy.rules import Source
@@ -178,7 +177,7 @@ def read_when(
     rows: list[Row] = []
     for position, line in enumerate(row.rows("when")):
         comparisons: list[Comparison] = []
-        for fact in line.keys():
+        for fact in line.every_key():
             found = _comparisons(line, fact, f"{owner}.when{position}", into, extra)
             comparisons += found
         if not line.data:
@@ -207,7 +206,7 @@ def _comparisons(
     if table is None:
         return []
     found = []
-    for test in table.keys():
+    for test in table.every_key():
         if test not in kind.tests:
             table.checked_word(test, test, kind.tests)
         elif test in SPAN_TESTS:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.reading import Reader
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.policy.read_basics import (
     HOW,
@@ -24,6 +22,7 @@ from lumenkeep.policy.rules import (
     Exclusion,
     Floor,
     Interval,
+    KitItem,
     Note,
     Plausible,
     Position,
@@ -35,6 +34,11 @@ from lumenkeep.policy.rules import (
     Supply,
 )
 from lumenkeep.policy.vocabulary import FACTS, TASKS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from lumenkeep.model.reading import Reader
 
 BATHS = ("chlorhexidine-bath",)
 MOTIONS = ("back-and-forth", "outward-circles")
@@ -163,9 +167,17 @@ def _supply(row: Reader, reading: Reading) -> Supply:
         item=row.text("item", needed=True) or "",
         label=row.text("label", needed=True) or "",
         count=reading.needs(row, "count", "count", shared["id"]),
-        kit=row.whole("kit", low=0, high=99, unit="pieces in the kit") or 0,
         size_of=row.word("size_of", ("operator", "assistant")),
-        kit_size=row.text("kit_size"),
+    )
+
+
+def _kit_item(row: Reader, reading: Reading) -> KitItem:
+    shared = reading.shared(row)
+    return KitItem(
+        **shared,
+        item=row.text("item", needed=True) or "",
+        count=reading.needs(row, "count", "count", shared["id"]),
+        size=row.text("size"),
     )
 
 
@@ -213,7 +225,9 @@ def _disagreement(row: Reader, reading: Reading) -> Disagreement:
     positions = []
     for said in row.rows("positions"):
         positions.append(
-            Position(source_ref(said, reading.into), said.text("says", needed=True) or "")
+            Position(
+                source_ref(said, reading.into), said.text("says", needed=True) or ""
+            )
         )
         said.finish()
     if not positions:
@@ -239,6 +253,7 @@ KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
     "at_once": _at_once,
     "staffing": _staffing,
     "supply": _supply,
+    "kit": _kit_item,
     "note": _note,
     "chart": _chart_field,
     "plausible": _plausible,

@@ -131,14 +131,21 @@ class Staffing(Rule):
 
 @dataclass(frozen=True, slots=True)
 class Supply(Rule):
-    """Something to lay out; ``kit`` says how many lie in the change kit already."""
+    """Something to lay out; ``size_of`` names the role whose glove size it takes."""
 
     item: str
     label: str
     count: str
-    kit: int
     size_of: str | None
-    kit_size: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class KitItem(Rule):
+    """How many of a supply lie in the ready change kit, and in which size."""
+
+    item: str
+    count: str
+    size: str | None
 
 
 @dataclass(frozen=True, slots=True)

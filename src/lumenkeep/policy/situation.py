@@ -23,7 +23,6 @@ from lumenkeep.model import (
 from lumenkeep.model.quantities import SECONDS_PER_DAY
 from lumenkeep.model.times import CalendarSpan, Span
 
-_DAY = timedelta(days=1)
 T = TypeVar("T")
 
 
@@ -157,9 +156,11 @@ class Situation:
         if not isinstance(span, CalendarSpan):
             step = timedelta(seconds=span.seconds)
             return low >= step, high >= step
-        days = span.months * 31 + span.days + 2
-        if low > _DAY * days:
+        shortest, longest = span.bounds()
+        if low > longest:
             return True, True
+        if high < shortest:
+            return False, False
         reached = self.reaches(span)
         assert reached is not None  # noqa: S101  birth is known here
         return self.at >= reached[1], self.at >= reached[0]

@@ -6,7 +6,10 @@ matters.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 Truth = bool | None
 """True: holds. False: does not hold. None: the known facts do not decide it."""

@@ -1,0 +1,106 @@
+"""Which cell of the policy a child lies in.
+
+A policy's limits cut all children into finitely many cells. Within one cell every
+rule has the same truth, so everything in a plan but its figures and instants is the
+same; it is worked out once for a cell and kept (see `skeleton`).
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from typing import TYPE_CHECKING
+
+from lumenkeep.model import CalendarSpan, Elapsed
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable
+
+    from lumenkeep.policy import RuleBook, Situation
+
+SPAN_FACTS = ("gestation_at_birth", "mass", "postmenstrual_age")
+
+
+class Cells:
+    """The limits of a rule book, by fact, ready to place a situation among them."""
+
+    def __init__(self, book: RuleBook) -> None:
+        limits: dict[str, set[float]] = {fact: set() for fact in SPAN_FACTS}
+        ages: dict[Elapsed | CalendarSpan, None] = {}
+        self._strict_ages = False
+        for live in book.every_live_rule():
+            for row in live.when.rows:
+                for c in row:
+                    if isinstance(c.limit, Elapsed | CalendarSpan):
+                        ages[c.limit] = None
+                        self._strict_ages |= c.test in ("above", "at_most")
+                    elif isinstance(c.limit, int | float) and c.fact in limits:
+                        limits[c.fact].add(c.limit)
+        self.age_limits = tuple(
+            sorted(ages, key=lambda s: s.nominal_hours(), reverse=True)
+        )
+        self._gestation = sorted(limits["gestation_at_birth"])
+        self._mass = sorted(limits["mass"])
+        self._postmenstrual = sorted(limits["postmenstrual_age"])
+
+    def of(self, situation: Situation) -> Hashable:
+        """Return the cell: equal for two situations only if every rule agrees on them."""
+        s = situation
+        gestation, mass = self._gestation, self._mass
+        return (
+            self._ages(s),
+            bisect_left(gestation, s.gestation_low),
+            bisect_right(gestation, s.gestation_low),
+            bisect_left(gestation, s.gestation_high),
+            bisect_right(gestation, s.gestation_high),
+            bisect_left(mass, s.mass_low),
+            bisect_right(mass, s.mass_low),
+            bisect_left(mass, s.mass_high),
+            bisect_right(mass, s.mass_high),
+            self._postmenstrual_place(s) if self._postmenstrual else None,
+            s.born_earliest is None,
+            s.sensitivities,
+            s.skin_at_site,
+            s.findings,
+            s.site,
+            s.line_kind,
+            s.unit,
+            s.lumens,
+        )
+
+    def _ages(self, situation: Situation) -> Hashable:
+        """Return how many limits are surely, and possibly, reached.
+
+        With a calendar in between, limits need not be passed in the order of their
+        nominal length, so each answer is kept, not only the count.
+        """
+        if situation.age_low is None:
+            return None
+        if self._strict_ages:
+            return tuple(
+                (situation.age_against(a), situation.reaches(a)[0] < situation.at)  # type: ignore[index]  # birth is known
+                for a in self.age_limits
+            ), situation.at
+        against = situation.age_against
+        return tuple([against(limit) for limit in self.age_limits])
+
+    def _postmenstrual_place(self, situation: Situation) -> Hashable:
+        limits = self._postmenstrual
+        low, high = situation.postmenstrual_span()
+        return (
+            bisect_left(limits, low),
+            bisect_right(limits, low),
+            bisect_left(limits, high),
+            bisect_right(limits, high),
+        )
+
+
+def turning_ages(book: RuleBook) -> tuple[Elapsed | CalendarSpan, ...]:
+    """Return every age that an exclusion or a referral compares with."""
+    found: dict[Elapsed | CalendarSpan, None] = {}
+    for group in (book.exclusions, book.referrals):
+        for live in group:
+            for row in live.when.rows:
+                for c in row:
+                    if isinstance(c.limit, Elapsed | CalendarSpan):
+                        found[c.limit] = None
+    return tuple(found)

@@ -1,0 +1,47 @@
+"""People and supplies for a cell, with the glove sizes of the people at hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.model import Fact, Unknown
+from lumenkeep.planning.plan import RoleLine, SupplyLine
+from lumenkeep.planning.prepared import keep
+from lumenkeep.planning.supplies import supplies
+
+if TYPE_CHECKING:
+    from lumenkeep.planning.prepared import Prepared
+    from lumenkeep.planning.skeleton import Skeleton
+    from lumenkeep.policy import Situation
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Who stands where with which gloves, and what lies ready."""
+
+    roles: tuple[RoleLine, ...]
+    supplies: tuple[SupplyLine, ...]
+
+
+def layout(prepared: Prepared, situation: Situation, bones: Skeleton) -> Layout:
+    """Return people and supplies, worked out once for a cell and two glove sizes."""
+    people = situation.case.people
+    operator, assistant = _size(people.operator.glove), _size(people.assistant.glove)
+    key = (bones.cell, operator, assistant)
+    found: Layout | None = prepared.layouts.get(key)
+    if found is None:
+        sizes = {"operator": operator, "assistant": assistant}
+        roles = tuple(
+            RoleLine(role.id, role.label, role.does, role.gloves, sizes[role.id])
+            for role in bones.staffing.roles
+        )
+        goes_on = bones.verdict.word != "stop"
+        lines = supplies(prepared, situation, sizes) if goes_on else ()
+        found = Layout(roles, lines)
+        keep(prepared.layouts, key, found)
+    return found
+
+
+def _size(fact: Fact[str]) -> str | None:
+    return None if isinstance(fact, Unknown) else fact

@@ -1,0 +1,72 @@
+"""Cautions, things to look at, and the points on which published guidance disagrees.
+
+One that an unknown fact leaves open is shown as well, and says so.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.planning.plan import Dispute, Remark
+from lumenkeep.planning.prepared import PLANNED_FACTS
+from lumenkeep.policy.vocabulary import FACTS
+
+if TYPE_CHECKING:
+    from lumenkeep.planning.prepared import Prepared
+    from lumenkeep.policy import LiveRule, Rule, Situation
+
+SHOWN_UNDECIDED = " (shown because what would settle it is not known)"
+
+
+def notes(prepared: Prepared, situation: Situation, kind: str) -> tuple[Remark, ...]:
+    """Return the policy's notes of one kind ("caution" or "look") for this child."""
+    found = []
+    for live, remark in zip(prepared.book.notes, prepared.remarks, strict=True):
+        if live.rule.kind != kind:
+            continue
+        truth = live.when.truth(situation)
+        if truth is True:
+            found.append(remark)
+        elif truth is None and _open_beyond_plan(live, situation):
+            text = remark.text + SHOWN_UNDECIDED
+            found.append(Remark(text, remark.rule, remark.source))
+    return tuple(found)
+
+
+def strangers(situation: Situation) -> tuple[Remark, ...]:
+    """Return a caution for each sensitivity that no rule knows."""
+    allowed = FACTS["sensitivities"].allowed or {}
+    strange = sorted(set(situation.sensitivities or ()) - set(allowed))
+    return tuple(
+        Remark(
+            f"The policy has no rule for the sensitivity '{word}': "
+            "check every product by hand.",
+            "",
+            "",
+        )
+        for word in strange
+    )
+
+
+def disputes(prepared: Prepared, situation: Situation) -> tuple[Dispute, ...]:
+    """Return the disagreements that this child and this plan fall into.
+
+    With no agent chosen, those that hang on the agent are shown: they are what the
+    person called will weigh.
+    """
+    found = []
+    for live, dispute in zip(
+        prepared.book.disagreements, prepared.disputes, strict=True
+    ):
+        truth = live.when.truth(situation)
+        if truth is True or (
+            truth is None
+            and (situation.agent is None or _open_beyond_plan(live, situation))
+        ):
+            found.append(dispute)
+    return tuple(found)
+
+
+def _open_beyond_plan(live: LiveRule[Rule], situation: Situation) -> bool:
+    """Return whether the case, and not only the plan's own choices, is unknown."""
+    return any(c.fact not in PLANNED_FACTS for c in live.when.undecided(situation))
