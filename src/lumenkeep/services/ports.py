@@ -103,6 +103,10 @@ class Chart(Protocol):
         """
         ...
 
+    def written(self, submission: str | None) -> Sequence[Entry]:
+        """Return what was written for a form's key; nothing for None or a new key."""
+        ...
+
     def newest_entry(self) -> int:
         """Return the id of the newest entry on any ward; 0 when there is none."""
         ...

@@ -122,6 +122,12 @@ class DjangoChart:
         """Return the id of the newest entry on any ward; 0 when there is none."""
         return EntryRow.objects.aggregate(newest=Max("id"))["newest"] or 0
 
+    def written(self, submission: str | None) -> Sequence[Entry]:
+        """Return what was written for a form's key; nothing for None or a new key."""
+        if submission is None:
+            return []
+        return entries_of(EntryRow.objects.filter(submission=submission))
+
     def append(
         self, drafts: Sequence[Draft], policy: str, *, submission: str | None = None
     ) -> Sequence[Entry]:
@@ -138,10 +144,8 @@ class DjangoChart:
             _refuse_unfit(draft)
         try:
             with transaction.atomic():
-                if submission is not None:
-                    before = entries_of(EntryRow.objects.filter(submission=submission))
-                    if before:
-                        return before
+                if before := self.written(submission):
+                    return before
                 return self._written(drafts, policy, submission)
         except IntegrityError as error:
             raise StoreError(_refused("it names what is not on the chart")) from error

@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, tzinfo
+from functools import lru_cache
 from typing import Any
 
 from lumenkeep.model import (
@@ -111,13 +112,15 @@ def to_json(state: LineState) -> str:
     )
 
 
+@lru_cache(maxsize=4096)
 def from_json(text: str, zone: tzinfo) -> LineState | None:
     """Return the state that `to_json` wrote, in the ward's zone.
 
     Returns
     -------
     LineState or None
-        None when the text is of another format: fold the entries instead.
+        None when the text is of another format: fold the entries instead. The same
+        text gives the same object, since nothing in it can change.
     """
     row: list[Any] = json.loads(text)
     if row[0] != FORMAT:

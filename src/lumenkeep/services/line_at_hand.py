@@ -1,0 +1,72 @@
+"""Find the line that a form is about, its ward and the policy in force there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import ChartError, Fault
+from lumenkeep.policy import Policy
+from lumenkeep.services.ports import LineRecord, WardRecord
+
+if TYPE_CHECKING:
+    from lumenkeep.services.ports import Chart, Policies
+
+
+@dataclass(frozen=True, slots=True)
+class LineAtHand:
+    """A line, the ward its child lies on, and the policy in force there."""
+
+    record: LineRecord
+    ward: WardRecord
+    policy: Policy
+
+
+def line_at_hand(chart: Chart, policies: Policies, key: str) -> LineAtHand:
+    """Return the line, in place or removed.
+
+    Raises
+    ------
+    ChartError
+        ``chart-no-such-line``: none has this key, or its child lies on no ward.
+    """
+    record = chart.line(key)
+    if record is None:
+        raise ChartError([_no_line("There is no such line on the chart.")])
+    ward = ward_of(chart, record)
+    if ward is None:
+        raise ChartError([_no_line("The line's child lies on no ward.")])
+    return LineAtHand(record, ward, policies.in_force(ward.policy_set))
+
+
+def line_in_place(chart: Chart, policies: Policies, key: str) -> LineAtHand:
+    """Return the line, which must still be in.
+
+    Raises
+    ------
+    ChartError
+        ``chart-line-removed``: nothing more can be done on it; also as
+        `line_at_hand`.
+    """
+    found = line_at_hand(chart, policies, key)
+    if found.record.state.removed_at is not None:
+        raise ChartError(
+            [
+                Fault(
+                    "chart-line-removed",
+                    "This line has been taken out.",
+                    "line",
+                    "open the child's other line, or correct the removal first",
+                )
+            ]
+        )
+    return found
+
+
+def ward_of(chart: Chart, record: LineRecord) -> WardRecord | None:
+    """Return the ward the line's child lies on; None for a child on no ward."""
+    return next((ward for ward in chart.wards() if ward.key == record.ward), None)
+
+
+def _no_line(what: str) -> Fault:
+    return Fault("chart-no-such-line", what, "line", "open the line from the ward view")

@@ -1,0 +1,22 @@
+"""Who may do what on the chart, by role."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.ports import StaffRecord
+
+SEES_ALL_WARDS = ("educator",)
+CORRECTS_OTHERS = ("educator", "charge-nurse")
+
+
+def may_see_ward(person: StaffRecord, ward: str) -> bool:
+    """Return whether the ward is this person's; an educator's are all."""
+    return person.role in SEES_ALL_WARDS or person.ward in (None, ward)
+
+
+def may_correct(person: StaffRecord, entry: Entry) -> bool:
+    """Return whether this person may correct the entry: one's own, or by one's role."""
+    return person.role in CORRECTS_OTHERS or entry.by == person.key
