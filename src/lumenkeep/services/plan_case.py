@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from typing import TYPE_CHECKING
 
 from lumenkeep.due import DueTask, due_tasks
-from lumenkeep.model import Case
 from lumenkeep.planning import Plan, plan_change
-from lumenkeep.policy import Policy
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from lumenkeep.model import Case
+    from lumenkeep.policy import Policy
 
 
 @dataclass(frozen=True, slots=True)
