@@ -1,0 +1,150 @@
+"""A whole change plan against a general rules engine that answers one table of it.
+
+The plan is everything ``lumenkeep plan --json`` prints: verdict, technique, dressing,
+due, reasons, questions, supplies, disagreements. The rules engine gets the antiseptic
+table alone, with its facts already worked out as plain numbers. All are asked about
+the same cases in the same loop, in turning order, so that none has the quiet half of
+the run.
+"""
+
+from __future__ import annotations
+
+import gc
+from datetime import timedelta
+from statistics import mean, median
+from time import perf_counter_ns
+from typing import TYPE_CHECKING
+
+from antiseptic_table import as_decision, as_loaded, plain_facts
+from cases import AT, mixed_cases
+from lumenkeep.exchange.answer import plan_as_json
+from lumenkeep.planning import plan_change
+from lumenkeep.planning.prepared import prepare
+from lumenkeep.policy import load_policy
+from lumenkeep.policy.archive import policy_from_texts, set_texts
+from lumenkeep.services.plan_case import plan_case
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import datetime
+
+    from lumenkeep.model import Case
+    from lumenkeep.policy import Policy
+
+    Turn = tuple[str, int]
+
+ROUNDS = 15
+SET = "quillmere"
+WARM, COLD, CHANGE = "full plan, warm", "full plan, cold", "plan_change alone, warm"
+DECISION = "zen-engine, the table as a decision"
+LOADED = "zen-engine, the table compiled once"
+
+
+def full_plan(case: Case, at: datetime, policy: Policy) -> None:
+    """Answer as ``lumenkeep plan --json`` does, up to the JSON values."""
+    answer = plan_case(case, at, policy)
+    plan_as_json(answer.plan, answer.tasks, case.zone)
+
+
+class Rows:
+    """What is measured: each row answers case ``number`` at an instant."""
+
+    def __init__(self, cases: list[Case]) -> None:
+        self.cases = cases
+        self.facts = [plain_facts(case) for case in cases]
+        self.policy = load_policy(SET)
+        # A second copy, so that forgetting its answers leaves the first one's alone.
+        self.forgetful = policy_from_texts(set_texts(SET))
+        self.kept = prepare(self.forgetful.on(AT.date()))
+        self.decision, self.loaded = as_decision(), as_loaded()
+        self.by_name: dict[str, Callable[[int, datetime], object]] = {
+            WARM: lambda n, at: full_plan(cases[n], at, self.policy),
+            COLD: lambda n, at: full_plan(cases[n], at, self.forgetful),
+            CHANGE: lambda n, at: plan_change(cases[n], at, self.policy),
+            DECISION: lambda n, _: self.decision(self.facts[n]),
+            LOADED: lambda n, _: self.loaded(self.facts[n]),
+        }
+
+    def verdicts(self) -> dict[str, int]:
+        """Check that all name the same agent wherever there is a plan; count verdicts."""
+        counts = {"plan": 0, "ask": 0, "stop": 0}
+        for number, case in enumerate(self.cases):
+            plan = plan_case(case, AT, self.policy).plan
+            counts[plan.verdict] += 1
+            if plan.antiseptic is not None:
+                agent, facts = plan.antiseptic.agent, self.facts[number]
+                assert self.decision(facts) == agent, (number, plan.sentence)
+                assert self.loaded(facts) == agent, (number, plan.sentence)
+        return counts
+
+
+def turns(names: list[str], count: int, turn: int, *, by_case: bool) -> list[Turn]:
+    """Return who answers which case when, in one round.
+
+    By case, the rows take turns at every case, so each finds the processor full of
+    the others' things, as between two requests. By round, each goes through all cases
+    alone, as in a long calculation.
+    """
+    width = len(names)
+    if by_case:
+        return [
+            (names[(turn + number + step) % width], number)
+            for number in range(count)
+            for step in range(width)
+        ]
+    order = [names[(turn + step) % width] for step in range(width)]
+    return [(name, number) for name in order for number in range(count)]
+
+
+def timed(rows: Rows, *, by_case: bool) -> dict[str, list[int]]:
+    """Return the nanoseconds of every answer, by row; the first round is not counted."""
+    names = list(rows.by_name)
+    taken: dict[str, list[int]] = {name: [] for name in names}
+    for turn in range(-1, ROUNDS):
+        # No two rounds ask about the same instant: nothing may rest on that.
+        at = AT + timedelta(minutes=turn)
+        gc.collect()
+        for name, number in turns(names, len(rows.cases), turn, by_case=by_case):
+            answer = rows.by_name[name]
+            if name == COLD:
+                rows.kept.skeletons.clear()
+                rows.kept.layouts.clear()
+            start = perf_counter_ns()
+            answer(number, at)
+            if turn >= 0:
+                taken[name].append(perf_counter_ns() - start)
+    return taken
+
+
+def show(title: str, taken: dict[str, list[int]]) -> float:
+    """Print medians and means; return the full plan's part of the decision's time."""
+    middle = {name: median(times) / 1000 for name, times in taken.items()}
+    print(f"\n{title:38}{'median':>11}{'mean':>12}{'/ decision':>12}{'/ compiled':>12}")
+    for name, times in taken.items():
+        print(
+            f"{name:38}{middle[name]:8.1f} µs{mean(times) / 1000:9.1f} µs"
+            f"{middle[name] / middle[DECISION]:12.2f}"
+            f"{middle[name] / middle[LOADED]:12.2f}"
+        )
+    return middle[WARM] / middle[DECISION]
+
+
+def main() -> None:
+    """Run all rows over all cases, and print the medians."""
+    rows = Rows(mixed_cases())
+    counts = rows.verdicts()
+    said = ", ".join(f"{count} {word}" for word, count in counts.items())
+    print(f"{len(rows.cases)} cases ({said}), {ROUNDS} rounds.")
+    print("All name the same antiseptic wherever there is a plan.")
+    gc.disable()
+    ratio = show("taking turns at every case", timed(rows, by_case=True))
+    show("taking turns at every round", timed(rows, by_case=False))
+    said = "met" if ratio <= 1 else "MISSED"
+    print(
+        f"\nBar: warm plan / decision, turns at every case, 1.00: {ratio:.2f}, {said}."
+    )
+    print("Aim: 0.50. The compiled table is that engine's best, and far quicker.")
+
+
+if __name__ == "__main__":
+    main()
