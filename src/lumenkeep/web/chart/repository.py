@@ -12,6 +12,7 @@ from lumenkeep.errors import Fault, StoreError
 from lumenkeep.model.entry import CHILD_KINDS, ENTRY_KINDS, Entry
 from lumenkeep.services.ports import Clock, Draft, LineRecord, StaffRecord, WardRecord
 from lumenkeep.web.chart.models import (
+    Child,
     EntryRow,
     LineNow,
     LinePlace,
@@ -165,6 +166,7 @@ class DjangoChart:
     ) -> list[Entry]:
         now = self._clock.now()
         version = record_version(policy, now)
+        _refuse_strangers(drafts)
         _refuse_corrections(drafts)
         rows = EntryRow.objects.bulk_create(
             [
@@ -221,6 +223,19 @@ def _refuse_unfit(draft: Draft) -> None:
         draft.kind in CHILD_KINDS
     ):
         raise StoreError(_refused(f"'{draft.kind}' is charted on the wrong thing"))
+
+
+def _refuse_strangers(drafts: Sequence[Draft]) -> None:
+    """Refuse an entry of a child or line that is not there, or a line of another."""
+    children = {draft.child for draft in drafts}
+    if Child.objects.filter(key__in=children).count() != len(children):
+        raise StoreError(_refused("there is no such child"))
+    lines = {draft.line for draft in drafts if draft.line is not None}
+    owners = dict(
+        LinePlace.objects.filter(key__in=lines).values_list("key", "child_id")
+    )
+    if any(d.line is not None and owners.get(d.line) != d.child for d in drafts):
+        raise StoreError(_refused("the line is not this child's"))
 
 
 def _refuse_corrections(drafts: Sequence[Draft]) -> None:

@@ -1,0 +1,67 @@
+"""The demo hospital, really served by its own process, for tests that need that."""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+from urllib.error import HTTPError, URLError
+from urllib.request import urlopen
+
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+PASSWORD = "demo-only-quillmere"  # noqa: S105
+PATIENCE_SECONDS = 30
+
+
+def free_port() -> int:
+    """Return a port that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def served_demo(folder: Path, *more: str) -> Iterator[str]:
+    """Serve the demo from ``folder``; yield its address, and stop it afterwards.
+
+    A server of its own, because the chart's guards forbid what a test database's
+    clean-up does, and because this is what a ward runs.
+    """
+    port = free_port()
+    address = f"http://127.0.0.1:{port}"
+    log = (folder / "server.log").open("ab")
+    server = subprocess.Popen(
+        [sys.executable, "-m", "lumenkeep.web", "demo", "--port", str(port), *more],
+        env={**os.environ, "LUMENKEEP_DATA": str(folder)},
+        stdout=log,
+        stderr=log,
+    )
+    try:
+        _wait_for(address, server, folder)
+        yield address
+    finally:
+        server.terminate()
+        server.wait(timeout=10)
+        log.close()
+
+
+def _wait_for(address: str, server: subprocess.Popen[bytes], folder: Path) -> None:
+    end = time.monotonic() + PATIENCE_SECONDS
+    while time.monotonic() < end and server.poll() is None:
+        try:
+            with urlopen(address):  # noqa: S310
+                return
+        except HTTPError:
+            return
+        except (URLError, OSError):
+            time.sleep(0.05)
+    pytest.fail("the server did not start:\n" + (folder / "server.log").read_text())

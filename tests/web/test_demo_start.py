@@ -1,0 +1,42 @@
+"""The demo really starts, fills itself once, and starts again quickly."""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+
+import pytest
+from tests.fakes.served import served_demo
+
+
+@pytest.mark.timeout(60)
+def test_the_demo_fills_itself_once_and_starts_again_quickly(tmp_path) -> None:
+    with served_demo(tmp_path):
+        first = (tmp_path / "server.log").read_text()
+    start = time.monotonic()
+    with served_demo(tmp_path) as address:
+        second_start = time.monotonic() - start
+    again = (tmp_path / "server.log").read_text().removeprefix(first)
+
+    assert "Filled:" in first
+    assert "demo-only-quillmere" in first
+    assert "Filled:" not in again
+    assert address in again
+    assert second_start < 5
+
+
+@pytest.mark.timeout(60)
+def test_a_fresh_demo_is_filled_anew_and_real_data_is_not_touched(tmp_path) -> None:
+    real = tmp_path / "lumenkeep.sqlite3"
+    real.write_text("the ward's own")
+    with served_demo(tmp_path):
+        pass
+    with served_demo(tmp_path, "--fresh"):
+        pass
+
+    assert (tmp_path / "server.log").read_text().count("Filled:") == 2
+    assert real.read_text() == "the ward's own"
+    with sqlite3.connect(tmp_path / "demo" / "lumenkeep.sqlite3") as chart:
+        with pytest.raises(sqlite3.IntegrityError, match="append-only"):
+            chart.execute("DELETE FROM chart_entry")
+        assert chart.execute("PRAGMA journal_mode").fetchone() == ("wal",)
