@@ -1,16 +1,30 @@
-"""Addresses of the pages."""
+"""Addresses of the pages; a line is named by its key, which says nothing of a child."""
 
 from __future__ import annotations
 
-from django.http import HttpResponse
 from django.urls import path
 
-
-def _none(_: object, **__: object) -> HttpResponse:
-    return HttpResponse()
-
+from lumenkeep.web.pages.views.chart_a_change import chart_a_change
+from lumenkeep.web.pages.views.chart_a_fact import chart_a_fact
+from lumenkeep.web.pages.views.chart_a_finding import chart_a_finding
+from lumenkeep.web.pages.views.chart_a_task import chart_a_task
+from lumenkeep.web.pages.views.correct import correct
+from lumenkeep.web.pages.views.line import line
+from lumenkeep.web.pages.views.plan import plan
+from lumenkeep.web.pages.views.sign_in import SignIn, SignOut
+from lumenkeep.web.pages.views.ward import home, strips, ward
 
 urlpatterns = [
-    path("", _none, name="home"),
-    path("sign-out/", _none, name="sign-out"),
+    path("", home, name="home"),
+    path("sign-in/", SignIn.as_view(), name="sign-in"),
+    path("sign-out/", SignOut.as_view(), name="sign-out"),
+    path("ward/<slug:key>/", ward, name="ward"),
+    path("ward/<slug:key>/strips/", strips, name="ward-strips"),
+    path("line/<slug:key>/", line, name="line"),
+    path("line/<slug:key>/plan/", plan, name="plan"),
+    path("line/<slug:key>/chart/change/", chart_a_change, name="chart-change"),
+    path("line/<slug:key>/chart/finding/", chart_a_finding, name="chart-finding"),
+    path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
+    path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
+    path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
 ]

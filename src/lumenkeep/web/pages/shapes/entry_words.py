@@ -7,10 +7,15 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.model import words
-from lumenkeep.web.pages.shapes.words import capital, day_in_words, moment_in_words
+from lumenkeep.web.pages.shapes.words import (
+    capital,
+    day_in_words,
+    mass_in_words,
+    moment_in_words,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from lumenkeep.model.entry import Entry
 
@@ -85,6 +90,9 @@ def history(
     zone: tzinfo,
     names: Mapping[str, str],
     labels: Mapping[str, str],
+    *,
+    may_correct: Callable[[Entry], bool],
+    most: int | None = None,
 ) -> tuple[HistoryDay, ...]:
     """Return a line's entries by day, the newest first, corrected ones included.
 
@@ -94,6 +102,10 @@ def history(
         Names of staff by key, for the screen.
     labels
         Plain names of agents by id.
+    may_correct
+        Whether the reader may correct an entry.
+    most
+        How many entries to return; None for all.
     """
     by_id = {entry.id: entry for entry in entries}
     corrected = {e.corrects: e for e in by_id.values() if e.corrects is not None}
@@ -101,7 +113,7 @@ def history(
     newest_first = sorted(
         by_id.values(), key=lambda e: (e.happened_at, e.id), reverse=True
     )
-    for entry in newest_first:
+    for entry in newest_first[:most]:
         later = corrected.get(entry.id)
         earlier = by_id.get(entry.corrects) if entry.corrects is not None else None
         correction = corrects = ""
@@ -125,7 +137,9 @@ def history(
                 late=_late(entry, now, zone),
                 correction=correction,
                 corrects=corrects,
-                may_correct=later is None and entry.kind != "withdrawn",
+                may_correct=later is None
+                and entry.kind not in ("withdrawn", "line-inserted")
+                and may_correct(entry),
             )
         )
     return tuple(HistoryDay(day, tuple(rows)) for day, rows in days.items())
@@ -153,23 +167,39 @@ def particulars(entry: Entry, labels: Mapping[str, str], zone: tzinfo) -> str:
 
 
 def _part(key: str, value: Any, labels: Mapping[str, str], zone: tzinfo) -> str:
-    if key == "g":
-        return f"{value:g} g"
-    if key == "external_length_mm":
-        return f"{value:g} mm outside"
     if key == "agent":
         return labels.get(value, str(value))
-    if key == "findings":
-        return ", ".join(words.FINDINGS.get(word, word).lower() for word in value)
-    if key == "known":
-        return ", ".join(words.SENSITIVITIES.get(word, word).lower() for word in value)
-    if key == "because":
-        return {"planned": "as planned", "early": "changed early"}.get(
-            value, f"because {value}"
-        )
-    if key == "born" and "T" in str(value):
-        at = datetime.fromisoformat(value).astimezone(zone)
-        return f"born {at.day} {at:%b %Y, %H:%M}"
+    if key == "born":
+        return _born(str(value), zone)
+    if key in _SAID:
+        return _SAID[key](value)
     label, known = _PARTS.get(key, (key.replace("_", " "), {}))
     said = known.get(str(value), str(value))
     return f"{label} {said[:1].lower()}{said[1:]}" if label else said
+
+
+def _born(text: str, zone: tzinfo) -> str:
+    if "T" not in text:
+        return f"born {text}"
+    at = datetime.fromisoformat(text).astimezone(zone)
+    return f"born {at.day} {at:%b %Y, %H:%M}"
+
+
+def _because(value: str) -> str:
+    return {"planned": "as planned", "early": "changed early"}.get(
+        value, f"because {value}"
+    )
+
+
+def _named(known: Mapping[str, str]) -> Callable[[Sequence[str]], str]:
+    return lambda chosen: ", ".join(known.get(word, word).lower() for word in chosen)
+
+
+_SAID: Mapping[str, Callable[[Any], str]] = {
+    "g": lambda value: mass_in_words(float(value)),
+    "external_length_mm": lambda value: f"{value:g} mm outside",
+    "needed": lambda value: "still needed" if value else "no longer needed",
+    "because": _because,
+    "findings": _named(words.FINDINGS),
+    "known": _named(words.SENSITIVITIES),
+}

@@ -9,7 +9,7 @@ from lumenkeep.model import words
 from lumenkeep.model.case import Case, mass_at
 from lumenkeep.model.facts import Fact, Unknown
 from lumenkeep.model.quantities import age_in_words
-from lumenkeep.web.pages.shapes.words import counted, moment_in_words
+from lumenkeep.web.pages.shapes.words import counted, mass_in_words, moment_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -71,7 +71,7 @@ def child_facts(
             _Ask(
                 "Weight",
                 mass,
-                "" if isinstance(mass, Unknown) else f"{mass.grams:g} g",
+                "" if isinstance(mass, Unknown) else mass_in_words(mass.grams),
                 ("weight",),
                 "weight",
             ),
@@ -84,7 +84,7 @@ def child_facts(
                     words.SENSITIVITIES.get(word, word)
                     for word in sorted(sensitivities)
                 )
-                or "nothing known: asked",
+                or "Asked: nothing known",
                 ("sensitivities",),
                 "sensitivities",
             ),
@@ -164,7 +164,7 @@ def child_in_words(case: Case, now: datetime) -> str:
     if not isinstance(child.gestation_at_birth, Unknown):
         parts.append(f"born at {child.gestation_at_birth}")
     parts.append(
-        "weight not charted" if isinstance(mass, Unknown) else f"{mass.grams:g} g"
+        "weight not charted" if isinstance(mass, Unknown) else mass_in_words(mass.grams)
     )
     return ", ".join(parts)
 

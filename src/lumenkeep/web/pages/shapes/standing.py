@@ -22,6 +22,7 @@ SHORT_REASON = 22
 FAR = datetime.max.replace(tzinfo=UTC)
 
 GROUPS = (
+    ("no-answer", "The policy gives no answer: ask"),
     ("dressing-now", "Dressing to change now"),
     ("other-now", "Something else due now"),
     ("today", "Dressing due today"),
@@ -30,6 +31,7 @@ GROUPS = (
     ("fails", "Dressing changed only when it fails"),
 )
 GROUP_TITLES = dict(GROUPS)
+NEEDS_HANDS = ("no-answer", "dressing-now", "other-now")
 _RANK = {key: rank for rank, (key, _) in enumerate(GROUPS)}
 
 
@@ -57,7 +59,7 @@ class Standing:
     @property
     def needs_hands(self) -> bool:
         """Whether anything on the line is due now."""
-        return self.head is not None and self.head.is_now
+        return self.group in NEEDS_HANDS
 
 
 def standing_of(tasks: Iterable[DueTask], now: datetime, zone: tzinfo) -> Standing:
@@ -81,6 +83,11 @@ def standing_of(tasks: Iterable[DueTask], now: datetime, zone: tzinfo) -> Standi
     distance = (head.due_at.astimezone(zone).date() - now.astimezone(zone).date()).days
     group = {0: "today", 1: "tomorrow"}.get(distance, "days")
     return _standing(group, head, dressing, head.due_at)
+
+
+def no_answer(now: datetime) -> Standing:
+    """Return the standing of a line for which the policy gives no answer."""
+    return _standing("no-answer", None, None, now)
 
 
 def _standing(

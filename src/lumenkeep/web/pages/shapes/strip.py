@@ -17,13 +17,14 @@ from lumenkeep.web.pages.shapes.standing import (
     TaskWords,
     task_in_words,
 )
-from lumenkeep.web.pages.shapes.words import moment_in_words
+from lumenkeep.web.pages.shapes.words import capital, moment_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
     from lumenkeep.due.task import DueTask
+    from lumenkeep.errors import Fault
     from lumenkeep.model.chart import LineState
     from lumenkeep.services.ports import LineRecord
     from lumenkeep.web.pages.shapes.axis import Axis
@@ -156,6 +157,7 @@ def strip_of(
     *,
     ward_name: str = "",
     is_fresh: bool = False,
+    fault: Fault | None = None,
 ) -> Strip:
     """Return a line as the ward view shows it.
 
@@ -165,13 +167,16 @@ def strip_of(
         Said beside the bed when lines of several wards stand together.
     is_fresh
         Whether something was charted since the page was last told.
+    fault
+        Why the policy gives no answer for this line.
     """
     now, zone = axis.now, axis.zone
-    head = (
-        task_in_words(standing.head, now, zone)
-        if standing.head is not None
-        else TaskWords("Dressing", "No time set", "")
-    )
+    if fault is not None:
+        head = TaskWords("Line", "No answer", f"{fault.what} {capital(fault.mend)}.")
+    elif standing.head is not None:
+        head = task_in_words(standing.head, now, zone)
+    else:
+        head = TaskWords("Dressing", "No time set", "")
     return Strip(
         key=record.key,
         group=standing.group,
@@ -184,7 +189,7 @@ def strip_of(
         needs_hands=standing.needs_hands,
         is_fresh=is_fresh,
         drawing=draw_line(record.state, tasks, axis),
-        alt=_alt(record.state, standing, axis),
+        alt=drawing_in_words(record.state, standing, axis),
     )
 
 
@@ -202,10 +207,12 @@ def _also(tasks: Sequence[DueTask], standing: Standing, axis: Axis) -> str:
     if not coming:
         return ""
     at, label = min(coming)
-    return f"Next: {label}, {moment_in_words(at, axis.now, axis.zone)}"
+    joint = "" if label.endswith("?") else ","
+    return f"Next: {label}{joint} {moment_in_words(at, axis.now, axis.zone)}"
 
 
-def _alt(state: LineState, standing: Standing, axis: Axis) -> str:
+def drawing_in_words(state: LineState, standing: Standing, axis: Axis) -> str:
+    """Return what a strip's drawing shows, for whoever does not see it."""
     now, zone = axis.now, axis.zone
     applied = known_or_none(state.case.line.dressing.applied)
     parts = [

@@ -6,10 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.due.task import DueTask
-from lumenkeep.services.ports import LineRecord
 from lumenkeep.web.pages.shapes.axis import axis_around
-from lumenkeep.web.pages.shapes.standing import Standing, standing_of
+from lumenkeep.web.pages.shapes.standing import Standing, no_answer, standing_of
 from lumenkeep.web.pages.shapes.strip import strip_of
 from lumenkeep.web.pages.shapes.strip_html import axis_html, strips_html
 from lumenkeep.web.pages.shapes.words import counted
@@ -18,15 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from datetime import datetime, tzinfo
 
+    from lumenkeep.services.ward_now import LineOnWard
+
 STRIPS_AT_ONCE = 60
-
-
-@dataclass(frozen=True, slots=True)
-class WardRow:
-    """A line with its tasks (the most urgent first)."""
-
-    record: LineRecord
-    tasks: tuple[DueTask, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +49,7 @@ class WardStrips:
 
 
 def ward_strips(
-    rows: Sequence[WardRow],
+    rows: Sequence[LineOnWard],
     now: datetime,
     zone: tzinfo,
     href: Callable[[str], str],
@@ -80,8 +72,8 @@ def ward_strips(
     ward_names
         Names to say beside the beds, when several wards stand together.
     """
-    ranked: list[tuple[Standing, WardRow]] = sorted(
-        ((standing_of(row.tasks, now, zone), row) for row in rows),
+    ranked: list[tuple[Standing, LineOnWard]] = sorted(
+        ((_standing(row, now, zone), row) for row in rows),
         key=lambda pair: (pair[0].order, pair[1].record.ward, pair[1].record.bed),
     )
     counts = Counter(standing.group for standing, _ in ranked)
@@ -95,6 +87,7 @@ def ward_strips(
             axis,
             ward_name=names.get(row.record.ward, ""),
             is_fresh=seen is not None and row.record.last_entry > seen,
+            fault=row.fault,
         )
         for standing, row in ranked[start:stop]
     ]
@@ -110,11 +103,17 @@ def ward_strips(
     )
 
 
+def _standing(row: LineOnWard, now: datetime, zone: tzinfo) -> Standing:
+    if row.fault is not None:
+        return no_answer(now)
+    return standing_of(row.tasks, now, zone)
+
+
 def _sum(counts: Mapping[str, int], total: int) -> tuple[str, str]:
     """Return the counts as two sentences, the one that asks for hands first."""
     if not total:
         return "No line is in place here.", ""
-    now = counts["dressing-now"] + counts["other-now"]
+    now = counts["no-answer"] + counts["dressing-now"] + counts["other-now"]
     if now:
         sentence = (
             f"{counted(now, 'line needs', 'lines need')} hands now, "

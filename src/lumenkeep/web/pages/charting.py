@@ -1,0 +1,134 @@
+"""How every form of the chart is shown, sent and answered.
+
+What was typed comes back beside the faults; a form sent twice is written once, by the
+key it carries; after writing, the line's page says what comes next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+from uuid import uuid4
+
+from django.http import QueryDict
+from django.shortcuts import redirect
+from django.urls import reverse
+
+from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.desk import desk, show
+from lumenkeep.web.pages.fields import Field, as_sent, with_faults
+from lumenkeep.web.pages.line_head import line_head
+from lumenkeep.web.pages.shapes.words import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.line_at_hand import LineAtHand
+
+    Write = Callable[["Sent"], Sequence[Entry]]
+
+REFUSED = 422
+NOT_WRITTEN = 503
+LONGEST_KEY = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """A form as sent: the text of each field, and the key of the form."""
+
+    typed: Mapping[str, str]
+    submission: str
+    raw: QueryDict
+
+    def ticked(self, name: str) -> list[str]:
+        """Return all values ticked under a name."""
+        return self.raw.getlist(name)
+
+
+@dataclass(frozen=True, slots=True)
+class FormPage:
+    """A form as its page shows it.
+
+    Attributes
+    ----------
+    lead
+        A sentence above the fields.
+    second_button
+        Words of a button that takes the entry back instead.
+    """
+
+    title: str
+    button: str
+    fields: tuple[Field, ...]
+    lead: str = ""
+    second_button: str = ""
+    faults: tuple[Fault, ...] = ()
+    submission: str = ""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of the fields, to link a fault to its field."""
+        return tuple(field.name for field in self.fields)
+
+    @property
+    def faults_words(self) -> str:
+        """How many answers must be put right."""
+        return counted(
+            len(self.faults), "thing must be put right.", "things must be put right."
+        )
+
+
+def answer_form(
+    request: HttpRequest, found: LineAtHand, page: FormPage, write: Write
+) -> HttpResponse:
+    """Show a form, or write what was sent and go to the line's page.
+
+    Parameters
+    ----------
+    found
+        The line it is about.
+    page
+        The form with what is filled in already.
+    write
+        Writes the entries of what was sent.
+    """
+    if request.method != "POST":
+        return _form(request, found, replace(page, submission=str(uuid4())))
+    submission = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
+    again = replace(
+        page, submission=submission, fields=as_sent(page.fields, request.POST)
+    )
+    try:
+        entries = write(Sent(typed, submission, request.POST))
+    except ChartError as error:
+        return _form(request, found, _faulty(again, error.faults), REFUSED)
+    except StoreError as error:
+        return _form(request, found, _faulty(again, (error.fault,)), NOT_WRITTEN)
+    charted = urlencode({"charted": entries[0].id})
+    return redirect(f"{reverse('line', args=[found.record.key])}?{charted}")
+
+
+def _faulty(page: FormPage, faults: tuple[Fault, ...]) -> FormPage:
+    return replace(page, faults=faults, fields=with_faults(page.fields, faults))
+
+
+def _form(
+    request: HttpRequest, found: LineAtHand, page: FormPage, status: int = 200
+) -> HttpResponse:
+    at, person = desk(), person_signed_in(request)
+    return show(
+        request,
+        "lumenkeep/form.html",
+        {"form": page, "line": line_head(found, at.clock.now())},
+        person=person,
+        wards=wards_open_to(person, at.chart.wards()),
+        here=found.ward.key,
+        status=status,
+    )

@@ -1,0 +1,138 @@
+"""The change plan of one line, now or as it was."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from django.http import Http404
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from lumenkeep.due import due_tasks
+from lumenkeep.errors import ChartError
+from lumenkeep.model import NOT_GIVEN, People, Person
+from lumenkeep.planning import plan_change
+from lumenkeep.services.chart_facts import FACTS
+from lumenkeep.services.replay_plan import replay_plan
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.desk import Desk, desk, show
+from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.web.pages.shapes.facts import FACT_KINDS
+from lumenkeep.web.pages.shapes.plan_page import plan_page
+from lumenkeep.web.pages.shapes.standing import DRESSING, task_in_words
+from lumenkeep.web.pages.shapes.words import plain_day_and_time
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import tzinfo
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.due import DueTask
+    from lumenkeep.planning import Plan
+    from lumenkeep.services.line_at_hand import LineAtHand
+    from lumenkeep.services.ports import StaffRecord
+
+
+@dataclass(frozen=True, slots=True)
+class Assistant:
+    """A person who may assist, to be chosen on the page."""
+
+    key: str
+    name: str
+    is_chosen: bool
+
+
+@require_safe
+@never_cache
+def plan(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the change plan; ``at`` asks for a past one, ``with`` names the assistant."""
+    at, person = desk(), person_signed_in(request)
+    found = find_line(at, key, person)
+    now = at.clock.now()
+    past = _instant(request.GET.get("at"))
+    chosen = request.GET.get("with", "")
+    people = [one for one in at.staff.people(found.ward.key) if one.key != person.key]
+    note = ""
+    if past is None:
+        must_be_in(found)
+        assistant = next((one for one in people if one.key == chosen), None)
+        case = replace(
+            found.record.state.case, people=People(_gloves(person), _gloves(assistant))
+        )
+        answer: Plan = plan_change(case, now, found.policy)
+        tasks: tuple[DueTask, ...] = due_tasks(case, now, found.policy)
+    else:
+        answer, tasks, note = _past(at, found, key, past)
+    zone = found.ward.zone
+    labels = {name: agent.label for name, agent in found.policy.agents.items()}
+    dressing = next((task for task in tasks if task.task == DRESSING), None)
+    context = {
+        "line": line_head(found, answer.at),
+        "page": plan_page(answer, zone, labels, _fact_href(key)),
+        "due_words": _due_words(dressing, answer.at, zone),
+        "planned_at": plain_day_and_time(answer.at, zone),
+        "past_note": note,
+        "people": [
+            Assistant(one.key, one.name, one.key == chosen)
+            for one in people
+            if past is None
+        ],
+    }
+    return show(
+        request,
+        "lumenkeep/plan.html",
+        context,
+        person=person,
+        wards=wards_open_to(person, at.chart.wards()),
+        here=found.ward.key,
+    )
+
+
+def _due_words(dressing: DueTask | None, at: datetime, zone: tzinfo) -> str:
+    if dressing is None:
+        return ""
+    state = task_in_words(dressing, at, zone).state
+    return f"Dressing {state[:1].lower()}{state[1:]}"
+
+
+def _past(
+    at: Desk, found: LineAtHand, key: str, past: datetime
+) -> tuple[Plan, tuple[DueTask, ...], str]:
+    try:
+        old = replay_plan(at.chart, at.policies, key, past)
+    except ChartError as error:
+        raise Http404 from error
+    note = f"As it was on {plain_day_and_time(past, found.ward.zone)}."
+    if not old.is_on_record:
+        note += " The policy of that time is not on record: today’s was used."
+    return old.plan, old.tasks, note
+
+
+def _gloves(person: StaffRecord | None) -> Person:
+    return Person((person.glove if person else None) or NOT_GIVEN)
+
+
+def _fact_href(key: str) -> Callable[[str], str | None]:
+    def href(fact: str) -> str | None:
+        kind = FACT_KINDS.get(fact, "")
+        if kind in FACTS:
+            return reverse("chart-fact", args=[key, kind])
+        return reverse("chart-finding", args=[key]) if kind == "finding" else None
+
+    return href
+
+
+def _instant(text: str | None) -> datetime | None:
+    if not text:
+        return None
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise Http404 from error
+    if at.tzinfo is None:
+        raise Http404
+    return at.astimezone(UTC)
