@@ -26,13 +26,11 @@ class Cells:
     def __init__(self, book: RuleBook) -> None:
         limits: dict[str, set[float]] = {fact: set() for fact in SPAN_FACTS}
         ages: dict[Elapsed | CalendarSpan, None] = {}
-        self._strict_ages = False
         for live in book.every_live_rule():
             for row in live.when.rows:
                 for c in row:
                     if isinstance(c.limit, Elapsed | CalendarSpan):
                         ages[c.limit] = None
-                        self._strict_ages |= c.test in ("above", "at_most")
                     elif isinstance(c.limit, int | float) and c.fact in limits:
                         limits[c.fact].add(c.limit)
         self.age_limits = tuple(
@@ -75,11 +73,6 @@ class Cells:
         """
         if situation.age_low is None:
             return None
-        if self._strict_ages:
-            return tuple(
-                (situation.age_against(a), situation.reaches(a)[0] < situation.at)  # type: ignore[index]  # birth is known
-                for a in self.age_limits
-            ), situation.at
         against = situation.age_against
         return tuple([against(limit) for limit in self.age_limits])
 

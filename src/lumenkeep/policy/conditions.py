@@ -121,6 +121,13 @@ def _with_words(fact: str, test: str, words: frozenset[str]) -> Decide:
             return None if value is None else (value in words) is wanted
 
         return choice
+    if test == "includes_all":
+
+        def every(situation: Situation) -> Truth:
+            known = getattr(situation, fact)
+            return None if known is None else words <= known
+
+        return every
     wanted = test == "includes"
 
     def some(situation: Situation) -> Truth:
@@ -131,30 +138,18 @@ def _with_words(fact: str, test: str, words: frozenset[str]) -> Decide:
 
 
 def _age(test: str, span: Elapsed | CalendarSpan) -> Decide:
-    if test in ("below", "at_least"):
-        below = test == "below"
+    below = test == "below"
 
-        def against(situation: Situation) -> Truth:
-            reached = situation.age_against(span)
-            if reached is None:
-                return None
-            surely, possibly = reached
-            if surely:
-                return not below
-            return None if possibly else below
-
-        return against
-    above = test == "above"
-
-    def beyond(situation: Situation) -> Truth:
-        reached = situation.reaches(span)
+    def against(situation: Situation) -> Truth:
+        reached = situation.age_against(span)
         if reached is None:
             return None
-        if situation.at > reached[1]:
-            return above
-        return None if situation.at > reached[0] else not above
+        surely, possibly = reached
+        if surely:
+            return not below
+        return None if possibly else below
 
-    return beyond
+    return against
 
 
 def _span_test(test: str, limit: Any, ends: Callable[[Situation], Any]) -> Decide:

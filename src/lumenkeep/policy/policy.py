@@ -24,6 +24,7 @@ from lumenkeep.policy.rules import (
     Note,
     Plausible,
     Referral,
+    Requirement,
     Rule,
     SiteRule,
     Source,
@@ -61,6 +62,8 @@ class Policy:
         Whom to call when there is no answer.
     digest
         SHA-256 over the files it was read from.
+    folder, own_sources
+        What messages call the set's own files, and the sources stated there.
     """
 
     id: str
@@ -71,6 +74,8 @@ class Policy:
     antiseptics: tuple[str, ...]
     dressings: tuple[str, ...]
     digest: str
+    folder: str = ""
+    own_sources: frozenset[str] = frozenset()
     sources: Mapping[str, Source] = field(default_factory=dict)
     numbers: Mapping[str, Number] = field(default_factory=dict)
     agents: Mapping[str, Agent] = field(default_factory=dict)
@@ -86,6 +91,7 @@ class Policy:
     chart_fields: tuple[ChartField, ...] = ()
     plausible: tuple[Plausible, ...] = ()
     floors: tuple[Floor, ...] = ()
+    requirements: tuple[Requirement, ...] = ()
     disagreements: tuple[Disagreement, ...] = ()
 
     def on(self, day: date) -> RuleBook:
@@ -114,6 +120,7 @@ class Policy:
             *self.chart_fields,
             *self.plausible,
             *self.floors,
+            *self.requirements,
             *self.disagreements,
         )
 
@@ -148,6 +155,7 @@ class RuleBook:
         self.chart_fields = self._live(policy.chart_fields)
         self.plausible = self._live(policy.plausible)
         self.disagreements = self._live(policy.disagreements)
+        self.requirements = self._live(policy.requirements)
         self._bars: dict[str, tuple[LiveRule[Exclusion], ...]] = {
             item: tuple(e for e in self.exclusions if item in e.rule.bars)
             for item in {item for e in policy.exclusions for item in e.bars}

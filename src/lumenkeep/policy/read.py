@@ -34,6 +34,7 @@ FIELD_OF_KIND = {
     "chart": "chart_fields",
     "plausible": "plausible",
     "floor": "floors",
+    "require": "requirements",
     "disagreement": "disagreements",
 }
 NAMED_TABLES = ("set", "source", "number", "agent")
@@ -212,6 +213,8 @@ def _assembled(
         antiseptics=meta.antiseptics or (base.antiseptics if base else ()),
         dressings=meta.dressings or (base.dressings if base else ()),
         digest=files.digest,
+        folder=files.name,
+        own_sources=frozenset(into.sources),
         sources={**(base.sources if base else {}), **into.sources},
         numbers={**old_numbers, **into.numbers},
         agents={**before_agents, **agents},

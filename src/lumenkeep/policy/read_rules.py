@@ -27,6 +27,7 @@ from lumenkeep.policy.rules import (
     Plausible,
     Position,
     Referral,
+    Requirement,
     Role,
     Rule,
     SiteRule,
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from lumenkeep.model.reading import Reader
 
 BATHS = ("chlorhexidine-bath",)
+VERDICTS = ("plan", "ask", "stop")
 MOTIONS = ("back-and-forth", "outward-circles")
 ABOUT = ("antiseptic", "dressing", "technique", "people", "bath", "due", "assessment")
 FIELD_KINDS = ("instant", "choice", "length", "count", "text", "yes-no")
@@ -107,11 +109,16 @@ def _exclusion(row: Reader, reading: Reading) -> Exclusion:
         bars=row.words("bars", items, needed=True),
         if_unknown=row.word("if_unknown", ("ask", "look")) or "ask",
         lifts=row.text("lifts"),
+        takes_away=row.flag("takes_away"),
     )
 
 
 def _referral(row: Reader, reading: Reading) -> Referral:
-    return Referral(**reading.shared(row), call=row.text("call"))
+    return Referral(
+        **reading.shared(row),
+        call=row.text("call"),
+        takes_away=row.flag("takes_away"),
+    )
 
 
 def _site_rule(row: Reader, reading: Reading) -> SiteRule:
@@ -220,6 +227,25 @@ def _floor(row: Reader, reading: Reading) -> Floor:
     )
 
 
+def _requirement(row: Reader, reading: Reading) -> Requirement:
+    shared = reading.shared(row)
+    id_ = shared["id"]
+    return Requirement(
+        **shared,
+        agent=row.words("agent", reading.agents),
+        not_agent=row.words("not_agent", reading.agents),
+        dressing=row.words("dressing", DRESSINGS),
+        not_dressing=row.words("not_dressing", DRESSINGS),
+        verdict=row.words("verdict", VERDICTS),
+        if_charted=row.flag("if_charted"),
+        residue_removed=row.flag("residue_removed"),
+        scrub_at_least=reading.may(row, "scrub_at_least", "elapsed", id_),
+        dry_at_least=reading.may(row, "dry_at_least", "elapsed", id_),
+        swabs_at_least=reading.may(row, "swabs_at_least", "count", id_),
+        stays_at_most=reading.may(row, "stays_at_most", "time", id_),
+    )
+
+
 def _disagreement(row: Reader, reading: Reading) -> Disagreement:
     id_ = row.text("id", needed=True) or "without-id"
     positions = []
@@ -258,6 +284,7 @@ KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
     "chart": _chart_field,
     "plausible": _plausible,
     "floor": _floor,
+    "require": _requirement,
     "disagreement": _disagreement,
 }
 """The lists of rules a file may hold, and what reads one row of each."""

@@ -46,12 +46,14 @@ class Exclusion(Rule):
     """Bars agents, dressings or baths from a child; ``if_unknown`` is "ask" or "look".
 
     "look" is for what only the bared site can show: the plan goes on and says what
-    to do if it is so.
+    to do if it is so. ``takes_away`` says openly that the rule may bar, as a child
+    grows, what was allowed before.
     """
 
     bars: tuple[str, ...]
     if_unknown: str
     lifts: str | None
+    takes_away: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ class Referral(Rule):
     """Says that these children need a person's decision, and whom to call."""
 
     call: str | None
+    takes_away: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +185,28 @@ class Floor(Rule):
     number: str
     at_least: str
     strictly: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement(Rule):
+    """What must be true of the answer for these children; the proof holds a set to it.
+
+    Lists are what the planned agent or dressing must (not) be among, or which
+    verdicts are right; number fields hold ids; None and empty make no claim. With
+    ``if_charted`` it speaks only of children of whom the facts are known.
+    """
+
+    agent: tuple[str, ...]
+    not_agent: tuple[str, ...]
+    dressing: tuple[str, ...]
+    not_dressing: tuple[str, ...]
+    verdict: tuple[str, ...]
+    if_charted: bool
+    residue_removed: bool
+    scrub_at_least: str | None
+    dry_at_least: str | None
+    swabs_at_least: str | None
+    stays_at_most: str | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from lumenkeep.model import words
 
 SPAN_TESTS = ("below", "at_least", "above", "at_most")
+AGE_TESTS = ("below", "at_least")
 CHOICE_TESTS = ("is", "is_not")
-SET_TESTS = ("includes", "lacks")
+SET_TESTS = ("includes", "includes_all", "lacks")
 TASKS = {
     "dressing": "Dressing",
     "connector": "Needleless connectors",
@@ -51,7 +52,7 @@ class FactKind:
 
 
 FACTS: Mapping[str, FactKind] = {
-    "age": FactKind("age", SPAN_TESTS, "time", ask="When was the child born?"),
+    "age": FactKind("age", AGE_TESTS, "time", ask="When was the child born?"),
     "gestation_at_birth": FactKind(
         "gestation at birth",
         SPAN_TESTS,

@@ -1,0 +1,246 @@
+"""A child and a line as the solver sees them: what is known, and what is true.
+
+Every fact has two sides. The *known* side is what the planner reads: unknown, or a
+span, or a word. The *true* side is one way things may really be that fits what is
+known. Numbers are exact reals and integers; nothing is sampled.
+
+A span of calendar months has no fixed length in minutes. For each such limit the
+solver has three truths, whether it is surely, possibly and really reached, bound to
+the age by the shortest and the longest that the span can be.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import z3
+
+from lumenkeep.model import CalendarSpan, Elapsed, words
+from lumenkeep.model.quantities import (
+    DAYS_PER_WEEK,
+    SECONDS_PER_DAY,
+    SECONDS_PER_MINUTE,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from lumenkeep.policy.policy import RuleBook
+
+MINUTES_PER_DAY = SECONDS_PER_DAY // SECONDS_PER_MINUTE
+LONGEST_DAY = 25 * 60
+"""A date of birth without a time leaves the age open by up to this (minutes)."""
+OLDEST = 25 * 366 * MINUTES_PER_DAY
+GESTATIONS = (18 * DAYS_PER_WEEK, 45 * DAYS_PER_WEEK)
+MASSES = (150, 300_000)
+LUMENS = (1, 6)
+CHOICES = {
+    "skin_at_site": tuple(words.SKIN),
+    "site": tuple(words.SITES),
+    "line_kind": tuple(words.LINE_KINDS),
+    "unit": tuple(words.UNITS),
+}
+SETS = {
+    "sensitivities": tuple(words.SENSITIVITIES),
+    "findings": tuple(words.FINDINGS),
+}
+UNKNOWN = -1
+
+
+def minutes(span: Elapsed) -> z3.ArithRef:
+    """Return an elapsed span in minutes, exactly."""
+    return z3.Q(span.seconds, SECONDS_PER_MINUTE)
+
+
+class SymbolicChild:
+    """One child with one line, every fact open.
+
+    Parameters
+    ----------
+    book
+        Rule book; its calendar limits get truths of their own, and its plausible
+        bounds narrow an unknown mass.
+    tag
+        Suffix of the solver's names, to tell two children apart.
+
+    Attributes
+    ----------
+    assumptions
+        What any child of the model satisfies.
+    """
+
+    def __init__(self, calendar: Iterable[CalendarSpan], tag: str = "") -> None:
+        self.tag = tag
+        self.assumptions: list[z3.BoolRef] = []
+        self._age()
+        self._gestation()
+        self._mass()
+        self.lumens_known = z3.Int(f"lumens_known{tag}")
+        self.lumens = z3.Int(f"lumens{tag}")
+        low, high = LUMENS
+        self.assume(
+            z3.Or(
+                self.lumens_known == UNKNOWN,
+                z3.And(self.lumens_known >= low, self.lumens_known <= high),
+            ),
+            self.lumens >= low,
+            self.lumens <= high,
+            z3.Or(self.lumens_known == UNKNOWN, self.lumens_known == self.lumens),
+        )
+        self.choice_known: dict[str, z3.ArithRef] = {}
+        self.choice: dict[str, z3.ArithRef] = {}
+        for fact, allowed in CHOICES.items():
+            self._choice(fact, allowed)
+        self.set_known: dict[str, z3.BoolRef] = {}
+        self.members: dict[str, dict[str, z3.BoolRef]] = {}
+        for fact, allowed in SETS.items():
+            self.set_known[fact] = z3.Bool(f"{fact}_known{tag}")
+            self.members[fact] = {w: z3.Bool(f"{fact}_{w}{tag}") for w in allowed}
+        self.calendar: dict[CalendarSpan, tuple[z3.BoolRef, ...]] = {}
+        for span in sorted(set(calendar), key=lambda s: s.nominal_hours()):
+            self._calendar(span)
+        self._in_order()
+
+    def assume(self, *facts: z3.BoolRef) -> None:
+        """Add what any child of the model satisfies."""
+        self.assumptions += facts
+
+    def _age(self) -> None:
+        tag = self.tag
+        self.age_known = z3.Bool(f"age_known{tag}")
+        self.age_low, self.age_high, self.age = z3.Reals(
+            f"age_low{tag} age_high{tag} age{tag}"
+        )
+        self.assume(
+            self.age_low >= -LONGEST_DAY,
+            self.age_high >= 0,
+            self.age >= 0,
+            self.age <= OLDEST,
+            self.age_high <= OLDEST,
+            self.age_low <= self.age_high,
+            self.age_high - self.age_low <= LONGEST_DAY,
+            z3.Implies(
+                self.age_known,
+                z3.And(self.age >= self.age_low, self.age <= self.age_high),
+            ),
+        )
+
+    def _gestation(self) -> None:
+        tag = self.tag
+        self.gestation_known = z3.Bool(f"gestation_known{tag}")
+        self.gestation_low, self.gestation_high, self.gestation = z3.Ints(
+            f"gestation_low{tag} gestation_high{tag} gestation{tag}"
+        )
+        low, high = GESTATIONS
+        width = self.gestation_high - self.gestation_low
+        self.assume(
+            self.gestation >= low,
+            self.gestation <= high,
+            self.gestation_low >= low,
+            self.gestation_high <= high,
+            z3.Or(
+                width == 0,
+                z3.And(width == DAYS_PER_WEEK - 1, self.gestation_low % DAYS_PER_WEEK == 0),
+            ),
+            z3.Implies(
+                self.gestation_known,
+                z3.And(
+                    self.gestation >= self.gestation_low,
+                    self.gestation <= self.gestation_high,
+                ),
+            ),
+        )
+
+    def _mass(self) -> None:
+        self.mass_known = z3.Bool(f"mass_known{self.tag}")
+        self.mass = z3.Real(f"mass{self.tag}")
+        self.mass_least = z3.Real(f"mass_least{self.tag}")
+        low, high = MASSES
+        self.assume(self.mass >= low, self.mass <= high)
+
+    def narrow(self, least: z3.ArithRef) -> None:
+        """Bound an unknown mass from below by what the policy calls plausible."""
+        self.assume(
+            self.mass_least == least,
+            z3.Implies(z3.Not(self.mass_known), self.mass >= self.mass_least),
+        )
+
+    def _choice(self, fact: str, allowed: tuple[str, ...]) -> None:
+        known = z3.Int(f"{fact}_known{self.tag}")
+        true = z3.Int(f"{fact}{self.tag}")
+        self.choice_known[fact], self.choice[fact] = known, true
+        self.assume(
+            known >= UNKNOWN,
+            known < len(allowed),
+            true >= 0,
+            true < len(allowed),
+            z3.Or(known == UNKNOWN, known == true),
+        )
+
+    def _calendar(self, span: CalendarSpan) -> None:
+        name = f"{span.months}m{span.days}d{self.tag}"
+        surely, possibly, really = z3.Bools(
+            f"surely_{name} possibly_{name} really_{name}"
+        )
+        self.calendar[span] = (surely, possibly, really)
+        shortest, longest = (
+            int(bound.total_seconds()) // SECONDS_PER_MINUTE for bound in span.bounds()
+        )
+        self.assume(z3.Implies(self.age_known, z3.Implies(surely, possibly)))
+        self.assume(
+            z3.Implies(
+                self.age_known,
+                z3.And(z3.Implies(surely, really), z3.Implies(really, possibly)),
+            )
+        )
+        for reached, age in (
+            (surely, self.age_low),
+            (possibly, self.age_high),
+            (really, self.age),
+        ):
+            self.assume(
+                z3.Implies(reached, age >= shortest),
+                z3.Implies(z3.Not(reached), age < longest),
+            )
+        self.assume(
+            z3.Implies(
+                z3.And(self.age_known, self.age_low == self.age_high),
+                z3.And(surely == possibly, surely == really),
+            )
+        )
+
+    def _in_order(self) -> None:
+        """A longer span is reached no earlier than a shorter one."""
+        spans = list(self.calendar)
+        for shorter, longer in zip(spans, spans[1:], strict=False):
+            for before, after in zip(
+                self.calendar[shorter], self.calendar[longer], strict=True
+            ):
+                self.assume(z3.Implies(after, before))
+
+    def is_wholly_known(self) -> z3.BoolRef:
+        """Return that nothing is unknown, to the minute and the day."""
+        return z3.And(
+            self.age_known,
+            self.age_low == self.age_high,
+            self.gestation_known,
+            self.gestation_low == self.gestation_high,
+            self.mass_known,
+            self.lumens_known != UNKNOWN,
+            *(known != UNKNOWN for known in self.choice_known.values()),
+            *self.set_known.values(),
+        )
+
+
+def calendar_limits(book: RuleBook) -> set[CalendarSpan]:
+    """Return every calendar span that a rule compares an age with."""
+    return {
+        c.limit
+        for live in book.every_live_rule()
+        for row in live.when.rows
+        for c in row
+        if isinstance(c.limit, CalendarSpan)
+    }
+
+
+__all__ = ["SymbolicChild", "calendar_limits", "minutes"]

@@ -1,0 +1,229 @@
+"""Claims of safety: nothing barred is given, and nothing required is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import z3
+
+from lumenkeep.model import CalendarSpan, Elapsed
+from lumenkeep.model.words import DRESSINGS
+from lumenkeep.policy.prove.claims import Claim
+from lumenkeep.policy.prove.formulas import NO, YES
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.policy import LiveRule
+    from lumenkeep.policy.prove.answers import SymbolicAnswer
+    from lumenkeep.policy.rules import Agent, Requirement, Rule
+
+
+def safe(answer: SymbolicAnswer) -> Iterator[Claim]:
+    """Yield the claims that nobody comes to harm by following the set."""
+    yield from _nothing_barred(answer)
+    yield from _what_is_in_it(answer)
+    for agent in answer.policy.antiseptics:
+        yield from _residue_has_its_step(answer, answer.policy.agents[agent])
+    for live in answer.book.requirements:
+        yield from _requirement(answer, live)
+
+
+def _nothing_barred(answer: SymbolicAnswer) -> Iterator[Claim]:
+    policy = answer.policy
+    for agent in policy.antiseptics:
+        named = z3.Or(answer.gives(agent), answer.keeps_to(agent))
+        yield Claim(
+            "safe",
+            f"'{agent}' is named for a child whom a rule bars from it, or may bar.",
+            z3.And(named, answer.really_barred(agent)),
+            answer.child,
+            _barring(answer, agent),
+            "let the rule ask for its fact: if_unknown = \"ask\"",
+        )
+    for kind in policy.dressings:
+        yield Claim(
+            "safe",
+            f"“{DRESSINGS[kind]}” is chosen for a child whom a rule bars from it.",
+            z3.And(answer.covers(kind), answer.really_barred(kind)),
+            answer.child,
+            _barring(answer, kind),
+            "let the rule ask for its fact: if_unknown = \"ask\"",
+        )
+
+
+def _barring(answer: SymbolicAnswer, item: str) -> tuple[Rule, ...]:
+    return tuple(e.rule for e in answer.book.exclusions if item in e.rule.bars)
+
+
+def _what_is_in_it(answer: SymbolicAnswer) -> Iterator[Claim]:
+    """Yield that nobody gets an agent with a substance they do not tolerate."""
+    known = answer.child.set_known["sensitivities"]
+    for agent in answer.policy.antiseptics:
+        rule = answer.policy.agents[agent]
+        for substance in rule.contains:
+            has = answer.child.members["sensitivities"][substance]
+            yield Claim(
+                "safe",
+                f"'{agent}' contains {substance} and is given to a child who does "
+                "not tolerate it.",
+                z3.And(answer.gives(agent), known, has),
+                answer.child,
+                (rule,),
+                f"add an [[exclude]] that bars '{agent}' when sensitivities include "
+                f"{substance}",
+            )
+    for kind in answer.policy.dressings:
+        if "chg" not in kind.split("-"):
+            continue
+        has = answer.child.members["sensitivities"]["chlorhexidine"]
+        yield Claim(
+            "safe",
+            f"“{DRESSINGS[kind]}” is chosen for a child who does not tolerate "
+            "chlorhexidine.",
+            z3.And(answer.covers(kind), known, has),
+            answer.child,
+            _barring(answer, kind),
+            f"let the allergy's rule bar '{kind}' too",
+        )
+
+
+def _residue_has_its_step(answer: SymbolicAnswer, agent: Agent) -> Iterator[Claim]:
+    if agent.residue is None:
+        return
+    given = answer.gives(agent.id)
+    laid_out = [
+        z3.Not(answer.rule(s, {"agent": agent.id}).fails)
+        for s in answer.book.supplies
+        if s.rule.item == agent.residue
+    ]
+    yield Claim(
+        "safe",
+        f"'{agent.id}' must come off with {agent.residue}, and none is laid out.",
+        z3.And(given, z3.Not(z3.Or(laid_out))),
+        answer.child,
+        (agent,),
+        f"add a [[supply]] with item = \"{agent.residue}\" for this agent",
+    )
+    if not agent.residue_words:
+        yield Claim(
+            "safe",
+            f"'{agent.id}' must come off with {agent.residue}, and no step says so.",
+            given,
+            answer.child,
+            (agent,),
+            "write the step in residue_words",
+        )
+
+
+def _requirement(
+    answer: SymbolicAnswer, live: LiveRule[Requirement]
+) -> Iterator[Claim]:
+    rule, policy, child = live.rule, answer.policy, answer.child
+    label = rule.because.rstrip(".")
+
+    def claim(broken: z3.BoolRef, but: str) -> Claim:
+        return Claim(
+            "safe",
+            f"Required by {rule.source}: {label}. But {but}.",
+            broken,
+            child,
+            (rule,),
+            "mend the rules or numbers that lead here, or remove this requirement openly",
+        )
+
+    def applies(planned: dict[str, str | None]) -> z3.BoolRef:
+        three = answer.rule(live, planned)
+        return three.holds if rule.if_charted else three.really
+
+    if rule.verdict:
+        words = {"plan": answer.plans, "ask": answer.asks, "stop": answer.stops}
+        right = z3.Or([words[word] for word in rule.verdict])
+        really = applies({})
+        yield claim(z3.And(really, z3.Not(right)), "another verdict is given")
+    for agent in policy.antiseptics:
+        really = applies({"agent": agent})
+        given = z3.And(answer.gives(agent), really)
+        if rule.agent and agent not in rule.agent:
+            yield claim(given, f"'{agent}' is given")
+        if agent in rule.not_agent:
+            yield claim(given, f"'{agent}' is given")
+        yield from (
+            claim(z3.And(given, broken), but)
+            for broken, but in _way_broken(answer, rule, agent)
+        )
+    for kind in policy.dressings:
+        really = applies({"dressing": kind})
+        chosen = z3.And(answer.plans, answer.covers(kind), really)
+        barred = (rule.dressing and kind not in rule.dressing) or (
+            kind in rule.not_dressing
+        )
+        if barred:
+            yield claim(chosen, f"“{DRESSINGS[kind].lower()}” is chosen")
+        if rule.stays_at_most:
+            most = _hours(answer, rule.stays_at_most)
+            active = answer.active("dressing", {"dressing": kind})
+            within = z3.Or(
+                [
+                    possibly
+                    for i, _, possibly in active
+                    if i.rule.not_after and _hours(answer, i.rule.not_after) <= most
+                ]
+            )
+            yield claim(
+                z3.And(chosen, z3.Not(within)),
+                f"“{DRESSINGS[kind].lower()}” may stay longer",
+            )
+
+
+def _way_broken(
+    answer: SymbolicAnswer, rule: Requirement, agent: str
+) -> Iterator[tuple[z3.BoolRef, str]]:
+    """Yield how the agent's way may break the requirement."""
+    book, used = answer.book, answer.policy.agents[agent]
+    if rule.residue_removed and not (used.residue and used.residue_words):
+        yield YES, f"'{agent}' is left on the skin"
+    if rule.swabs_at_least and _plain(answer, used.swabs) < _plain(
+        answer, rule.swabs_at_least
+    ):
+        yield YES, f"'{agent}' is used with fewer swabs"
+    counts = [
+        answer.site_rule_counts(position, agent)
+        for position in range(len(book.site_rules))
+    ]
+    swabs = int(_plain(answer, used.swabs))
+    each = _seconds(answer, used.seconds_per_swab) if used.seconds_per_swab else 0
+    for key, base, of_site in (
+        (rule.scrub_at_least, each * swabs, "scrub"),
+        (rule.dry_at_least, _seconds(answer, used.dry), "dry"),
+    ):
+        if key is None:
+            continue
+        least = _seconds(answer, key)
+        if base >= least:
+            continue
+        enough = z3.Or(
+            [
+                counting
+                for counting, s in zip(counts, book.site_rules, strict=True)
+                if _seconds(answer, getattr(s.rule, of_site)) >= least
+            ]
+            or [NO]
+        )
+        words = "scrubbed" if of_site == "scrub" else "dried"
+        yield z3.Not(enough), f"'{agent}' is {words} for less than {least} s"
+
+
+def _plain(answer: SymbolicAnswer, number: str) -> float:
+    return float(answer.book.value(number))  # type: ignore[arg-type]  # a plain number
+
+
+def _seconds(answer: SymbolicAnswer, number: str) -> int:
+    value = answer.book.value(number)
+    assert isinstance(value, Elapsed)  # noqa: S101  checked on reading
+    return value.seconds
+
+
+def _hours(answer: SymbolicAnswer, number: str) -> float:
+    value = answer.book.value(number)
+    assert isinstance(value, Elapsed | CalendarSpan)  # noqa: S101  checked on reading
+    return value.nominal_hours()
