@@ -23,7 +23,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from lumenkeep.model.case import (
     Case,
@@ -42,6 +42,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from lumenkeep.model.entry import Entry
+
+
+N = TypeVar("N", int, float)
 
 
 def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list[Entry]:
@@ -175,16 +178,17 @@ def _line_after(line: Line, entry: Entry) -> Line:
 
 
 def _inserted(line: Line, body: Body, at: datetime) -> Line:
-    worn: Fact[str] = body.get("dressing") or SAID_UNKNOWN
+    worn = body.get("dressing")
+    bare = Dressing(NEVER_CHARTED, NEVER_CHARTED, ())
     return replace(
         line,
-        dressing=Dressing(worn, at, ()),
+        dressing=Dressing(worn, at, ()) if worn else bare,
         kind=body.get("kind") or SAID_UNKNOWN,
         site=body.get("site") or SAID_UNKNOWN,
         inserted=at,
         lumens=body.get("lumens") or SAID_UNKNOWN,
         external_length_mm=_or_unknown(body.get("external_length_mm")),
-        stitches=body.get("stitches", SAID_UNKNOWN),
+        stitches=_or_unknown(body.get("stitches")),
     )
 
 
@@ -217,5 +221,5 @@ _STEPS: dict[str, Callable[[Line, Body, datetime], Line]] = {
 }
 
 
-def _or_unknown(value: float | None) -> Fact[float]:
+def _or_unknown(value: N | None) -> Fact[N]:
     return SAID_UNKNOWN if value is None else value
