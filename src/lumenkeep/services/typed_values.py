@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from lumenkeep.model.chart import LineState
 
 LONGEST_TEXT = 2000
-_NUMBER = re.compile(r"\d{1,7}(?:[.,]\d{1,3})?")
-_COUNT = re.compile(r"\d{1,4}")
+_NUMBER = re.compile(r"[0-9]{1,7}(?:[.,][0-9]{1,3})?")
+_COUNT = re.compile(r"[0-9]{1,4}")
 
 
 @dataclass(slots=True)

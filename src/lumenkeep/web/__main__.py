@@ -6,7 +6,7 @@ import argparse
 
 from lumenkeep.web.run import demo, migrate, serve
 
-DEFAULT_PORT = 8460
+DEFAULT_PORT = 8017
 
 
 def main() -> None:

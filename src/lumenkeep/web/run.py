@@ -81,6 +81,22 @@ def prepare_demo(say: Callable[[str], None]) -> None:
         say("Filling the demo hospital ...")
         lines = fill_demo(SystemClock().now(), say)
         say(f"Filled: {lines} lines on three wards.\n")
+    note_policies(say)
+
+
+def note_policies(say: Callable[[str], None]) -> None:
+    """Put each ward's policy on record as it stands now, so a replay can find it."""
+    from lumenkeep.errors import PolicyError
+    from lumenkeep.web.chart.models import Ward
+    from lumenkeep.web.chart.policies import record_version
+    from lumenkeep.web.chart.repository import SystemClock
+
+    now = SystemClock().now()
+    for name in sorted(set(Ward.objects.values_list("policy_set", flat=True))):
+        try:
+            record_version(name, now)
+        except PolicyError as error:
+            say(f"The policy set '{name}' cannot be used:\n{error}\n")
 
 
 def forget_demo(folder: Path) -> None:
@@ -92,6 +108,7 @@ def forget_demo(folder: Path) -> None:
 def serve(port: int) -> None:
     """Serve the hospital's own data; never returns."""
     migrate()
+    note_policies(say_on_stderr)
     _serve(port, f"Lumenkeep: http://{HOST}:{port}\nData: {data_folder()}\n")
 
 

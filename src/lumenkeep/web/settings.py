@@ -88,7 +88,8 @@ DATABASES: dict[str, dict[str, Any]] = {
             "transaction_mode": "IMMEDIATE",
             "init_command": (
                 "PRAGMA journal_mode=WAL;"
-                "PRAGMA synchronous=NORMAL;"
+                # What a nurse saw saved must survive a power cut.
+                "PRAGMA synchronous=FULL;"
                 "PRAGMA foreign_keys=ON;"
                 "PRAGMA busy_timeout=10000;"
                 "PRAGMA cache_size=-32000;"
