@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lumenkeep.due import DueTask, due_tasks
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from lumenkeep.policy import Policy
     from lumenkeep.services.ports import Chart, Policies
 
+_ONE_MINUTE = timedelta(minutes=1)
+# Two thousand lines, in the running minute and the one before.
+_tasks = lru_cache(maxsize=4096)(due_tasks)
 _NEVER = datetime.max.replace(tzinfo=UTC)
 
 
@@ -36,14 +40,21 @@ def ward_now(
     """Return the lines of one ward, or of all (None), at ``at`` (UTC).
 
     First those on which hands are needed, longest overdue first; then the others by
-    when the next task is due; last those without a clock.
+    when the next task is due; last those without a clock. Tasks are seen from the
+    end of the running minute: never late, and the same for all who look in it.
     """
+    at = _end_of_minute(at)
     in_force = _policies_by_ward(chart, policies)
     lines = [
         _line_on_ward(record, at, in_force.get(record.ward))
         for record in chart.lines_in(ward)
     ]
     return tuple(sorted(lines, key=lambda line: _urgency(line, at)))
+
+
+def _end_of_minute(at: datetime) -> datetime:
+    start = at.replace(second=0, microsecond=0)
+    return start if start == at else start + _ONE_MINUTE
 
 
 def _policies_by_ward(chart: Chart, policies: Policies) -> dict[str, Policy | Fault]:
@@ -70,7 +81,7 @@ def _line_on_ward(
     if isinstance(policy, Fault):
         return LineOnWard(record, (), policy)
     try:
-        return LineOnWard(record, due_tasks(record.state.case, at, policy))
+        return LineOnWard(record, _tasks(record.state.case, at, policy))
     except SingleError as error:
         return LineOnWard(record, (), error.fault)
 

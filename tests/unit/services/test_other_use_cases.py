@@ -61,6 +61,16 @@ def test_a_damp_dressing_makes_the_line_due_at_once(chart, clock) -> None:
     assert any(t.task == "dressing" and t.is_now for t in after.tasks)
 
 
+def test_a_finding_of_this_very_second_counts_at_once(chart, clock) -> None:
+    clock.move(seconds=20)
+    _find(chart, clock, ["damp"])
+
+    (line,) = ward_now(chart, POLICIES, clock.now(), "kestrel")
+
+    assert line.tasks[0].task == "dressing"
+    assert line.tasks[0].is_now
+
+
 def test_the_change_that_follows_says_why_it_came_early(chart, clock) -> None:
     from lumenkeep.services.change_form import change_form
 
