@@ -13,7 +13,7 @@ import gc
 from datetime import timedelta
 from statistics import mean, median
 from time import perf_counter_ns
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from antiseptic_table import as_decision, as_loaded, plain_facts
 from cases import AT, mixed_cases
@@ -40,10 +40,10 @@ DECISION = "zen-engine, the table as a decision"
 LOADED = "zen-engine, the table compiled once"
 
 
-def full_plan(case: Case, at: datetime, policy: Policy) -> None:
+def full_plan(case: Case, at: datetime, policy: Policy) -> dict[str, Any]:
     """Answer as ``lumenkeep plan --json`` does, up to the JSON values."""
     answer = plan_case(case, at, policy)
-    plan_as_json(answer.plan, answer.tasks, case.zone)
+    return plan_as_json(answer.plan, answer.tasks, case.zone)
 
 
 class Rows:
@@ -65,12 +65,24 @@ class Rows:
             LOADED: lambda n, _: self.loaded(self.facts[n]),
         }
 
+    def forget(self) -> None:
+        """Forget all answers that the second copy has kept."""
+        self.kept.skeletons.clear()
+        self.kept.layouts.clear()
+
     def verdicts(self) -> dict[str, int]:
-        """Check that all name the same agent wherever there is a plan; count verdicts."""
+        """Check that all rows agree, and count verdicts.
+
+        All name the same agent wherever there is a plan, and what is kept changes no
+        word of an answer.
+        """
         counts = {"plan": 0, "ask": 0, "stop": 0}
         for number, case in enumerate(self.cases):
             plan = plan_case(case, AT, self.policy).plan
             counts[plan.verdict] += 1
+            self.forget()
+            fresh = full_plan(case, AT, self.forgetful)
+            assert fresh == full_plan(case, AT, self.policy), number
             if plan.antiseptic is not None:
                 agent, facts = plan.antiseptic.agent, self.facts[number]
                 assert self.decision(facts) == agent, (number, plan.sentence)
@@ -107,8 +119,7 @@ def timed(rows: Rows, *, by_case: bool) -> dict[str, list[int]]:
         for name, number in turns(names, len(rows.cases), turn, by_case=by_case):
             answer = rows.by_name[name]
             if name == COLD:
-                rows.kept.skeletons.clear()
-                rows.kept.layouts.clear()
+                rows.forget()
             start = perf_counter_ns()
             answer(number, at)
             if turn >= 0:

@@ -9,12 +9,14 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from random import Random
 from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
 from lumenkeep.exchange.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from lumenkeep.model import Case
 
+ZONE = ZoneInfo("America/Chicago")
 AT = datetime(2026, 11, 25, 14, 0, tzinfo=UTC)
 SEED = "benchmark-1"
 KINDS = ("non-tunnelled", "tunnelled", "picc", "port", "umbilical-venous")
@@ -38,8 +40,9 @@ def mixed_cases(count: int = 240, seed: str = SEED) -> list[Case]:
 def _case(rng: Random, band: int) -> dict[str, Any]:
     age_h, gestation, grams = (_newborn, _infant, _older)[band](rng)
     born = AT - timedelta(hours=age_h)
+    day = born.astimezone(ZONE).date()
     child: dict[str, Any] = {
-        "born": born.isoformat() if rng.random() > GAP else born.date().isoformat(),
+        "born": born.isoformat() if rng.random() > GAP else day.isoformat(),
         "gestation_at_birth": gestation,
         "weights": [{"at": (AT - timedelta(minutes=5)).isoformat(), "g": grams}],
         "sensitivities": rng.choice(SENSITIVITIES),
@@ -67,7 +70,7 @@ def _case(rng: Random, band: int) -> dict[str, Any]:
             if rng.random() < GAP:
                 del table[key]
     people = {role: {"glove": rng.choice(GLOVES)} for role in ("operator", "assistant")}
-    return {"child": child, "line": line, "people": people, "zone": "America/Chicago"}
+    return {"child": child, "line": line, "people": people, "zone": ZONE.key}
 
 
 def _newborn(rng: Random) -> tuple[float, str, int]:

@@ -7,6 +7,7 @@ import click
 from lumenkeep import __version__
 from lumenkeep.cli.case_commands import due, plan
 from lumenkeep.cli.policy_commands import policy
+from lumenkeep.cli.prove_command import prove
 from lumenkeep.cli.schema_command import schema
 from lumenkeep.cli.web_commands import demo, serve
 
@@ -21,7 +22,7 @@ def main() -> None:
     """
 
 
-for command in (plan, due, schema, policy, demo, serve):
+for command in (plan, due, schema, policy, prove, demo, serve):
     main.add_command(command)
 
 if __name__ == "__main__":

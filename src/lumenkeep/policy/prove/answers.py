@@ -102,9 +102,7 @@ class SymbolicAnswer:
     def plans(self) -> z3.BoolRef:
         """Verdict "plan"."""
         order = self.policy.antiseptics
-        decided = z3.Or(
-            [z3.And(self._first(order, a), self.clear(a)) for a in order]
-        )
+        decided = z3.Or([z3.And(self._first(order, a), self.clear(a)) for a in order])
         return z3.And(z3.Not(self.stops), z3.Not(self.may_refer), decided)
 
     @cached_property

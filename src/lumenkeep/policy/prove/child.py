@@ -11,6 +11,7 @@ the age by the shortest and the longest that the span can be.
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING
 
 import z3
@@ -140,7 +141,9 @@ class SymbolicChild:
             self.gestation_high <= high,
             z3.Or(
                 width == 0,
-                z3.And(width == DAYS_PER_WEEK - 1, self.gestation_low % DAYS_PER_WEEK == 0),
+                z3.And(
+                    width == DAYS_PER_WEEK - 1, self.gestation_low % DAYS_PER_WEEK == 0
+                ),
             ),
             z3.Implies(
                 self.gestation_known,
@@ -212,7 +215,7 @@ class SymbolicChild:
     def _in_order(self) -> None:
         """A longer span is reached no earlier than a shorter one."""
         spans = list(self.calendar)
-        for shorter, longer in zip(spans, spans[1:], strict=False):
+        for shorter, longer in itertools.pairwise(spans):
             for before, after in zip(
                 self.calendar[shorter], self.calendar[longer], strict=True
             ):

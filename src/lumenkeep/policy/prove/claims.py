@@ -8,13 +8,11 @@ that never decides anything.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 import z3
 
-if TYPE_CHECKING:
-    from lumenkeep.policy.prove.child import SymbolicChild
-    from lumenkeep.policy.rules import Rule
+from lumenkeep.policy.prove.child import SymbolicChild
+from lumenkeep.policy.rules import Rule
 
 PROPERTIES = {
     "complete": "each child gets one verdict and, unless it is stop or ask, one "

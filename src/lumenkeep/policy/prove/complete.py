@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,8 @@ from lumenkeep.policy.prove.claims import Claim
 from lumenkeep.policy.vocabulary import TASKS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from lumenkeep.policy.prove.answers import SymbolicAnswer
 
 

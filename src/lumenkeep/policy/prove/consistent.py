@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import z3
@@ -13,6 +12,8 @@ from lumenkeep.policy.prove.formulas import NO
 from lumenkeep.policy.read_rules import BATHS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from lumenkeep.policy.prove.answers import SymbolicAnswer
     from lumenkeep.policy.rules import Rule
 
@@ -41,9 +42,7 @@ def _is_own(answer: SymbolicAnswer, rule: Rule) -> bool:
     return rule.where.startswith(f"{answer.policy.folder}/")
 
 
-def _lively(
-    answer: SymbolicAnswer, query: z3.BoolRef, rule: Rule, fault: str
-) -> Claim:
+def _lively(answer: SymbolicAnswer, query: z3.BoolRef, rule: Rule, fault: str) -> Claim:
     return Claim(
         "consistent",
         f"Rule '{rule.id}' {fault}.",
@@ -82,9 +81,7 @@ def _exclusions(answer: SymbolicAnswer) -> Iterator[Claim]:
 def _referrals(answer: SymbolicAnswer) -> Iterator[Claim]:
     known = answer.child.is_wholly_known()
     for position, live in enumerate(answer.book.referrals):
-        others = [
-            r.holds for i, r in enumerate(answer.referrals) if i != position
-        ]
+        others = [r.holds for i, r in enumerate(answer.referrals) if i != position]
         every = z3.And([answer.barred(a) for a in answer.policy.antiseptics])
         query = z3.And(
             known,

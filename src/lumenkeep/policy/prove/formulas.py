@@ -7,7 +7,6 @@ proof asks about each in turn.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -24,9 +23,12 @@ from lumenkeep.policy.prove.child import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lumenkeep.policy.conditions import LiveComparison, LiveWhen
 
-YES, NO = z3.BoolVal(True), z3.BoolVal(False)
+YES, NO = z3.And(), z3.Or()
+"""What always holds, and what never does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,7 @@ def _choice(c: LiveComparison, child: SymbolicChild) -> Three:
 
 def _member(c: LiveComparison, child: SymbolicChild) -> Three:
     members = child.members[c.fact]
-    wanted = [members[word] for word in sorted(c.limit)]  # type: ignore[type-var]  # words
+    wanted = [members[word] for word in sorted(c.limit)]  # type: ignore[arg-type]  # words
     some = z3.And(wanted) if c.test == "includes_all" else z3.Or(wanted)
     known = child.set_known[c.fact]
     holds, fails = z3.And(known, some), z3.And(known, z3.Not(some))
@@ -164,9 +166,7 @@ def _number(c: LiveComparison, child: SymbolicChild, limit: Any) -> Three:
     low, high = LUMENS
     count = child.lumens_known
     known = _span(c.test, count != UNKNOWN, (count, count, child.lumens), limit)
-    open_ = _span(
-        c.test, count == UNKNOWN, (z3.IntVal(low), None, child.lumens), limit
-    )
+    open_ = _span(c.test, count == UNKNOWN, (z3.IntVal(low), None, child.lumens), limit)
     del high
     return Three(
         z3.Or(known.holds, open_.holds), z3.Or(known.fails, open_.fails), known.really

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from time import perf_counter
 from typing import TYPE_CHECKING
@@ -12,12 +11,14 @@ import z3
 from lumenkeep.policy.prove.answers import SymbolicAnswer
 from lumenkeep.policy.prove.complete import complete
 from lumenkeep.policy.prove.consistent import consistent
-from lumenkeep.policy.prove.counterexample import Example, example
+from lumenkeep.policy.prove.counterexample import example
 from lumenkeep.policy.prove.safe import safe
 from lumenkeep.policy.prove.stable import stable
 from lumenkeep.policy.prove.tidy import untidy
+from lumenkeep.policy.prove.written_case import Example
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
     from datetime import date
 
     from lumenkeep.policy.policy import Policy, RuleBook
@@ -114,7 +115,10 @@ def _tried(claim: Claim, solver: z3.Solver) -> Breach | None:
     breach = None
     if found == z3.unknown:
         breach = Breach(
-            f"Not decided: {claim.says}", _places(claim.rules), "simplify the rule", None
+            f"Not decided: {claim.says}",
+            _places(claim.rules),
+            "simplify the rule",
+            None,
         )
     elif claim.lively and found == z3.unsat:
         breach = Breach(claim.says, _places(claim.rules), claim.mend, None)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import z3
@@ -13,6 +12,8 @@ from lumenkeep.policy.prove.claims import Claim
 from lumenkeep.policy.prove.formulas import NO, YES
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from lumenkeep.policy.policy import LiveRule
     from lumenkeep.policy.prove.answers import SymbolicAnswer
     from lumenkeep.policy.rules import Agent, Requirement, Rule
@@ -38,7 +39,7 @@ def _nothing_barred(answer: SymbolicAnswer) -> Iterator[Claim]:
             z3.And(named, answer.really_barred(agent)),
             answer.child,
             _barring(answer, agent),
-            "let the rule ask for its fact: if_unknown = \"ask\"",
+            'let the rule ask for its fact: if_unknown = "ask"',
         )
     for kind in policy.dressings:
         yield Claim(
@@ -47,7 +48,7 @@ def _nothing_barred(answer: SymbolicAnswer) -> Iterator[Claim]:
             z3.And(answer.covers(kind), answer.really_barred(kind)),
             answer.child,
             _barring(answer, kind),
-            "let the rule ask for its fact: if_unknown = \"ask\"",
+            'let the rule ask for its fact: if_unknown = "ask"',
         )
 
 
@@ -102,7 +103,7 @@ def _residue_has_its_step(answer: SymbolicAnswer, agent: Agent) -> Iterator[Clai
         z3.And(given, z3.Not(z3.Or(laid_out))),
         answer.child,
         (agent,),
-        f"add a [[supply]] with item = \"{agent.residue}\" for this agent",
+        f'add a [[supply]] with item = "{agent.residue}" for this agent',
     )
     if not agent.residue_words:
         yield Claim(
@@ -118,18 +119,22 @@ def _residue_has_its_step(answer: SymbolicAnswer, agent: Agent) -> Iterator[Clai
 def _requirement(
     answer: SymbolicAnswer, live: LiveRule[Requirement]
 ) -> Iterator[Claim]:
-    rule, policy, child = live.rule, answer.policy, answer.child
-    label = rule.because.rstrip(".")
-
-    def claim(broken: z3.BoolRef, but: str) -> Claim:
-        return Claim(
+    rule = live.rule
+    for broken, but in _ways_to_break(answer, live):
+        yield Claim(
             "safe",
-            f"Required by {rule.source}: {label}. But {but}.",
+            f"Required by {rule.source}: {rule.because.rstrip('.')}. But {but}.",
             broken,
-            child,
+            answer.child,
             (rule,),
             "mend the rules or numbers that lead here, or remove this requirement openly",
         )
+
+
+def _ways_to_break(
+    answer: SymbolicAnswer, live: LiveRule[Requirement]
+) -> Iterator[tuple[z3.BoolRef, str]]:
+    rule, policy = live.rule, answer.policy
 
     def applies(planned: dict[str, str | None]) -> z3.BoolRef:
         three = answer.rule(live, planned)
@@ -138,41 +143,33 @@ def _requirement(
     if rule.verdict:
         words = {"plan": answer.plans, "ask": answer.asks, "stop": answer.stops}
         right = z3.Or([words[word] for word in rule.verdict])
-        really = applies({})
-        yield claim(z3.And(really, z3.Not(right)), "another verdict is given")
+        yield z3.And(applies({}), z3.Not(right)), "another verdict is given"
     for agent in policy.antiseptics:
-        really = applies({"agent": agent})
-        given = z3.And(answer.gives(agent), really)
-        if rule.agent and agent not in rule.agent:
-            yield claim(given, f"'{agent}' is given")
-        if agent in rule.not_agent:
-            yield claim(given, f"'{agent}' is given")
-        yield from (
-            claim(z3.And(given, broken), but)
-            for broken, but in _way_broken(answer, rule, agent)
-        )
+        given = z3.And(answer.gives(agent), applies({"agent": agent}))
+        for broken, but in _way_broken(answer, rule, agent):
+            yield z3.And(given, broken), but
     for kind in policy.dressings:
-        really = applies({"dressing": kind})
-        chosen = z3.And(answer.plans, answer.covers(kind), really)
-        barred = (rule.dressing and kind not in rule.dressing) or (
-            kind in rule.not_dressing
-        )
-        if barred:
-            yield claim(chosen, f"“{DRESSINGS[kind].lower()}” is chosen")
-        if rule.stays_at_most:
-            most = _hours(answer, rule.stays_at_most)
-            active = answer.active("dressing", {"dressing": kind})
-            within = z3.Or(
-                [
-                    possibly
-                    for i, _, possibly in active
-                    if i.rule.not_after and _hours(answer, i.rule.not_after) <= most
-                ]
-            )
-            yield claim(
-                z3.And(chosen, z3.Not(within)),
-                f"“{DRESSINGS[kind].lower()}” may stay longer",
-            )
+        planned: dict[str, str | None] = {"dressing": kind}
+        chosen = z3.And(answer.plans, answer.covers(kind), applies(planned))
+        for broken, but in _cover_broken(answer, rule, kind):
+            yield z3.And(chosen, broken), but
+
+
+def _cover_broken(
+    answer: SymbolicAnswer, rule: Requirement, kind: str
+) -> Iterator[tuple[z3.BoolRef, str]]:
+    """Yield how the choice or the stay of a dressing may break the requirement."""
+    label = f"“{DRESSINGS[kind].lower()}”"
+    if kind in rule.not_dressing or (rule.dressing and kind not in rule.dressing):
+        yield YES, f"{label} is chosen"
+    if rule.stays_at_most:
+        most = _hours(answer, rule.stays_at_most)
+        within = [
+            possibly
+            for live, _, possibly in answer.active("dressing", {"dressing": kind})
+            if live.rule.not_after and _hours(answer, live.rule.not_after) <= most
+        ]
+        yield z3.Not(z3.Or(within)), f"{label} may stay longer"
 
 
 def _way_broken(
@@ -180,6 +177,8 @@ def _way_broken(
 ) -> Iterator[tuple[z3.BoolRef, str]]:
     """Yield how the agent's way may break the requirement."""
     book, used = answer.book, answer.policy.agents[agent]
+    if agent in rule.not_agent or (rule.agent and agent not in rule.agent):
+        yield YES, f"'{agent}' is given"
     if rule.residue_removed and not (used.residue and used.residue_words):
         yield YES, f"'{agent}' is left on the skin"
     if rule.swabs_at_least and _plain(answer, used.swabs) < _plain(

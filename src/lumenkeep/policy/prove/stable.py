@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import z3
@@ -12,6 +11,8 @@ from lumenkeep.policy.prove.child import SymbolicChild, calendar_limits
 from lumenkeep.policy.prove.claims import Claim
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from lumenkeep.policy.policy import RuleBook
 
 

@@ -1,0 +1,71 @@
+"""``lumenkeep prove``: prove a policy set over every child."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import click
+
+from lumenkeep.cli.inputs import reporting_faults
+from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.exchange.proof_json import proof_as_json
+from lumenkeep.policy import load_policy
+from lumenkeep.services.prove_policy import prove_policy
+
+if TYPE_CHECKING:
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.prove import Breach, Part
+    from lumenkeep.services.prove_policy import Proof
+
+
+def say_part(part: Part) -> None:
+    """Print one property as soon as it is decided, with the breaches under it."""
+    word = "proved" if part.holds else "NOT PROVED"
+    click.echo(
+        f"{part.name:<11} {word:<10} {part.claims:>4} claims {part.seconds:6.2f} s"
+    )
+    for breach in part.breaches:
+        click.echo(breach_in_words(breach))
+
+
+def breach_in_words(breach: Breach) -> str:
+    """Return a breach as text: what, where, mend, and the child that shows it."""
+    lines = [f"  {breach.says}"]
+    lines += [f"    where: {where} ({rule})" for rule, where in breach.rules]
+    lines.append(f"    mend:  {breach.mend}")
+    if breach.shown_by is not None:
+        shown = breach.shown_by
+        lines.append(f"    child: {json.dumps(shown.case, ensure_ascii=False)}")
+        then = f", then --at {shown.later}" if shown.later else ""
+        lines.append(f"    see:   lumenkeep plan CASE --at {shown.at}{then}")
+    return "\n".join(lines)
+
+
+def proof_of(policy: Policy, *, aloud: bool) -> Proof:
+    """Return the proof of a set for today, telling each property if ``aloud``."""
+    day = datetime.now(UTC).date()
+    return prove_policy(
+        policy,
+        day,
+        lambda case: case_from_mapping(case, "boundary case"),
+        say_part if aloud else None,
+    )
+
+
+@click.command()
+@click.argument("set_name", metavar="SET")
+@click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
+@click.pass_context
+@reporting_faults
+def prove(context: click.Context, set_name: str, as_json: bool) -> None:
+    """Prove SET (a shipped one, or a folder) over every child and line.
+
+    Exit code: 0 proved, 1 not proved, 2 a faulty set.
+    """
+    policy = load_policy(set_name)
+    proof = proof_of(policy, aloud=not as_json)
+    if as_json:
+        click.echo(json.dumps(proof_as_json(proof), indent=2, ensure_ascii=False))
+    context.exit(0 if proof.holds else 1)

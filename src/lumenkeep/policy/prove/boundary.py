@@ -1,0 +1,169 @@
+"""Children that the solver picks on both sides of every limit, in every region.
+
+Each comes with the answer that the formulas give, so that the planner's can be held
+against it. The same children make a policy's review suite.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import z3
+
+from lumenkeep.model import CalendarSpan, Elapsed
+from lumenkeep.policy.prove.answers import SymbolicAnswer
+from lumenkeep.policy.prove.counterexample import example
+from lumenkeep.policy.prove.written_case import Example
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from lumenkeep.policy.conditions import LiveComparison
+    from lumenkeep.policy.policy import Policy
+
+ONE_GRAM, ONE_DAY, ONE_MINUTE = 1, 1, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What the formulas answer: verdict, antiseptic, agent until known, dressing."""
+
+    verdict: str
+    agent: str | None
+    until_known: str | None
+    dressing: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class BoundaryCase:
+    """A child next to a limit, and the answer expected.
+
+    ``side`` says which limit, and on which side the child stands.
+    """
+
+    side: str
+    shown: Example
+    expected: Expected
+
+
+def regions(answer: SymbolicAnswer) -> Iterator[tuple[Expected, z3.BoolRef]]:
+    """Yield every combination of verdict, antiseptic and dressing with its formula."""
+    policy = answer.policy
+    covers: list[tuple[str | None, z3.BoolRef]] = [
+        (d, answer.covers(d)) for d in policy.dressings
+    ]
+    covers.append((None, z3.Not(z3.Or([formula for _, formula in covers]))))
+    for agent in policy.antiseptics:
+        for dressing, covering in covers:
+            yield (
+                Expected("plan", agent, None, dressing),
+                z3.And(answer.gives(agent), covering),
+            )
+    keeps: list[tuple[str | None, z3.BoolRef]] = [
+        (a, answer.keeps_to(a)) for a in policy.antiseptics
+    ]
+    keeps.append((None, z3.Not(z3.Or([formula for _, formula in keeps]))))
+    for until, keeping in keeps:
+        for dressing, covering in covers:
+            yield (
+                Expected("ask", None, until, dressing),
+                z3.And(answer.asks, keeping, covering),
+            )
+    yield Expected("stop", None, None, None), answer.stops
+
+
+def boundary_cases(policy: Policy, day: date) -> Iterator[BoundaryCase]:
+    """Yield a child for each region and each side of each limit, where there is one.
+
+    Parameters
+    ----------
+    policy
+        The set.
+    day
+        Day whose numbers count.
+    """
+    answer = SymbolicAnswer(policy.on(day))
+    solver = z3.Solver()
+    solver.add(*answer.child.assumptions)
+    sides = list(_sides(answer))
+    for expected, formula in regions(answer):
+        solver.push()
+        solver.add(formula)
+        if solver.check() == z3.sat:
+            for side, standing in sides:
+                solver.push()
+                solver.add(standing)
+                shown = None
+                if solver.check() == z3.sat:
+                    shown = example(solver, answer.child)
+                solver.pop()
+                if shown is not None:
+                    yield BoundaryCase(side, shown, expected)
+        solver.pop()
+
+
+def _sides(answer: SymbolicAnswer) -> Iterator[tuple[str, z3.BoolRef]]:
+    """Yield what it means to stand just on either side of each limit, known or not."""
+    child = answer.child
+    yield "everything known", child.is_wholly_known()
+    yield "age unknown", z3.Not(child.age_known)
+    yield "gestation unknown", z3.Not(child.gestation_known)
+    yield "mass unknown", z3.Not(child.mass_known)
+    yield "weeks of gestation only", child.gestation_high > child.gestation_low
+    yield (
+        "time of birth unknown",
+        z3.And(child.age_known, child.age_high > child.age_low),
+    )
+    for fact, known in child.set_known.items():
+        yield f"{fact} unknown", z3.Not(known)
+    for fact, code in child.choice_known.items():
+        yield f"{fact} unknown", code == -1
+    seen = set()
+    for live in (*answer.book.exclusions, *answer.book.referrals):
+        for row in live.when.rows:
+            for c in row:
+                if (c.fact, c.limit) not in seen and not isinstance(c.limit, frozenset):
+                    seen.add((c.fact, c.limit))
+                    yield from _both_sides(answer, c)
+
+
+def _both_sides(
+    answer: SymbolicAnswer, c: LiveComparison
+) -> Iterator[tuple[str, z3.BoolRef]]:
+    child, name = answer.child, f"{c.fact} {c.number}"
+    exact = child.age_low == child.age_high
+    if isinstance(c.limit, CalendarSpan):
+        surely, possibly, _ = child.calendar[c.limit]
+        yield f"{name}: reached", z3.And(child.age_known, exact, surely)
+        yield f"{name}: not reached", z3.And(child.age_known, exact, z3.Not(possibly))
+        yield f"{name}: open", z3.And(child.age_known, possibly, z3.Not(surely))
+        return
+    if isinstance(c.limit, Elapsed):
+        limit = z3.Q(c.limit.seconds, 60)
+        known = z3.And(child.age_known, exact)
+        yield f"{name}: on it", z3.And(known, child.age_low == limit)
+        yield (
+            f"{name}: a minute short",
+            z3.And(known, child.age_low == limit - ONE_MINUTE),
+        )
+        yield (
+            f"{name}: open",
+            z3.And(child.age_known, child.age_low < limit, child.age_high >= limit),
+        )
+        return
+    value, known, step = {
+        "gestation_at_birth": (
+            child.gestation_low,
+            z3.And(child.gestation_known, child.gestation_low == child.gestation_high),
+            ONE_DAY,
+        ),
+        "mass": (child.mass, child.mass_known, ONE_GRAM),
+        "lumens": (child.lumens_known, child.lumens_known >= 0, 1),
+    }.get(c.fact, (None, None, None))
+    if value is not None:
+        limit = z3.RealVal(str(c.limit))
+        yield f"{name}: on it", z3.And(known, value == limit)
+        yield f"{name}: one short", z3.And(known, value == limit - step)
+        yield f"{name}: one over", z3.And(known, value == limit + step)

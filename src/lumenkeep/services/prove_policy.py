@@ -1,0 +1,103 @@
+"""Prove a policy: the solver's properties, and that the planner agrees with them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+from lumenkeep.planning import plan_change
+from lumenkeep.policy.prove import Breach, Part, boundary_cases, prove_parts
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from typing import Any
+
+    from lumenkeep.model import Case
+    from lumenkeep.planning import Plan
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.prove import BoundaryCase
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Every property of one set, on one day."""
+
+    policy_set: str
+    version: str
+    digest: str
+    day: date
+    parts: tuple[Part, ...]
+
+    @property
+    def holds(self) -> bool:
+        """Whether every property is proved."""
+        return all(part.holds for part in self.parts)
+
+
+def prove_policy(
+    policy: Policy,
+    day: date,
+    read_case: Callable[[Mapping[str, Any]], Case],
+    tell: Callable[[Part], None] | None = None,
+) -> Proof:
+    """Return the proof of a set.
+
+    Parameters
+    ----------
+    policy
+        The set.
+    day
+        Day whose numbers count.
+    read_case
+        Reads a case from its mapping, as ``lumenkeep plan`` does.
+    tell
+        Called with each property as soon as it is decided.
+    """
+    parts = []
+    for part in prove_parts(policy, day):
+        if tell:
+            tell(part)
+        parts.append(part)
+    honest = _honest(policy, day, read_case)
+    if tell:
+        tell(honest)
+    return Proof(policy.id, policy.version, policy.digest, day, (*parts, honest))
+
+
+def _honest(
+    policy: Policy, day: date, read_case: Callable[[Mapping[str, Any]], Case]
+) -> Part:
+    start = perf_counter()
+    breaches: list[Breach] = []
+    count = 0
+    for case in boundary_cases(policy, day):
+        count += 1
+        at = datetime.fromisoformat(case.shown.at)
+        plan = plan_change(read_case(case.shown.case), at, policy)
+        fault = _differs(case, plan)
+        if fault:
+            breaches.append(
+                Breach(fault, (), "this is a fault of Lumenkeep: report it", case.shown)
+            )
+    return Part("honest", count, perf_counter() - start, tuple(breaches))
+
+
+def _differs(case: BoundaryCase, plan: Plan) -> str | None:
+    expected = case.expected
+    found = (
+        plan.verdict,
+        plan.antiseptic.agent if plan.antiseptic else None,
+        plan.until_known,
+        plan.dressing.kind if plan.dressing else None,
+    )
+    wanted = (
+        expected.verdict,
+        expected.agent,
+        expected.until_known,
+        expected.dressing,
+    )
+    if found == wanted:
+        return None
+    return f"At “{case.side}” the formulas say {wanted}, the planner {found}."
