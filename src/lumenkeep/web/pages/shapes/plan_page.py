@@ -14,7 +14,12 @@ from lumenkeep.planning.plan import (
     SupplyLine,
     Technique,
 )
-from lumenkeep.web.pages.shapes.words import capital, counted, moment_in_words
+from lumenkeep.web.pages.shapes.words import (
+    capital,
+    counted,
+    lower_first,
+    moment_in_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -227,9 +232,9 @@ def _barred(
         by_item.setdefault(one.item, []).append(one)
     return tuple(
         Barred(
-            labels.get(item)
-            or words.DRESSINGS.get(item)
-            or capital(item.replace("-", " ")),
+            lower_first(
+                labels.get(item) or words.DRESSINGS.get(item) or item.replace("-", " ")
+            ),
             tuple(reasons),
         )
         for item, reasons in by_item.items()

@@ -83,6 +83,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def lower_first(text: str) -> str:
+    """Return the text with a small first letter, to stand inside a sentence."""
+    return text[:1].lower() + text[1:]
+
+
 GRAMS_PER_KG = 1000
 GRAMS_SAID_UP_TO = 5000
 

@@ -51,3 +51,8 @@ document.body.addEventListener("htmx:afterRequest", (event) => {
     say(`This page stands still: no answer since ${clock(lastHeard)}.`, location.href, "Try again");
   }
 });
+
+// A page that was hidden looks again as soon as somebody looks at it.
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "visible") document.body.dispatchEvent(new Event("look-again"));
+});

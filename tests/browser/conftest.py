@@ -1,0 +1,87 @@
+"""The demo hospital served for browsers, and a page somebody has signed in to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import Page
+from tests.fakes.served import PASSWORD, served_demo
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Browser, BrowserContext
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of a demo hospital of this process's own."""
+    with served_demo(tmp_path_factory.mktemp("demo")) as address:
+        yield address
+
+
+@dataclass
+class Visit:
+    """A signed-in page, and every complaint the browser made about it."""
+
+    page: Page
+    address: str
+    complaints: list[str]
+
+    def open(self, path: str) -> Page:
+        self.page.goto(self.address + path)
+        return self.page
+
+    def first_line(self, ward: str, group: str = "") -> str:
+        """Path of the page of the first line of a ward, or of a group on it."""
+        self.open(f"/ward/{ward}/")
+        css = f".strip{'.g-' + group if group else ''} .strip-open"
+        return str(self.page.locator(css).first.get_attribute("href"))
+
+
+def sign_in(page: Page, address: str, account: str = "agate") -> None:
+    page.goto(f"{address}/sign-in/")
+    page.get_by_label("Name of your account").fill(account)
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/ward/**")
+
+
+def _watch(page: Page, complaints: list[str]) -> None:
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on(
+        "console",
+        lambda message: (
+            complaints.append(message.text)
+            # A refused form answers 422, which the browser reports as an error.
+            if message.type in ("error", "warning") and "422" not in message.text
+            else None
+        ),
+    )
+
+
+@pytest.fixture
+def context(page: Page) -> BrowserContext:
+    return page.context
+
+
+@pytest.fixture
+def visit(page: Page, demo: str) -> Iterator[Visit]:
+    """A page that the educator has signed in to; it must make no complaint."""
+    complaints: list[str] = []
+    _watch(page, complaints)
+    sign_in(page, demo)
+    yield Visit(page, demo, complaints)
+    assert not complaints
+
+
+@pytest.fixture
+def new_visit(browser: Browser, demo: str) -> Iterator[Visit]:
+    """A second person's page in a profile of its own."""
+    other = browser.new_context()
+    page = other.new_page()
+    sign_in(page, demo, "agate")
+    yield Visit(page, demo, [])
+    other.close()

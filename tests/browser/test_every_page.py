@@ -1,0 +1,158 @@
+"""Every page: no fault of access, no sideways scroll, fit for fingers and paper."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+    from tests.browser.conftest import Visit
+
+AXE = {
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+}
+OF_A_LINE = (
+    "",
+    "?entries=all",
+    "plan/",
+    "chart/change/",
+    "chart/finding/",
+    "chart/task/set/",
+    "chart/task/line-review/",
+    "chart/fact/weight/",
+    "chart/fact/sensitivities/",
+    "chart/fact/skin/",
+    "chart/fact/birth/",
+)
+
+
+def every_page(visit: Visit) -> list[str]:
+    """Paths of every kind of page, and of a plan on each ward."""
+    paths = ["/ward/all/", "/ward/kestrel/", "/ward/wren/", "/no/such/page/"]
+    for ward in ("kestrel", "heron"):
+        line = visit.first_line(ward)
+        paths += [line, line + "plan/"]
+    line = visit.first_line("wren")
+    paths += [line + path for path in OF_A_LINE]
+    visit.open(line)
+    entry = visit.page.get_by_role("link", name=re.compile("^Correct")).first
+    paths.append(str(entry.get_attribute("href")))
+    return paths
+
+
+@pytest.mark.timeout(180)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_page_bars_anybody(visit: Visit, scheme: str) -> None:
+    page = visit.page
+    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+    faults = []
+    for path in every_page(visit):
+        visit.open(path)
+        if page.locator("details").count():
+            page.evaluate(
+                "document.querySelectorAll('details').forEach(d => d.open = true)"
+            )
+        faults += _axe_faults(page, path)
+    visit.complaints.clear()  # the page that is not there
+
+    assert not faults
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_sign_in_page_bars_nobody(page: Page, demo: str, scheme: str) -> None:
+    page.emulate_media(color_scheme=scheme)
+    page.goto(f"{demo}/sign-in/")
+
+    assert not _axe_faults(page, "/sign-in/")
+
+
+def test_a_refused_form_bars_nobody(visit: Visit) -> None:
+    page = visit.open(visit.first_line("wren") + "chart/change/")
+    page.get_by_role("button", name="Chart this change").click()
+
+    assert not _axe_faults(page, "a refused form")
+
+
+def _axe_faults(page: Page, path: str) -> list[str]:
+    found = Axe().run(page, options={"resultTypes": ["violations"], **AXE})
+    return [
+        f"{path}: {fault['id']}: {node['target']} {node['failureSummary']}"
+        for fault in found.response["violations"]
+        for node in fault["nodes"]
+    ]
+
+
+@pytest.mark.timeout(120)
+def test_no_page_scrolls_sideways(visit: Visit) -> None:
+    page = visit.page
+    wide = []
+    for path in every_page(visit):
+        visit.open(path)
+        for width in (320, 390, 820):
+            page.set_viewport_size({"width": width, "height": 844})
+            found = page.evaluate("document.documentElement.scrollWidth")
+            if found > width:
+                wide.append((path, width, found))
+    visit.complaints.clear()  # the page that is not there
+
+    assert not wide
+
+
+def test_what_is_touched_is_large_enough(visit: Visit) -> None:
+    page = visit.page
+    page.set_viewport_size({"width": 390, "height": 844})
+    small = []
+    for path in ("", "plan/", "chart/change/", "chart/finding/"):
+        visit.open(visit.first_line("wren") + path)
+        for target in page.locator(".act, .plain-act, .pill, .wards a, select").all():
+            box = target.bounding_box()
+            if box and box["height"] < 44:
+                small.append((path, target.inner_text(), box["height"]))
+
+    assert not small
+
+
+def test_a_chosen_look_is_kept(visit: Visit) -> None:
+    page = visit.open("/ward/wren/")
+    switch = page.locator("[data-look-switch]")
+    light = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    switch.click()
+    switch.click()
+    expect(switch).to_have_text("Look: dark")
+
+    page.reload()
+
+    expect(switch).to_have_text("Look: dark")
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") != light
+
+
+def test_a_plan_prints_without_the_screen_around_it(visit: Visit) -> None:
+    page = visit.open(visit.first_line("heron") + "plan/")
+    page.emulate_media(media="print")
+
+    for screen_only in (".top", ".bottom", ".acts", ".every-rule"):
+        expect(page.locator(screen_only).first).to_be_hidden()
+    for printed in ("#answer", "#skin", "#lay-out", "#afterwards", ".policy-line"):
+        expect(page.locator(printed)).to_be_visible()
+    paper = page.pdf(prefer_css_page_size=True, print_background=True)
+    assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) == 1
+
+
+def test_without_scripts_the_ward_and_the_plan_still_read(visit: Visit) -> None:
+    cookies = visit.page.context.cookies()
+    browser = visit.page.context.browser
+    assert browser
+    plain = browser.new_context(java_script_enabled=False)
+    plain.add_cookies(cookies)  # type: ignore[arg-type]
+    page = plain.new_page()
+    page.goto(visit.address + "/ward/wren/")
+    page.locator(".strip-open").first.click()
+    page.get_by_role("link", name="Open the change plan").click()
+
+    expect(page.locator("#answer")).to_be_visible()
+    plain.close()

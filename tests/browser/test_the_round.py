@@ -1,0 +1,194 @@
+"""Once round, in a real browser: which line is due, its plan, the change, the next due."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+from tests.browser.conftest import Visit, sign_in
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+
+def fill_in_a_change(page: Page, *, length: str = "40") -> None:
+    """Fill in what the plan cannot know."""
+    page.get_by_label("Healthy").check()
+    for name, text in (("External length", length), ("Number of stitches", "2")):
+        field = page.get_by_label(name)
+        if field.count():
+            field.fill(text)
+    page.get_by_label("Calm").check()
+    page.get_by_label("Outcome").fill("Clean, dry, well held.")
+
+
+def test_once_round(visit: Visit) -> None:
+    page = visit.page
+    page.goto(visit.address + "/ward/kestrel/")
+    before = page.locator("#ward-sum").inner_text()
+    assert "hands now" in before
+
+    # First tap: the line on top is the most overdue.
+    strip = page.locator(".strip").first
+    key = str(strip.get_attribute("id"))
+    expect(strip).to_have_class(re.compile("g-dressing-now"))
+    strip.locator(".strip-open").click()
+    expect(page.locator(".line-state")).to_contain_text("Dressing")
+
+    # Second tap: its plan. The third: why that antiseptic.
+    page.get_by_role("link", name="Open the change plan").click()
+    expect(page.locator("#answer")).not_to_be_empty()
+    page.get_by_role("link", name="Why?").click()
+    expect(page.get_by_role("heading", name="Why", exact=True)).to_be_in_viewport()
+
+    page.get_by_role("link", name="Chart this change").click()
+    fill_in_a_change(page)
+    page.get_by_role("button", name="Chart this change").click()
+
+    told = page.locator(".charted-next")
+    expect(told).to_contain_text("The next dressing change")
+    page.get_by_role("link", name="Back to Kestrel").click()
+    expect(page.locator(f"#{key}")).not_to_have_class(re.compile("g-dressing-now"))
+    assert page.locator("#ward-sum").inner_text() != before
+
+
+@pytest.mark.timeout(90)
+def test_a_finding_moves_the_line_on_an_open_ward_view(
+    visit: Visit, new_visit: Visit
+) -> None:
+    ward = visit.open("/ward/heron/")
+    ward.evaluate("window.notReloaded = true")
+    strip = ward.locator(".strip.g-days").first
+    key = str(strip.get_attribute("id"))
+    href = str(strip.locator(".strip-open").get_attribute("href"))
+
+    other = new_visit.open(href)
+    other.get_by_role("link", name="Chart a finding").click()
+    other.get_by_label("Loose").check()
+    other.get_by_role("button", name="Chart this finding").click()
+    expect(other.locator(".charted-next")).to_contain_text("to be changed now")
+
+    moved = ward.locator(f"#{key}.g-dressing-now")
+    expect(moved).to_be_visible(timeout=20_000)
+    expect(moved.locator(".strip-state")).to_contain_text("loose")
+    expect(moved.locator(".strip-fresh")).to_be_visible()
+    assert ward.evaluate("window.notReloaded")
+
+
+def test_the_round_with_the_keyboard_alone(visit: Visit) -> None:
+    page = visit.open("/ward/wren/")
+
+    page.keyboard.press("Tab")
+    expect(page.get_by_text("Skip to the content")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator(".strip-open").first).to_be_focused()
+    page.keyboard.press("ArrowDown")
+    second = page.locator(".strip-open").nth(1)
+    expect(second).to_be_focused()
+    href = str(second.get_attribute("href"))
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"**{href}")
+
+    _tab_to(page, "Open the change plan")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/plan/")
+    _tab_to(page, "Chart this change")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/chart/change/")
+    _tab_to(page, "Back without charting")
+
+
+def _tab_to(page: Page, text: str) -> None:
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        if text == page.evaluate("document.activeElement.textContent.trim()"):
+            return
+    pytest.fail(f"no way to “{text}” with the Tab key")
+
+
+def test_a_refused_form_loses_nothing(visit: Visit) -> None:
+    page = visit.open(visit.first_line("heron", "days") + "chart/change/")
+    fill_in_a_change(page, length="4000")
+    page.get_by_label("Problems").fill("The tape came off first.")
+    page.get_by_role("button", name="Chart this change").click()
+
+    expect(page.locator("#refused")).to_be_focused()
+    wrong = page.locator(".field.is-wrong")
+    expect(wrong).to_have_count(1)
+    expect(wrong.locator(".fault")).to_contain_text("mm")
+    expect(page.get_by_label("External length")).to_have_value("4000")
+    expect(page.get_by_label("Problems")).to_have_value("The tape came off first.")
+    expect(page.get_by_label("Calm")).to_be_checked()
+
+    page.get_by_label("External length").fill("40")
+    page.get_by_role("button", name="Chart this change").click()
+    expect(page.locator(".charted-next")).to_contain_text("next dressing change")
+
+
+def test_a_session_that_ran_out_loses_nothing(visit: Visit) -> None:
+    path = visit.first_line("heron", "days") + "chart/finding/"
+    page = visit.open(path)
+    page.get_by_label("Soiled").check()
+    page.get_by_label("Anything to add").fill("At the lower edge.")
+    page.context.clear_cookies()
+    page.get_by_role("button", name="Chart this finding").click()
+    visit.complaints.clear()  # the browser reports the refusal
+
+    sign_in(page, visit.address)
+    page.goto(visit.address + path)
+
+    expect(page.locator("#restored")).to_be_visible()
+    expect(page.get_by_label("Soiled")).to_be_checked()
+    expect(page.get_by_label("Anything to add")).to_have_value("At the lower edge.")
+    page.get_by_role("button", name="Start afresh").click()
+    expect(page.get_by_label("Anything to add")).to_have_value("")
+
+
+def test_a_form_sent_twice_is_written_once(visit: Visit) -> None:
+    page = visit.open(visit.first_line("heron", "days") + "chart/task/connector/")
+
+    answers = page.evaluate(
+        """async () => {
+            const send = () => fetch(location.href, {
+                method: "POST",
+                body: new URLSearchParams(new FormData(document.querySelector("form[data-keep]"))),
+            });
+            return (await Promise.all([send(), send()])).map((answer) => answer.url);
+        }"""
+    )
+
+    assert answers[0] == answers[1]
+    assert "charted=" in answers[0]
+
+
+def test_a_correction_strikes_what_it_corrects(visit: Visit) -> None:
+    line = visit.first_line("wren", "days")
+    page = visit.open(line + "chart/task/site-check/")
+    page.get_by_label("Anything to add").fill("Charted on the wrong child.")
+    page.get_by_role("button", name="Chart it").click()
+    number = re.search(r"charted=(\d+)", page.url)
+    assert number
+
+    page.locator(f"#entry-{number[1]}").get_by_role("link", name="Correct").click()
+    page.get_by_role("button", name="Take it back").click()
+    expect(page.locator(".field.is-wrong")).to_have_count(1)
+    page.get_by_label("Why it is taken back").fill("Wrong child.")
+    page.get_by_role("button", name="Take it back").click()
+
+    row = page.locator(f"#entry-{number[1]}")
+    expect(row.locator("s").first).to_be_visible()
+    expect(row).to_contain_text("Taken back")
+
+
+def test_a_stale_ward_view_says_so(visit: Visit) -> None:
+    page = visit.open("/ward/wren/")
+    page.context.clear_cookies()
+
+    page.evaluate("document.body.dispatchEvent(new Event('look-again'))")
+
+    expect(page.locator("#stale")).to_contain_text("signed out")
+    expect(page.locator(".strip").first).to_be_visible()
+    visit.complaints.clear()  # the browser reports the refusal
