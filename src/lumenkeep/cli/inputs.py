@@ -12,6 +12,7 @@ import click
 
 from lumenkeep.errors import Fault, InputError, LumenkeepError, SingleError
 from lumenkeep.exchange.case_file import case_from_text, check_at
+from lumenkeep.exchange.limits import YEARS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -82,7 +83,7 @@ def read_at(text: str | None) -> datetime:
         return datetime.now(UTC)
     try:
         found = datetime.fromisoformat(text.strip())
-        if found.tzinfo is not None:
+        if found.tzinfo is not None and YEARS[0] <= found.year <= YEARS[1]:
             return found.astimezone(UTC)
     except (ValueError, OverflowError):
         pass

@@ -25,7 +25,7 @@ def case_from_text(text: str, name: str) -> Case:
     Parameters
     ----------
     text
-        JSON, or TOML where it does not begin with a brace.
+        JSON where it begins with a brace or is a JSON list, else TOML.
     name
         What messages call the file.
 
@@ -39,8 +39,7 @@ def case_from_text(text: str, name: str) -> Case:
 
 
 def _parsed(text: str, name: str) -> Mapping[str, Any]:
-    is_toml = name.endswith(".toml") or not text.lstrip().startswith(("{", "["))
-    kind = "TOML" if is_toml and not name.endswith(".json") else "JSON"
+    kind = _kind(text, name)
     try:
         data = tomllib.loads(text) if kind == "TOML" else _json(text)
     except (ValueError, RecursionError) as error:
@@ -67,6 +66,20 @@ def _parsed(text: str, name: str) -> Mapping[str, Any]:
             ]
         )
     return data
+
+
+def _kind(text: str, name: str) -> str:
+    """Return JSON or TOML. A bracket may open a JSON list or a TOML table."""
+    if name.endswith((".toml", ".json")):
+        return name[-4:].upper()
+    start = text.lstrip()
+    if not start.startswith("["):
+        return "JSON" if start.startswith("{") else "TOML"
+    try:
+        json.loads(text)
+    except (ValueError, RecursionError):
+        return "TOML"
+    return "JSON"
 
 
 def _json(text: str) -> Any:

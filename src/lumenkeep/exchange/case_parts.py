@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, date, datetime, tzinfo
 
 from lumenkeep.exchange.limits import (
+    DATE_PATTERN,
     GESTATION_DAYS,
     GLOVES,
+    INSTANT_PATTERN,
     LENGTH_MM,
     LUMENS,
     MASS_G,
@@ -55,15 +58,8 @@ def read_instant(reader: Reader, key: str) -> datetime | None:
     value = reader.raw(key)
     if value is None:
         return None
-    found: datetime | None = None
-    if isinstance(value, datetime):
-        found = value
-    elif isinstance(value, str):
-        try:
-            found = datetime.fromisoformat(value.strip())
-        except ValueError:
-            found = None
-    if found is None or (isinstance(value, str) and "T" not in value.upper().strip()):
+    found = _moment(value)
+    if found is None:
         reader.fault(
             "bad-instant", f"{shown(value)} is not an instant.", key, INSTANT_MEND
         )
@@ -82,6 +78,32 @@ def read_instant(reader: Reader, key: str) -> datetime | None:
         )
         return None
     return found.astimezone(UTC)
+
+
+def _moment(value: object) -> datetime | None:
+    """Return date and time as a TOML value or in the one form that texts have."""
+    if isinstance(value, datetime):
+        return value
+    if not isinstance(value, str) or "T" not in value.upper():
+        return None
+    try:
+        found = datetime.fromisoformat(value.strip())
+    except ValueError:
+        return None
+    is_exact = found.tzinfo is None or re.match(INSTANT_PATTERN, value)
+    return found if is_exact else None
+
+
+def _day(value: object) -> date | None:
+    """Return a date as a TOML value or in the one form that texts have."""
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    if not isinstance(value, str) or not re.match(DATE_PATTERN, value):
+        return None
+    try:
+        return date.fromisoformat(value.strip())
+    except ValueError:
+        return None
 
 
 def _instant(reader: Reader, key: str) -> Fact[datetime]:
@@ -112,18 +134,15 @@ def read_child(reader: Reader | None, zone: tzinfo) -> Child:
 
 def _born(reader: Reader, zone: tzinfo) -> Fact[Birth]:
     value = reader.raw("born")
-    day = value if isinstance(value, date) and not isinstance(value, datetime) else None
-    if isinstance(value, str) and "T" not in value.upper():
-        try:
-            day = date.fromisoformat(value.strip())
-        except ValueError:
-            reader.fault(
-                "bad-birth",
-                f"{shown(value)} is neither an instant nor a date.",
-                "born",
-                f"{INSTANT_MEND}; or only the date, as in 2026-03-05",
-            )
-            return NOT_GIVEN
+    day = _day(value)
+    if day is None and isinstance(value, str) and "T" not in value.upper():
+        reader.fault(
+            "bad-birth",
+            f"{shown(value)} is neither an instant nor a date.",
+            "born",
+            f"{INSTANT_MEND}; or only the date, as in 2026-03-05",
+        )
+        return NOT_GIVEN
     if day is not None:
         if YEARS[0] <= day.year <= YEARS[1]:
             return Birth.on(day, zone)
@@ -199,7 +218,7 @@ def _sensitivities(reader: Reader) -> Fact[frozenset[str]]:
 
 
 def _substance(reader: Reader, place: str, item: object) -> str | None:
-    if not isinstance(item, str) or not item.strip():
+    if not isinstance(item, str) or not item.strip() or not item.isprintable():
         reader.fault(
             "wrong-kind",
             f"{shown(item)} is not a substance.",
@@ -319,15 +338,24 @@ def read_people(reader: Reader | None) -> People:
     return people
 
 
+_SIZES: dict[str | float, str] = {
+    **{size: size for size in GLOVES},
+    **{f"{size}.0": size for size in GLOVES if "." not in size},
+    **{float(size): size for size in GLOVES},
+}
+"""Glove sizes as a file may write them, and as the rest of the tool does."""
+
+
 def _person(reader: Reader | None) -> Person:
     if reader is None:
         return Person()
     value = reader.raw("glove")
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        value = f"{value:g}"
-    if isinstance(value, str) and value.strip().removesuffix(".0") in GLOVES:
-        glove: Fact[str] = value.strip().removesuffix(".0")
-    else:
+    glove: Fact[str] | None = None
+    if isinstance(value, str):
+        glove = _SIZES.get(value.strip())
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        glove = _SIZES.get(value)
+    if glove is None:
         if value is not None:
             reader.fault(
                 "impossible",

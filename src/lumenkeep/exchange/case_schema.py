@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from lumenkeep.exchange.limits import (
+    DATE_PATTERN,
     GESTATION_DAYS,
     GLOVES,
+    INSTANT_PATTERN,
     LENGTH_MM,
     LUMENS,
     MASS_G,
@@ -23,9 +26,13 @@ from lumenkeep.model.words import (
     UNITS,
 )
 
-INSTANT_PATTERN = (
-    r"^\s*\d{4}-\d{2}-\d{2}[Tt]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?"
-    r"([Zz]|[+-]\d{2}:\d{2})\s*$"
+NOT_BLANK = {"type": "string", "pattern": r"\S"}
+
+
+_GLOVE_PATTERN = (
+    r"^\s*("
+    + "|".join(re.escape(g) if "." in g else rf"{g}(\.0)?" for g in GLOVES)
+    + r")\s*$"
 )
 
 
@@ -68,6 +75,16 @@ def case_schema() -> dict[str, Any]:
             "g": _number(*MASS_G, "Mass in grams."),
         },
         "additionalProperties": False,
+        "anyOf": [
+            {"properties": {"at": {"type": "null"}, "g": {"type": "null"}}},
+            {
+                "properties": {
+                    "at": {"type": "string"},
+                    "g": {"type": "number"},
+                },
+                "required": ["at", "g"],
+            },
+        ],
     }
     child = _table(
         "The child; never a name.",
@@ -76,7 +93,7 @@ def case_schema() -> dict[str, Any]:
                 {
                     "anyOf": [
                         {"type": "string", "pattern": INSTANT_PATTERN},
-                        {"type": "string", "pattern": r"^\s*\d{4}-\d{2}-\d{2}\s*$"},
+                        {"type": "string", "pattern": DATE_PATTERN},
                     ]
                 },
                 "Instant of birth, or the date where the time is not on record.",
@@ -84,13 +101,13 @@ def case_schema() -> dict[str, Any]:
             "gestation_at_birth": _maybe(
                 {
                     "type": "string",
-                    "pattern": r"^\s*\d{1,2}\s*[wW]\s*([0-6]\s*[dD])?\s*$",
+                    "pattern": r"^\s*[0-9]{1,2}\s*[wW]\s*([0-6]\s*[dD])?\s*$",
                 },
                 f"Weeks and days, as in 27w3d, from {low}w0d to {high}w0d.",
             ),
             "weights": _list(weighing, "Every weighing."),
             "sensitivities": _list(
-                {"type": "string", "examples": list(SENSITIVITIES)},
+                NOT_BLANK | {"examples": list(SENSITIVITIES)},
                 "What the child does not tolerate; [] means asked and none.",
             ),
             "skin_at_site": _words(SKIN, "Skin at the insertion site."),
@@ -150,12 +167,7 @@ def case_schema() -> dict[str, Any]:
             "glove": _maybe(
                 {
                     "anyOf": [
-                        {
-                            "enum": [
-                                *GLOVES,
-                                *(f"{g}.0" for g in GLOVES if "." not in g),
-                            ]
-                        },
+                        {"type": "string", "pattern": _GLOVE_PATTERN},
                         {"enum": [float(size) for size in GLOVES]},
                     ]
                 },
@@ -175,7 +187,7 @@ def case_schema() -> dict[str, Any]:
                 "Who is at the bedside.", {"operator": person, "assistant": person}
             ),
             "zone": _maybe(
-                {"type": "string"},
+                NOT_BLANK,
                 "Time zone whose wall clock counts, as in America/Chicago; "
                 "otherwise the offset of the case's own instants.",
             ),

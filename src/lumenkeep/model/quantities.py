@@ -21,7 +21,7 @@ WEEKS_COUNT_BEFORE = 120
 MONTHS_COUNT_BEFORE = 2 * 365
 """Up to which age (days) words name hours, weeks and months; wording only."""
 
-_GESTATION = re.compile(r"^\s*(\d{1,2})\s*w\s*(?:(\d)\s*d)?\s*$", re.IGNORECASE)
+_GESTATION = re.compile(r"^\s*([0-9]{1,2})\s*w\s*(?:([0-9])\s*d)?\s*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, order=True)

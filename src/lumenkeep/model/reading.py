@@ -21,7 +21,10 @@ LONGEST_SHOWN = 40
 
 def shown(value: object) -> str:
     """Return a value as a message shows it: short, and quoted where it is text."""
-    text = repr(value) if isinstance(value, str) else str(value)
+    try:
+        text = repr(value) if isinstance(value, str) else str(value)
+    except (ValueError, RecursionError):  # a number of thousands of digits; a deep list
+        return "a value too long to show"
     if len(text) <= LONGEST_SHOWN:
         return text
     return text[:LONGEST_SHOWN] + "…" + ("'" if isinstance(value, str) else "")
