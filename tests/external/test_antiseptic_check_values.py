@@ -353,7 +353,8 @@ def test_k22_chlorhexidine_must_be_stronger_than_half_a_per_cent(
     Infections."""
     (tmp_path / "set.toml").write_text(STRENGTH.format(value=percent))
 
-    result = CliRunner().invoke(main, ["policy", "check", str(tmp_path)])
+    words = ["due", "-", "--at", BORN.isoformat(), "--policy", str(tmp_path)]
+    result = CliRunner().invoke(main, words, input="{}")
 
     assert result.exit_code == code
     assert ("more than 0.5 percent" in result.stderr) is (code == 2)

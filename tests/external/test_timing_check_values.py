@@ -11,6 +11,7 @@ from tests.external.command import BORN, baby, child_of, day, plan, set_folder
 
 from lumenkeep.cli.main import main
 from lumenkeep.model import Elapsed
+from lumenkeep.policy import load_policy
 from lumenkeep.policy.numbers import read_value
 
 if TYPE_CHECKING:
@@ -35,13 +36,14 @@ values = [{{ from = 2024-01-01, value = {value}, source = "common-practice" }}]
 
 
 def check(folder: Path, **numbers: tuple[int, str]) -> tuple[int, str]:
-    """Return exit code and faults of a set that states its own numbers."""
+    """Return exit code and faults of asking by a set that states its own numbers."""
     text = HEAD + "".join(
         NUMBER.format(name=name.replace("_", "-"), value=value, unit=unit)
         for name, (value, unit) in numbers.items()
     )
     (folder / "set.toml").write_text(text)
-    result = CliRunner().invoke(main, ["policy", "check", str(folder)])
+    words = ["due", "-", "--at", BORN.isoformat(), "--policy", str(folder)]
+    result = CliRunner().invoke(main, words, input="{}")
     return result.exit_code, result.stderr
 
 
@@ -143,8 +145,7 @@ def test_k45_no_set_may_dry_iodine_for_less_than_ninety_seconds(
 
 
 def test_k46_the_documents_disagree_on_how_long_a_hub_is_scrubbed() -> None:
-    """SHEA 2022 and INS 2021 and epic3, all from memory. No set has a rule for hubs
-    yet: the plan shows who says what."""
+    """SHEA 2022, INS 2021 and epic3, all from memory: the plan shows who says what."""
     case, at = child_of(4)
 
     [said] = [d for d in plan(case, at).said["disagreements"] if d["id"] == "C13"]
@@ -154,6 +155,18 @@ def test_k46_the_documents_disagree_on_how_long_a_hub_is_scrubbed() -> None:
         "INS21": "5 to 15 seconds, then dry.",
         "epic3": "15 seconds, then dry.",
     }
+
+
+@pytest.mark.parametrize(
+    ("name", "seconds"), [("us-guideline", 5), ("uk-guideline", 15)]
+)
+def test_k46_each_guideline_set_has_its_documents_time_for_a_hub(
+    name: str, seconds: int
+) -> None:
+    """SHEA 2022 (at least 5 seconds) and epic3 (15 seconds), both from memory."""
+    book = load_policy(name).on(BORN.date())
+
+    assert book.value("hub-scrub") == Elapsed(seconds)
 
 
 PMA = """

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+import pytest
 from hypothesis import given, note, settings
 from hypothesis import strategies as st
 from tests.strategies import Asked, asked, dressing_kinds, minutes
@@ -22,7 +23,9 @@ if TYPE_CHECKING:
     from lumenkeep.model import Case
     from lumenkeep.policy import Policy
 
-EXAMPLES = settings(max_examples=100)
+# Many examples a test: a busy machine takes its time.
+pytestmark = pytest.mark.timeout(60)
+EXAMPLES = settings(max_examples=50)
 
 
 def every_set() -> Iterator[Policy]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+import pytest
 from hypothesis import given, note, settings
 from hypothesis import strategies as st
 from tests.strategies import (
@@ -28,8 +29,10 @@ if TYPE_CHECKING:
     from lumenkeep.planning import Plan
     from lumenkeep.policy import Policy
 
+# Many examples a test: a busy machine takes its time.
+pytestmark = pytest.mark.timeout(60)
 MINUTE = timedelta(minutes=1)
-EXAMPLES = settings(max_examples=60)
+EXAMPLES = settings(max_examples=40)
 
 
 def every_set() -> Iterator[Policy]:
