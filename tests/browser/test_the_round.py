@@ -183,6 +183,20 @@ def test_a_correction_strikes_what_it_corrects(visit: Visit) -> None:
     expect(row).to_contain_text("Taken back")
 
 
+def test_fresh_strips_leave_the_focus_where_it_was(visit: Visit) -> None:
+    page = visit.open("/ward/kestrel/")
+    strip = page.locator(".strip-open").nth(3)
+    strip.focus()
+    page.evaluate("document.querySelector('#seen [name=minute]').value = 'earlier'")
+
+    page.evaluate("document.body.dispatchEvent(new Event('look-again'))")
+
+    page.wait_for_function(
+        "document.querySelector('#seen [name=minute]').value !== 'earlier'"
+    )
+    expect(page.locator(".strip-open").nth(3)).to_be_focused()
+
+
 def test_a_stale_ward_view_says_so(visit: Visit) -> None:
     page = visit.open("/ward/wren/")
     page.context.clear_cookies()

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from datetime import UTC
 
+import pytest
 from tests.unit.web.pages.made import NOW, record, task
 
+from lumenkeep.errors import Fault
 from lumenkeep.services.ward_now import LineOnWard
 from lumenkeep.web.pages.shapes.ward_page import WardStrips, ward_strips
 
@@ -27,11 +29,45 @@ def test_the_sentence_counts_all_lines_shown_or_not() -> None:
 
     view = _view(rows, stop=3)
 
-    assert view.sentence == "1 line needs hands now, 1 of them for the dressing."
+    assert view.sentence == "1 line needs hands now, for its dressing."
     assert view.rest == "7 more dressings fall due today. 8 lines in all."
     assert (view.shown, view.left) == (3, 5)
     assert view.strips_html.count("<article") == 3
     assert view.strips_html.index("line-7") < view.strips_html.index("line-0")
+
+
+@pytest.mark.parametrize(
+    ("dressings", "others", "sentence"),
+    [
+        (0, 0, "No line needs hands now."),
+        (2, 0, "2 lines need hands now, each for its dressing."),
+        (0, 1, "1 line needs hands now, not for the dressing."),
+        (1, 2, "3 lines need hands now, 1 of them for the dressing."),
+    ],
+)
+def test_the_sentence_says_what_the_hands_are_for(
+    dressings: int, others: int, sentence: str
+) -> None:
+    rows = _rows(5)
+    for n in range(dressings):
+        rows[n] = LineOnWard(rows[n].record, (task(state="due", due=0),))
+    for n in range(dressings, dressings + others):
+        set_task = task("set", "overdue", due=-1, over=-1)
+        rows[n] = LineOnWard(rows[n].record, (task(due=50), set_task))
+
+    assert _view(rows).sentence == sentence
+
+
+def test_a_line_without_an_answer_comes_first_and_says_why() -> None:
+    rows = _rows(3)
+    fault = Fault("x", "No rule covers this line.", "policy", "ask the educator")
+    rows[2] = LineOnWard(rows[2].record, (), fault)
+
+    view = _view(rows)
+
+    assert view.strips_html.index("line-2") < view.strips_html.index("line-0")
+    assert "No rule covers this line. Ask the educator." in view.strips_html
+    assert view.sentence.startswith("1 line needs hands now")
 
 
 def test_a_ward_without_lines_says_so() -> None:

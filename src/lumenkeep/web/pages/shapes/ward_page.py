@@ -114,15 +114,21 @@ def _sum(counts: Mapping[str, int], total: int) -> tuple[str, str]:
     if not total:
         return "No line is in place here.", ""
     now = counts["no-answer"] + counts["dressing-now"] + counts["other-now"]
+    sentence = "No line needs hands now."
     if now:
-        sentence = (
-            f"{counted(now, 'line needs', 'lines need')} hands now, "
-            f"{counts['dressing-now']:,} of them for the dressing."
-        )
-    else:
-        sentence = "No line needs hands now."
+        lines = counted(now, "line needs", "lines need")
+        sentence = f"{lines} hands now, {_share(counts['dressing-now'], now)}."
     today = counts["today"]
     rest = f"{counted(today, 'more dressing falls', 'more dressings fall')} due today. "
     return sentence, (rest if today else "") + counted(
         total, "line in all.", "lines in all."
     )
+
+
+def _share(dressings: int, now: int) -> str:
+    """Return how many of the lines that need hands need them for the dressing."""
+    if dressings == now:
+        return "for its dressing" if now == 1 else "each for its dressing"
+    if not dressings:
+        return "not for the dressing"
+    return f"{dressings:,} of them for the dressing"
