@@ -88,9 +88,9 @@ class Cells:
 
 
 def turning_ages(book: RuleBook) -> tuple[Elapsed | CalendarSpan, ...]:
-    """Return every age that an exclusion or a referral compares with."""
+    """Return every age at which an exclusion, a referral or what is plausible turns."""
     found: dict[Elapsed | CalendarSpan, None] = {}
-    for group in (book.exclusions, book.referrals):
+    for group in (book.exclusions, book.referrals, book.plausible):
         for live in group:
             for row in live.when.rows:
                 for c in row:

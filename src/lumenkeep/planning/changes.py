@@ -8,6 +8,7 @@ from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.planning.plan import Later
 from lumenkeep.planning.skeleton import Skeleton, skeleton
+from lumenkeep.policy import narrowed
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -38,7 +39,7 @@ def changes_later(
     found = []
     previous = bones
     for instant in sorted({*timed, *crossings}):
-        then = skeleton(prepared, situation.later(instant))
+        then = skeleton(prepared, narrowed(situation.later(instant), prepared.book))
         texts = timed.get(instant, [])
         if then.answer() != previous.answer():
             texts = [*texts, _becomes(prepared, then)]
