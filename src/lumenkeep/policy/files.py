@@ -35,39 +35,37 @@ def load_policy(name: str) -> Policy:
     PolicyError
         Holding every fault found: in this set, or in the one it extends.
     """
-    folder = _folder(name, Path.cwd())
-    return _load(folder, _stamp(folder), ())
+    return _load(_folder(name, Path.cwd()), ())
+
+
+def _load(folder: Path, above: tuple[Path, ...]) -> Policy:
+    """Return the set in ``folder``; what it extends is looked up anew each time."""
+    stamp = _stamp(folder)
+    tables, faults, _ = _parsed(folder, stamp)
+    base, more = _base(tables, folder, above)
+    return _assembled(folder, stamp, base, (*faults, *more))
 
 
 def _folder(name: str, beside: Path) -> Path:
-    shipped = SHIPPED_FOLDER / name
-    if (
-        "/" not in name
-        and "\0" not in name
-        and name not in ("", ".", "..")
-        and shipped.is_dir()
-    ):
-        return shipped
-    try:
-        own = (beside / name).resolve()
-        found = own.is_dir()
-    except (OSError, ValueError):
-        found = False
-    if not found:
-        known = ", ".join(
-            sorted(f.name for f in SHIPPED_FOLDER.iterdir() if f.is_dir())
-        )
-        raise PolicyError(
-            [
-                Fault(
-                    "policy-not-found",
-                    f"There is no policy set '{name}'.",
-                    name,
-                    f"name a folder that holds one, or a shipped set: {known}",
-                )
-            ]
-        )
-    return own
+    """Return the folder of a set; a fault, not an OSError, for any name at all."""
+    is_plain = "/" not in name and name not in ("", ".", "..")
+    for found in (SHIPPED_FOLDER / name if is_plain else None, beside / name):
+        try:
+            if found is not None and found.is_dir():
+                return found.resolve()
+        except (OSError, ValueError):
+            continue
+    known = ", ".join(sorted(f.name for f in SHIPPED_FOLDER.iterdir() if f.is_dir()))
+    raise PolicyError(
+        [
+            Fault(
+                "policy-not-found",
+                f"There is no policy set '{name}'.",
+                name,
+                f"name a folder that holds one, or a shipped set: {known}",
+            )
+        ]
+    )
 
 
 def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
@@ -79,16 +77,17 @@ def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
 
 
 @lru_cache(maxsize=64)
-def _load(
-    folder: Path, stamp: tuple[tuple[str, int, int], ...], above: tuple[Path, ...]
-) -> Policy:
+def _parsed(
+    folder: Path, stamp: tuple[tuple[str, int, int], ...]
+) -> tuple[dict[str, dict[str, object]], tuple[Fault, ...], bytes]:
+    """Return the tables of each file, what is wrong with them, and all they hold."""
     del stamp
     tables, faults = {}, []
-    digest = hashlib.sha256()
+    content = b""
     for path in sorted(folder.glob("*.toml")):
         try:
             raw = path.read_bytes()
-            digest.update(path.name.encode() + b"\0" + raw + b"\0")
+            content += path.name.encode() + b"\0" + raw + b"\0"
             tables[path.name] = tomllib.loads(raw.decode("utf-8"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
             faults.append(
@@ -110,34 +109,39 @@ def _load(
                 )
             ]
         )
-    base = _base(tables, folder, above, faults)
+    return tables, tuple(faults), content
+
+
+@lru_cache(maxsize=64)
+def _assembled(
+    folder: Path,
+    stamp: tuple[tuple[str, int, int], ...],
+    base: Policy | None,
+    faults: tuple[Fault, ...],
+) -> Policy:
+    tables, _, content = _parsed(folder, stamp)
+    digest = hashlib.sha256(content)
     if base is not None:
         digest.update(base.digest.encode())
-    files = SetFiles(folder.name, tables, digest.hexdigest(), tuple(faults))
-    return read_policy(files, base)
+    return read_policy(SetFiles(folder.name, tables, digest.hexdigest(), faults), base)
 
 
 def _base(
-    tables: dict[str, dict[str, object]],
-    folder: Path,
-    above: tuple[Path, ...],
-    faults: list[Fault],
-) -> Policy | None:
+    tables: dict[str, dict[str, object]], folder: Path, above: tuple[Path, ...]
+) -> tuple[Policy | None, tuple[Fault, ...]]:
     for table in tables.values():
         meta = table.get("set")
         extends = meta.get("extends") if isinstance(meta, dict) else None
         if extends is None:
             continue
         if not isinstance(extends, str):
-            faults.append(
-                Fault(
-                    "policy-wrong-kind",
-                    "'extends' is not a text.",
-                    f"{folder.name}/set.toml: set.extends",
-                    'name one set, as in extends = "published"',
-                )
+            fault = Fault(
+                "policy-wrong-kind",
+                "'extends' is not a text.",
+                f"{folder.name}/set.toml: set.extends",
+                'name one set, as in extends = "published"',
             )
-            return None
+            return None, (fault,)
         below = _folder(extends, folder)
         if below in above or below == folder:
             raise PolicyError(
@@ -150,5 +154,5 @@ def _base(
                     )
                 ]
             )
-        return _load(below, _stamp(below), (*above, folder))
-    return None
+        return _load(below, (*above, folder)), ()
+    return None, ()

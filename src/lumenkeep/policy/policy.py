@@ -5,9 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from functools import cached_property, lru_cache
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from lumenkeep.errors import Fault, NoRuleError
 from lumenkeep.policy.conditions import LiveWhen, When, live
@@ -31,6 +30,9 @@ from lumenkeep.policy.rules import (
     Staffing,
     Supply,
 )
+
+if TYPE_CHECKING:
+    from datetime import date
 
 R = TypeVar("R", bound=Rule)
 BOOKS_KEPT = 64
@@ -97,7 +99,7 @@ class Policy:
     def on(self, day: date) -> RuleBook:
         """Return the rules with the numbers in force on ``day``."""
         position = bisect_right(self._starts, day)
-        return _rule_book(self, self._starts[position - 1] if position else date.min)
+        return _rule_book(self, self._starts[position - 1] if position else day)
 
     @cached_property
     def _starts(self) -> tuple[date, ...]:
