@@ -6,6 +6,7 @@ import click
 
 from lumenkeep import __version__
 from lumenkeep.cli.case_commands import due, plan
+from lumenkeep.cli.compare_command import compare
 from lumenkeep.cli.policy_commands import policy
 from lumenkeep.cli.prove_command import prove
 from lumenkeep.cli.schema_command import schema
@@ -22,7 +23,7 @@ def main() -> None:
     """
 
 
-for command in (plan, due, schema, policy, prove, demo, serve):
+for command in (plan, due, schema, policy, prove, compare, demo, serve):
     main.add_command(command)
 
 if __name__ == "__main__":

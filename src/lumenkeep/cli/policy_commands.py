@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import json
+from datetime import UTC, datetime
+
 import click
 
 from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.cli.prove_command import proof_of
+from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.exchange.suite import suite_as_json
 from lumenkeep.policy import load_policy
+from lumenkeep.services.review_cases import review_cases
 
 
 @click.group()
@@ -31,3 +37,26 @@ def check(context: click.Context, set_name: str) -> None:
     )
     if not found.abstract and not proof_of(found, aloud=True).holds:
         context.exit(1)
+
+
+@policy.command()
+@click.argument("set_name", metavar="SET")
+@click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
+@reporting_faults
+def cases(set_name: str, as_json: bool) -> None:
+    """Make the fewest children by which SET can be reviewed, with its answers."""
+    suite = review_cases(
+        load_policy(set_name),
+        datetime.now(UTC).date(),
+        lambda case: case_from_mapping(case, "review case"),
+    )
+    if as_json:
+        click.echo(json.dumps(suite_as_json(suite), indent=2, ensure_ascii=False))
+        return
+    fewest = "no fewer can do" if suite.is_fewest else "perhaps fewer could do"
+    click.echo(f"{len(suite.cases)} children ({fewest}).")
+    for number, one in enumerate(suite.cases, 1):
+        case = json.dumps(one.case, ensure_ascii=False)
+        click.echo(f"\n{number}. {one.plan.sentence}")
+        click.echo(f"   child: {case} at {one.at}")
+        click.echo(f"   shows: {'; '.join(one.shows)}")

@@ -176,6 +176,8 @@ class Plan:
         there is one.
     excluded, not_for_this_child
         Barred agents; barred dressings and baths.
+    referred_by
+        Ids of the rules by which a person must decide.
     fired, undecided
         Rules that hold, and rules that the known facts do not decide.
     """
@@ -200,6 +202,7 @@ class Plan:
     chart: tuple[ChartItem, ...]
     call: str | None
     stop_because: tuple[str, ...]
+    referred_by: tuple[str, ...]
     fired: tuple[Fired, ...]
     undecided: tuple[Fired, ...]
     policy_set: str

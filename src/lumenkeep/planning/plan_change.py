@@ -77,6 +77,7 @@ def plan_change(case: Case, at: datetime, policy: Policy) -> Plan:
         chart=bones.chart,
         call=bones.call,
         stop_because=bones.stop_because,
+        referred_by=tuple(r.rule.id for r in bones.verdict.referring),
         fired=bones.fired,
         undecided=bones.undecided,
         policy_set=policy.id,

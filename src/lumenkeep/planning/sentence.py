@@ -26,7 +26,7 @@ def sentence_for_plan(
     staff
         People needed.
     barred
-        Labels of agents tried before this one and barred.
+        Substances of the agents tried before this one, and not in it.
     """
     people = NUMBERS[staff] if staff < len(NUMBERS) else str(staff)
     parts = [f"{people} people.", technique.label]
@@ -35,7 +35,7 @@ def sentence_for_plan(
     parts[-1] += "."
     if dressing:
         parts.append(f"{DRESSINGS[dressing]}.")
-    parts += [f"No {_plain(label)}." for label in barred]
+    parts += [f"No {substance}." for substance in barred]
     return " ".join(parts)
 
 
@@ -51,7 +51,3 @@ def sentence_for_ask(facts: tuple[str, ...], until: str | None) -> str:
 def sentence_for_stop(call: str) -> str:
     """Return that nobody goes on alone."""
     return f"Stop. No antiseptic is agreed for this child. Call {call}."
-
-
-def _plain(label: str) -> str:
-    return label.split(" ", maxsplit=1)[0].lower()

@@ -170,7 +170,13 @@ def _sentence(
         labels = tuple(FACTS[fact].label for fact in facts)
         return sentence_for_ask(labels, way.label if way else None)
     position = policy.antiseptics.index(way.agent)
-    barred = tuple(policy.agents[a].label for a in policy.antiseptics[:position])
+    barred = tuple(
+        dict.fromkeys(
+            policy.agents[a].contains[0]
+            for a in policy.antiseptics[:position]
+            if policy.agents[a].contains[0] not in policy.agents[way.agent].contains
+        )
+    )
     return sentence_for_plan(way, dressing, staff, barred)
 
 

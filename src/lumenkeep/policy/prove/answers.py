@@ -32,13 +32,19 @@ class SymbolicAnswer:
         The rules of a day.
     child
         The child; a fresh one is made if left out.
+    narrow
+        Whether an unknown mass is bounded by what the set calls plausible. Two
+        answers about one child of whom everything is known leave it out.
     """
 
-    def __init__(self, book: RuleBook, child: SymbolicChild | None = None) -> None:
+    def __init__(
+        self, book: RuleBook, child: SymbolicChild | None = None, *, narrow: bool = True
+    ) -> None:
         self.book = book
         self.policy = book.policy
         self.child = child or SymbolicChild(calendar_limits(book))
-        self.child.narrow(self._least_mass())
+        if narrow:
+            self.child.narrow(self._least_mass())
         self.exclusions = [self.rule(e) for e in book.exclusions]
         self.referrals = [self.rule(r) for r in book.referrals]
 

@@ -7,18 +7,18 @@ solver is asked again.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.model.quantities import DAYS_PER_WEEK, SECONDS_PER_MINUTE
-from lumenkeep.policy.prove.child import MINUTES_PER_DAY, SymbolicChild
+from lumenkeep.model.quantities import DAYS_PER_WEEK
 from lumenkeep.policy.prove.formulas import YES
+from lumenkeep.policy.prove.pinned import pinned
 from lumenkeep.policy.prove.written_case import Example, written_case
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from lumenkeep.policy.prove.child import SymbolicChild
 
 LIGHT, NOT_NEW, HEAVIER = 20_000, 400_000, 3000
 """Masses (g) and an age (min) that make an example easy to believe."""
@@ -53,7 +53,7 @@ def example(
         solver.push()
         for one in (child, later):
             if one is not None:
-                solver.add(*_pinned(one, born))
+                solver.add(*pinned(one, born))
         found = None
         for wish in _wishes(child):
             solver.push()
@@ -89,25 +89,3 @@ def _wishes(child: SymbolicChild) -> list[z3.BoolRef]:
         plain[0],
         YES,
     ]
-
-
-def _pinned(child: SymbolicChild, born: datetime) -> Iterator[z3.BoolRef]:
-    """Yield that the child was born then: every calendar span has its true length."""
-    width = child.age_high - child.age_low
-    yield z3.IsInt(child.age_low)
-    yield z3.IsInt(child.age)
-    yield z3.Or(width == 0, width == MINUTES_PER_DAY)
-    at_midnight = born.hour == 0
-    if not at_midnight:
-        yield width == 0
-    for span, (surely, possibly, really) in child.calendar.items():
-        early = _minutes(span.after(born, UTC) - born)
-        next_day = born + timedelta(days=1)
-        late = _minutes(span.after(next_day, UTC) - next_day)
-        yield surely == z3.If(width == 0, child.age_low >= early, child.age_low >= late)
-        yield possibly == (child.age_high >= early)
-        yield z3.Implies(width == 0, really == (child.age >= early))
-
-
-def _minutes(length: timedelta) -> int:
-    return int(length.total_seconds()) // SECONDS_PER_MINUTE
