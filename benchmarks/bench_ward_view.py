@@ -126,6 +126,7 @@ def measure(wanted: int) -> dict[str, Any]:
 
 def in_a_process_of_its_own(wanted: int) -> dict[str, Any]:
     """Measure one size in a temporary data folder."""
+    print(f"Filling {wanted} lines ...", file=sys.stderr, flush=True)
     with tempfile.TemporaryDirectory(prefix="lumenkeep-bench-") as folder:
         done = subprocess.run(  # noqa: S603  this very file
             [sys.executable, __file__, str(wanted)],
