@@ -96,6 +96,11 @@ class PlanPage:
         return counted(self.plan.staff, "person", "people")
 
     @property
+    def is_stop(self) -> bool:
+        """Whether nobody goes on before somebody has been called."""
+        return self.plan.verdict == "stop"
+
+    @property
     def motion(self) -> str:
         """Name of the motion to draw; empty where no antiseptic is chosen."""
         return self.plan.antiseptic.motion if self.plan.antiseptic else ""
@@ -126,7 +131,7 @@ def plan_page(
     return PlanPage(
         plan=plan,
         heading=VERDICTS.get(plan.verdict, ""),
-        lines=_sentences(plan.sentence),
+        lines=_sentences(plan),
         skin=_skin_rows(plan.antiseptic) if plan.antiseptic else (),
         lay_out=tuple(_supply_row(line) for line in fetch),
         in_kit=tuple(_supply_row(line) for line in kit),
@@ -166,10 +171,15 @@ def area_in_words(area_mm: tuple[float, float]) -> str:
     return f"{low} cm" if low == high else f"{low} to {high} cm"
 
 
-def _sentences(text: str) -> tuple[str, ...]:
-    """Return the answer's first sentence, and the rest, to stand on lines of their own."""
-    first, dot, rest = text.partition(". ")
-    return (first + dot.strip(), rest) if rest else (text,)
+def _sentences(plan: Plan) -> tuple[str, ...]:
+    """Return the answer's first sentence, and the rest, to stand on lines of their own.
+
+    Whom to call has a place of its own on the page, and is not said twice.
+    """
+    first, dot, rest = plan.sentence.partition(". ")
+    if plan.verdict == "stop" and plan.call:
+        rest = rest.removesuffix(f"Call {plan.call}.").strip()
+    return (first + dot.strip(), rest) if rest else (first.rstrip(".") + ".",)
 
 
 def _skin_rows(how: Technique) -> tuple[Row, ...]:
