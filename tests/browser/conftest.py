@@ -12,7 +12,7 @@ from tests.fakes.served import PASSWORD, served_demo
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from playwright.sync_api import Browser, BrowserContext
+    from playwright.sync_api import Browser
 
 
 @pytest.fixture(scope="session")
@@ -41,12 +41,17 @@ class Visit:
         return str(self.page.locator(css).first.get_attribute("href"))
 
 
-def sign_in(page: Page, address: str, account: str = "agate") -> None:
+def sign_in(page: Page, address: str) -> None:
     page.goto(f"{address}/sign-in/")
+    enter(page)
+    page.wait_for_url("**/ward/**")
+
+
+def enter(page: Page, account: str = "agate") -> None:
+    """Fill in the sign-in page; the educator sees all wards."""
     page.get_by_label("Name of your account").fill(account)
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
-    page.wait_for_url("**/ward/**")
 
 
 def _watch(page: Page, complaints: list[str]) -> None:
@@ -60,11 +65,6 @@ def _watch(page: Page, complaints: list[str]) -> None:
             else None
         ),
     )
-
-
-@pytest.fixture
-def context(page: Page) -> BrowserContext:
-    return page.context
 
 
 @pytest.fixture
@@ -82,6 +82,6 @@ def new_visit(browser: Browser, demo: str) -> Iterator[Visit]:
     """A second person's page in a profile of its own."""
     other = browser.new_context()
     page = other.new_page()
-    sign_in(page, demo, "agate")
+    sign_in(page, demo)
     yield Visit(page, demo, [])
     other.close()
