@@ -1,0 +1,14 @@
+"""Every mutant."""
+
+from __future__ import annotations
+
+from tests.policy.mutants import care, growing, limits, orders, rules, unreadable
+
+MUTANTS = (
+    *limits.MUTANTS,
+    *rules.MUTANTS,
+    *orders.MUTANTS,
+    *care.MUTANTS,
+    *growing.MUTANTS,
+    *unreadable.MUTANTS,
+)

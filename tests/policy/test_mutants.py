@@ -1,0 +1,165 @@
+"""Sets made wrong by hand: each is caught, and its child really shows the fault."""
+
+from __future__ import annotations
+
+import dataclasses
+import shutil
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+import pytest
+from tests.policy.mutants.every import MUTANTS
+from tests.policy.mutants.mutant import FAULTY, Mutant, seen
+
+from lumenkeep.errors import PolicyError
+from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.planning import plan_change
+from lumenkeep.policy import load_policy
+from lumenkeep.policy.files import SHIPPED_FOLDER
+from lumenkeep.policy.prove import boundary_cases, prove_parts
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from lumenkeep.planning import Plan
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.prove import Part
+
+DAY = date(2026, 3, 15)
+LEAST_MUTANTS = 36
+TABLE_START = ("[", "#")
+
+
+def names(mutant: Mutant) -> str:
+    return f"{mutant.base}-{mutant.name}"
+
+
+READ = [m for m in MUTANTS if m.fails != FAULTY]
+REFUSED = [m for m in MUTANTS if m.fails == FAULTY]
+
+
+def without_rule(text: str, id_: str) -> str:
+    """Return the text of a file without the one table that has this id."""
+    lines = text.splitlines(keepends=True)
+    at = [i for i, line in enumerate(lines) if line == f'id = "{id_}"\n']
+    assert len(at) == 1, f"{id_} stands {len(at)} times"
+    end = at[0]
+    while end < len(lines) and not lines[end].startswith(TABLE_START):
+        end += 1
+    assert lines[at[0] - 1].startswith("[[")
+    return "".join(lines[: at[0] - 1] + lines[end:])
+
+
+def changed(text: str, mutant: Mutant) -> str:
+    """Return the text of a file with the mutant's change made in one place."""
+    if mutant.drop:
+        text = without_rule(text, mutant.drop)
+    if mutant.find:
+        assert text.count(mutant.find) == 1, f"found {text.count(mutant.find)} times"
+        text = text.replace(mutant.find, mutant.put)
+    return text + mutant.add
+
+
+def planted(mutant: Mutant, folder: Path) -> str:
+    """Write the shipped sets with the mutant's change; return the folder to load."""
+    for name in ("published", mutant.base):
+        shutil.copytree(SHIPPED_FOLDER / name, folder / name)
+    head = folder / mutant.base / "set.toml"
+    text = head.read_text(encoding="utf-8")
+    assert text.count('extends = "published"') == 1
+    beside = text.replace('extends = "published"', 'extends = "../published"')
+    head.write_text(beside, encoding="utf-8")
+    inside = mutant.file if "/" in mutant.file else f"{mutant.base}/{mutant.file}"
+    path = folder / inside
+    before = path.read_text(encoding="utf-8")
+    after = changed(before, mutant)
+    assert after != before
+    path.write_text(after, encoding="utf-8")
+    return str(folder / mutant.base)
+
+
+def the_part(policy: Policy, name: str) -> Part:
+    [found] = [part for part in prove_parts(policy, DAY) if part.name == name]
+    return found
+
+
+def test_there_are_enough_and_no_name_stands_twice() -> None:
+    assert len(MUTANTS) >= LEAST_MUTANTS
+    assert len({m.name for m in MUTANTS}) == len(MUTANTS)
+    assert all(m.wrong.endswith(".") for m in MUTANTS)
+
+
+@pytest.mark.parametrize("mutant", REFUSED, ids=names)
+def test_a_wrong_set_is_refused_when_it_is_read(mutant: Mutant, tmp_path: Path) -> None:
+    name = planted(mutant, tmp_path)
+
+    with pytest.raises(PolicyError) as refused:
+        load_policy(name)
+
+    assert mutant.code in {fault.code for fault in refused.value.faults}
+
+
+@pytest.mark.timeout(60)
+@pytest.mark.parametrize("mutant", READ, ids=names)
+def test_a_wrong_set_is_not_proved_and_a_child_shows_it(
+    mutant: Mutant, tmp_path: Path
+) -> None:
+    policy = load_policy(planted(mutant, tmp_path))
+
+    part = the_part(policy, mutant.fails)
+
+    told = [
+        breach
+        for breach in part.breaches
+        if mutant.says in breach.says
+        and (not mutant.rule or mutant.rule in {rule for rule, _ in breach.rules})
+    ]
+    assert told, f"{mutant.fails} holds, or names others: {part.breaches}"
+    for breach in told:
+        assert breach.mend
+        for rule, where in breach.rules:
+            if rule == mutant.rule:
+                assert where.startswith(mutant.where), where
+    if mutant.shows is None:
+        assert_idle(policy, mutant.idle)
+        return
+    shown = [breach.shown_by for breach in told]
+    assert None not in shown
+    children = [seen(s.case, s.at, s.later, policy) for s in shown if s is not None]
+    if not any(mutant.shows(child) for child in children):
+        pytest.fail(f"no child shows it: {shown}")
+
+
+def assert_idle(policy: Policy, idle: tuple[str, ...]) -> None:
+    """Assert that no child's answer changes when these are taken out of the set."""
+    if not idle:
+        return
+    smaller = dataclasses.replace(
+        policy,
+        antiseptics=tuple(a for a in policy.antiseptics if a not in idle),
+        dressings=tuple(d for d in policy.dressings if d not in idle),
+        exclusions=tuple(e for e in policy.exclusions if e.id not in idle),
+        referrals=tuple(r for r in policy.referrals if r.id not in idle),
+        intervals=tuple(i for i in policy.intervals if i.id not in idle),
+        supplies=tuple(s for s in policy.supplies if s.id not in idle),
+        notes=tuple(n for n in policy.notes if n.id not in idle),
+    )
+    asked = 0
+    for case in boundary_cases(policy, DAY):
+        asked += 1
+        read = case_from_mapping(case.shown.case, "boundary")
+        at = datetime.fromisoformat(case.shown.at)
+        one, other = (plan_change(read, at, p) for p in (policy, smaller))
+        assert answer(one) == answer(other), case.side
+    assert asked > 50
+
+
+def answer(plan: Plan) -> tuple[object, ...]:
+    return (
+        plan.verdict,
+        plan.antiseptic and (plan.antiseptic.agent, plan.antiseptic.scrub_s),
+        plan.until_known,
+        plan.dressing and (plan.dressing.kind, plan.dressing.stays_h),
+        [s.item for s in plan.supplies],
+        [c.text for c in (*plan.cautions, *plan.looks)],
+    )
