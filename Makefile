@@ -25,8 +25,8 @@ serve: setup ## start Lumenkeep with your own data
 	@$(BIN)/lumenkeep serve
 
 .PHONY: policy-check
-policy-check: setup ## check the shipped policies
-	@$(BIN)/lumenkeep policy check
+policy-check: setup ## check and prove the shipped policies
+	@for set in quillmere us-guideline uk-guideline; do $(BIN)/lumenkeep policy check $$set || exit 1; done
 
 # ------------------------------------------------------------ develop
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,7 +12,9 @@ from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.exchange.comparison import comparison_as_json, outcome_in_words
 from lumenkeep.policy import load_policy
-from lumenkeep.services.compare_policies import Comparison, compare_policies
+
+if TYPE_CHECKING:
+    from lumenkeep.services.compare_policies import Comparison
 
 
 @click.command()
@@ -25,6 +28,10 @@ def compare(set_a: str, set_b: str, as_json: bool) -> None:
     Each set is a shipped one, or a folder. The list is exact, not sampled: the
     solver has checked that it neither overlaps nor leaves a child out.
     """
+    from lumenkeep.services.compare_policies import (
+        compare_policies,  # brings the solver
+    )
+
     found = compare_policies(
         load_policy(set_a),
         load_policy(set_b),

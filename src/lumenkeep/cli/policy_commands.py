@@ -12,7 +12,6 @@ from lumenkeep.cli.prove_command import proof_of
 from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.exchange.suite import suite_as_json
 from lumenkeep.policy import load_policy
-from lumenkeep.services.review_cases import review_cases
 
 
 @click.group()
@@ -45,6 +44,8 @@ def check(context: click.Context, set_name: str) -> None:
 @reporting_faults
 def cases(set_name: str, as_json: bool) -> None:
     """Make the fewest children by which SET can be reviewed, with its answers."""
+    from lumenkeep.services.review_cases import review_cases  # brings the solver
+
     suite = review_cases(
         load_policy(set_name),
         datetime.now(UTC).date(),

@@ -12,7 +12,6 @@ from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.exchange.proof_json import proof_as_json
 from lumenkeep.policy import load_policy
-from lumenkeep.services.prove_policy import prove_policy
 
 if TYPE_CHECKING:
     from lumenkeep.policy import Policy
@@ -45,6 +44,8 @@ def breach_in_words(breach: Breach) -> str:
 
 def proof_of(policy: Policy, *, aloud: bool) -> Proof:
     """Return the proof of a set for today, telling each property if ``aloud``."""
+    from lumenkeep.services.prove_policy import prove_policy  # brings the solver
+
     day = datetime.now(UTC).date()
     return prove_policy(
         policy,

@@ -82,8 +82,8 @@ def _dressing(plan: Plan, zone: tzinfo) -> list[str]:
     cover = plan.dressing
     if cover is None:
         return []
-    due = when(cover.next_due, zone)
-    return [f"{cover.label}, {cover.stays_words}; next due {due}"]
+    due = f"; next due {when(cover.next_due, zone)}" if cover.next_due else ""
+    return [f"{cover.label}, {cover.stays_words}{due}"]
 
 
 def _supplies(plan: Plan) -> list[str]:

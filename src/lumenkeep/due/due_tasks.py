@@ -16,13 +16,17 @@ from lumenkeep.policy import (
     RuleBook,
     Situation,
     Window,
+    keep,
     narrowed,
     window_for,
 )
+from lumenkeep.policy.rules import AtOnce
 from lumenkeep.policy.vocabulary import TASKS
 
 if TYPE_CHECKING:
-    from lumenkeep.policy.rules import AtOnce, Rule
+    from collections.abc import Hashable, Sequence
+
+    from lumenkeep.policy.rules import Rule
 
 URGENCY = ("overdue", "due", "may-now", "later", "too-early", "on-finding")
 STATES_NOW = ("overdue", "due")
@@ -49,13 +53,12 @@ def due_tasks(case: Case, at: datetime, policy: Policy) -> tuple[DueTask, ...]:
     """
     book = policy.on(at.astimezone(case.zone).date())
     situation = narrowed(Situation(case, at), book)
+    cell = book.cells.of(situation)
     found = []
     for job in _jobs(case):
-        situation.dressing = job.dressing
-        situation.set_kind = job.set_kind
-        task = _seen(book, situation, job)
-        if task is not None:
-            found.append(task)
+        standing = _standing(book, situation, job, cell)
+        if standing is not None:
+            found.append(_task(standing, situation, job))
     return tuple(sorted(found, key=_urgency))
 
 
@@ -109,18 +112,54 @@ def _jobs(case: Case) -> list[_Job]:
     return jobs
 
 
-def _seen(book: RuleBook, situation: Situation, job: _Job) -> DueTask | None:
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """What the policy says of one task for all children of a cell."""
+
+    window: Window | None
+    found: tuple[LiveRule[AtOnce], ...]
+    because: tuple[str, ...]
+    rules: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+def _standing(
+    book: RuleBook, situation: Situation, job: _Job, cell: Hashable
+) -> _Standing | None:
+    """Return what the policy says of a task; None when it says nothing."""
+    key = ("due", cell, job.task, job.dressing, job.set_kind)
+    known: _Standing | None = book.kept.get(key)
+    if known is None:
+        known = _worked_out(book, situation, job)
+        keep(book.kept, key, known)
+    return known if known.rules else None
+
+
+def _worked_out(book: RuleBook, situation: Situation, job: _Job) -> _Standing:
+    situation.dressing = job.dressing
+    situation.set_kind = job.set_kind
     window = window_for(book, situation, job.task)
-    found = _findings(book, situation, job.task)
-    if window is None and not found:
-        return None
+    found = tuple(
+        live
+        for live in book.at_once
+        if live.rule.task == job.task and live.when.truth(situation) is True
+    )
     rules: tuple[Rule, ...] = window.rules if window else ()
-    if found:
-        rules = (*(live.rule for live in found), *rules)
+    rules = (*(live.rule for live in found), *rules)
+    return _Standing(
+        window,
+        found,
+        tuple(rule.because for rule in rules),
+        tuple(rule.id for rule in rules),
+        tuple(dict.fromkeys(rule.source for rule in rules)),
+    )
+
+
+def _task(standing: _Standing, situation: Situation, job: _Job) -> DueTask:
     since = None if isinstance(job.since, Unknown) else job.since
-    reading = _by_finding(found, situation, since)
+    reading = _by_finding(standing.found, situation, since)
     if reading is None:
-        reading = _by_clock(window, situation, job, since)
+        reading = _by_clock(standing.window, situation, job, since)
     state, not_before, due_at, overdue_since, why = reading
     return DueTask(
         task=job.task,
@@ -131,9 +170,9 @@ def _seen(book: RuleBook, situation: Situation, job: _Job) -> DueTask | None:
         not_before=not_before,
         due_at=due_at,
         overdue_since=overdue_since,
-        why=(*why, *(rule.because for rule in rules if rule.because not in why)),
-        rules=tuple(rule.id for rule in rules),
-        sources=tuple(dict.fromkeys(rule.source for rule in rules)),
+        why=(*why, *standing.because),
+        rules=standing.rules,
+        sources=standing.sources,
     )
 
 
@@ -142,18 +181,8 @@ _Reading = tuple[
 ]
 
 
-def _findings(
-    book: RuleBook, situation: Situation, task: str
-) -> list[LiveRule[AtOnce]]:
-    return [
-        live
-        for live in book.at_once
-        if live.rule.task == task and live.when.truth(situation) is True
-    ]
-
-
 def _by_finding(
-    found: list[LiveRule[AtOnce]], situation: Situation, since: datetime | None
+    found: Sequence[LiveRule[AtOnce]], situation: Situation, since: datetime | None
 ) -> _Reading | None:
     """Return the task as due since the first finding; the clock no longer counts."""
     if not found:

@@ -93,14 +93,7 @@ class CalendarSpan:
             In UTC. A wall time that the clocks skip is read as if they had not
             yet changed; one that comes twice is the first.
         """
-        local = start.astimezone(zone)
-        if self.months:
-            month = local.month - 1 + self.months
-            year, month = local.year + month // MONTHS_PER_YEAR, month % 12 + 1
-            last = calendar.monthrange(year, month)[1]
-            local = local.replace(year=year, month=month, day=min(local.day, last))
-        moved = local.replace(tzinfo=None, fold=0) + timedelta(days=self.days)
-        return moved.replace(tzinfo=zone).astimezone(UTC)
+        return _by_the_calendar(self.months, self.days, start, zone)
 
     def bounds(self) -> tuple[timedelta, timedelta]:
         """Return a time surely shorter, and one surely longer, whatever the start."""
@@ -121,6 +114,18 @@ class CalendarSpan:
         if self.days:
             parts.append(f"{self.days} day" + "s" * (self.days != 1))
         return " and ".join(parts)
+
+
+@lru_cache(maxsize=1 << 16)
+def _by_the_calendar(months: int, days: int, start: datetime, zone: tzinfo) -> datetime:
+    local = start.astimezone(zone)
+    if months:
+        month = local.month - 1 + months
+        year, month = local.year + month // MONTHS_PER_YEAR, month % MONTHS_PER_YEAR + 1
+        last = calendar.monthrange(year, month)[1]
+        local = local.replace(year=year, month=month, day=min(local.day, last))
+    moved = local.replace(tzinfo=None, fold=0) + timedelta(days=days)
+    return moved.replace(tzinfo=zone).astimezone(UTC)
 
 
 @lru_cache(maxsize=1024)

@@ -67,25 +67,21 @@ def bedside_looks(
     """Return what only the bared site can show, and what to do if it does.
 
     These rules are undecided and marked "look" in the policy: the plan goes on, and
-    says what to have ready instead of the planned antiseptic or dressing.
+    says which dressing to have ready instead.
     """
     policy = prepared.book.policy
-    labels = {a.id: a.label for a in policy.agents.values()} | DRESSINGS
-    planned = (
-        (situation.agent, policy.antiseptics),
-        (situation.dressing, policy.dressings),
-    )
     found = []
     for position, live in enumerate(prepared.book.exclusions):
         rule = live.rule
         if judged[position] is not None or rule.if_unknown != "look":
             continue
-        barred = [order for item, order in planned if item in rule.bars]
-        if barred:
-            ready = [_instead(prepared, judged, rule.bars, order) for order in barred]
-            have = "; ".join(labels[item].lower() for item in ready if item)
+        if situation.dressing in rule.bars:
+            ready = _instead(prepared, judged, rule.bars, policy.dressings)
             text = f"When the old dressing is off, look. {rule.because}"
-            text += f" Have ready: {have}." if have else f" If so, call {policy.call}."
+            if ready:
+                text += f" Have ready: {DRESSINGS[ready].lower()}."
+            else:
+                text += f" If so, call {policy.call}."
             found.append(Remark(text, rule.id, rule.source))
     return tuple(found)
 

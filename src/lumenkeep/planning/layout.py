@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.model import Fact, Unknown
 from lumenkeep.planning.plan import RoleLine, SupplyLine
-from lumenkeep.planning.prepared import keep
 from lumenkeep.planning.supplies import supplies
+from lumenkeep.policy import keep
 
 if TYPE_CHECKING:
     from lumenkeep.planning.prepared import Prepared

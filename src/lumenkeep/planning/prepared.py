@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from lumenkeep.model.words import DRESSINGS
-from lumenkeep.planning.cell import Cells, turning_ages
 from lumenkeep.planning.plan import ChartItem, Dispute, Fired, Remark, Stance
-from lumenkeep.policy import BOOKS_KEPT, MOST_KEPT
+from lumenkeep.policy import BOOKS_KEPT, turning_ages
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
@@ -16,7 +15,6 @@ if TYPE_CHECKING:
     from lumenkeep.policy import Rule, RuleBook
     from lumenkeep.policy.rules import ChartField, Disagreement
 
-T = TypeVar("T")
 PLANNED_FACTS = frozenset({"agent", "dressing", "set_kind"})
 
 
@@ -37,9 +35,8 @@ class Prepared:
         Every age at which an exclusion or referral may begin or end.
     other_products
         The dressings, and the baths that rules bar.
-    cells, skeletons, layouts
-        Places of children among the limits, and what has been worked out for them
-        so far.
+    skeletons, layouts
+        What has been worked out so far, by the cell of the policy.
     """
 
     def __init__(self, book: RuleBook) -> None:
@@ -71,7 +68,6 @@ class Prepared:
             *book.policy.dressings,
             *sorted(items - set(book.policy.agents) - set(DRESSINGS)),
         )
-        self.cells = Cells(book)
         self.skeletons: dict[Hashable, Any] = {}
         self.layouts: dict[Hashable, Any] = {}
 
@@ -121,13 +117,6 @@ def _with_source(book: RuleBook, rule: Rule) -> str:
     if (rule.how or source.how) == "memory":
         confirm = "; to be confirmed against the edition in force"
     return f"{rule.because} ({source.id}{year}{confirm})"
-
-
-def keep(kept: dict[Hashable, T], key: Hashable, value: T) -> None:
-    """Keep a worked-out value, starting afresh when very many have been kept."""
-    if len(kept) >= MOST_KEPT:
-        kept.clear()
-    kept[key] = value
 
 
 @lru_cache(maxsize=BOOKS_KEPT)

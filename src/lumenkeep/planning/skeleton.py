@@ -10,7 +10,6 @@ from lumenkeep.model.quantities import MM_PER_METRE
 from lumenkeep.planning.choose import Choice, choose, judge
 from lumenkeep.planning.dressing import Cover, bedside_looks, cover_for
 from lumenkeep.planning.plan import ChartItem, Dispute, Fired, Remark, Technique
-from lumenkeep.planning.prepared import keep
 from lumenkeep.planning.questions import facts_in_doubt
 from lumenkeep.planning.remarks import disputes, notes, strangers
 from lumenkeep.planning.sentence import (
@@ -20,7 +19,7 @@ from lumenkeep.planning.sentence import (
 )
 from lumenkeep.planning.technique import site_rules_that_may_apply, technique
 from lumenkeep.planning.verdict import Verdict, decide
-from lumenkeep.policy import LiveRule, Rule, Truth
+from lumenkeep.policy import LiveRule, Rule, Truth, keep
 from lumenkeep.policy.rules import Staffing
 from lumenkeep.policy.vocabulary import FACTS
 
@@ -75,7 +74,8 @@ class Skeleton:
     def answer(self) -> tuple[str, str | None, str | None, str | None]:
         """Return what a change of the answer is told by."""
         choice = self.verdict.choice
-        return self.verdict.word, choice.first, choice.certain, self.films.certain
+        cover = self.cover.kind if self.cover else None
+        return self.verdict.word, choice.first, choice.certain, cover
 
 
 def skeleton(prepared: Prepared, situation: Situation) -> Skeleton:
@@ -83,7 +83,7 @@ def skeleton(prepared: Prepared, situation: Situation) -> Skeleton:
 
     The situation's ``agent`` and ``dressing`` are set to the ones planned.
     """
-    cell = prepared.cells.of(situation)
+    cell = prepared.book.cells.of(situation)
     found: Skeleton | None = prepared.skeletons.get(cell)
     if found is None:
         found = _worked_out(prepared, situation, cell)

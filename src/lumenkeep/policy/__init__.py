@@ -1,10 +1,18 @@
 """Policy as data: read, check and look up a hospital's dated, sourced rules."""
 
+from lumenkeep.policy.cell import Cells, turning_ages
 from lumenkeep.policy.conditions import LiveComparison, LiveWhen
 from lumenkeep.policy.files import DEFAULT_SET, load_policy, shipped_sets
 from lumenkeep.policy.intervals import Window, window_for
 from lumenkeep.policy.plausible import narrowed
-from lumenkeep.policy.policy import BOOKS_KEPT, MOST_KEPT, LiveRule, Policy, RuleBook
+from lumenkeep.policy.policy import (
+    BOOKS_KEPT,
+    MOST_KEPT,
+    LiveRule,
+    Policy,
+    RuleBook,
+    keep,
+)
 from lumenkeep.policy.rules import Rule, Source
 from lumenkeep.policy.situation import Situation
 from lumenkeep.policy.truth import Truth, all_of, any_of
@@ -13,6 +21,7 @@ __all__ = [
     "BOOKS_KEPT",
     "DEFAULT_SET",
     "MOST_KEPT",
+    "Cells",
     "LiveComparison",
     "LiveRule",
     "LiveWhen",
@@ -25,8 +34,10 @@ __all__ = [
     "Window",
     "all_of",
     "any_of",
+    "keep",
     "load_policy",
     "narrowed",
     "shipped_sets",
+    "turning_ages",
     "window_for",
 ]

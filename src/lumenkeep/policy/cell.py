@@ -2,12 +2,13 @@
 
 A policy's limits cut all children into finitely many cells. Within one cell every
 rule has the same truth, so everything in a plan but its figures and instants is the
-same; it is worked out once for a cell and kept (see `skeleton`).
+same; the engines work it out once for a cell and keep it.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from lumenkeep.model import CalendarSpan, Elapsed
@@ -17,6 +18,15 @@ if TYPE_CHECKING:
 
     from lumenkeep.policy import RuleBook, Situation
 
+WORD_FACTS = (
+    "sensitivities",
+    "skin_at_site",
+    "findings",
+    "site",
+    "line_kind",
+    "unit",
+    "lumens",
+)
 SPAN_FACTS = ("gestation_at_birth", "mass", "postmenstrual_age")
 
 
@@ -26,9 +36,11 @@ class Cells:
     def __init__(self, book: RuleBook) -> None:
         limits: dict[str, set[float]] = {fact: set() for fact in SPAN_FACTS}
         ages: dict[Elapsed | CalendarSpan, None] = {}
+        named = set()
         for live in book.every_live_rule():
             for row in live.when.rows:
                 for c in row:
+                    named.add(c.fact)
                     if isinstance(c.limit, Elapsed | CalendarSpan):
                         ages[c.limit] = None
                     elif isinstance(c.limit, int | float) and c.fact in limits:
@@ -39,11 +51,14 @@ class Cells:
         self._gestation = sorted(limits["gestation_at_birth"])
         self._mass = sorted(limits["mass"])
         self._postmenstrual = sorted(limits["postmenstrual_age"])
+        words = [f for f in WORD_FACTS if f in named or f == "sensitivities"]
+        self._words = attrgetter("born_earliest", *words)
 
     def of(self, situation: Situation) -> Hashable:
         """Return the cell: equal for two situations only if every rule agrees on them."""
         s = situation
         gestation, mass = self._gestation, self._mass
+        born, *words = self._words(s)
         return (
             self._ages(s),
             bisect_left(gestation, s.gestation_low),
@@ -55,14 +70,8 @@ class Cells:
             bisect_left(mass, s.mass_high),
             bisect_right(mass, s.mass_high),
             self._postmenstrual_place(s) if self._postmenstrual else None,
-            s.born_earliest is None,
-            s.sensitivities,
-            s.skin_at_site,
-            s.findings,
-            s.site,
-            s.line_kind,
-            s.unit,
-            s.lumens,
+            born is None,
+            *words,
         )
 
     def _ages(self, situation: Situation) -> Hashable:

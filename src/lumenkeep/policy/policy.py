@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from lumenkeep.errors import Fault, NoRuleError
+from lumenkeep.policy.cell import Cells
 from lumenkeep.policy.conditions import LiveWhen, When, live
 from lumenkeep.policy.numbers import DatedValue, Number, Value, value_in_words
 from lumenkeep.policy.rules import (
@@ -130,6 +131,8 @@ class Policy:
 class RuleBook:
     """A policy's rules with every number looked up for one day.
 
+    ``kept`` holds what the engines have worked out for a cell (see `keep`).
+
     Raises
     ------
     NoRuleError
@@ -166,6 +169,9 @@ class RuleBook:
             task: tuple(i for i in self.intervals if i.rule.task == task)
             for task in {i.task for i in policy.intervals}
         }
+
+        self.cells = Cells(self)
+        self.kept: dict[Hashable, Any] = {}
 
     def _live(self, rules: tuple[R, ...]) -> tuple[LiveRule[R], ...]:
         return tuple(LiveRule(rule, self._when(rule.when)) for rule in rules)
@@ -222,6 +228,13 @@ class RuleBook:
     def bars(self, item: str) -> tuple[LiveRule[Exclusion], ...]:
         """Return the exclusions that can bar ``item``."""
         return self._bars.get(item, ())
+
+
+def keep(kept: dict[Hashable, Any], key: Hashable, value: object) -> None:
+    """Keep a worked-out value, starting afresh when very many have been kept."""
+    if len(kept) >= MOST_KEPT:
+        kept.clear()
+    kept[key] = value
 
 
 @lru_cache(maxsize=BOOKS_KEPT)

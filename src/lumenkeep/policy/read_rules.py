@@ -104,13 +104,23 @@ def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
 def _exclusion(row: Reader, reading: Reading) -> Exclusion:
     shared = reading.shared(row)
     items = (*reading.agents, *DRESSINGS, *BATHS)
-    return Exclusion(
+    rule = Exclusion(
         **shared,
         bars=row.words("bars", items, needed=True),
         if_unknown=row.word("if_unknown", ("ask", "look")) or "ask",
         lifts=row.text("lifts"),
         takes_away=row.flag("takes_away"),
     )
+    agents = [item for item in rule.bars if item not in (*DRESSINGS, *BATHS)]
+    if rule.if_unknown == "look" and agents:
+        row.fault(
+            "look-bars-agent",
+            f"Rule '{rule.id}' would let '{agents[0]}' be used while it is not known "
+            "whether it may.",
+            "if_unknown",
+            'write if_unknown = "ask"; only a dressing may wait for a look at the site',
+        )
+    return rule
 
 
 def _referral(row: Reader, reading: Reading) -> Referral:
