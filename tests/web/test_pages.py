@@ -282,3 +282,24 @@ def test_no_address_names_a_child(signed_in) -> None:
 
     assert addresses
     assert not [address for address in addresses if "orrel" in address]
+
+
+def test_a_policy_without_an_answer_is_a_page_not_an_accident(
+    signed_in, monkeypatch
+) -> None:
+    from lumenkeep.errors import Fault, NoRuleError
+    from lumenkeep.web.pages.views import plan
+
+    def no_rule(*_: object) -> None:
+        raise NoRuleError(
+            Fault("x", "No rule covers this day.", "p", "ask the educator")
+        )
+
+    monkeypatch.setattr(plan, "plan_change", no_rule)
+
+    answer = signed_in("agate").get("/line/l-1/plan/")
+
+    assert answer.status_code == 503
+    assert (
+        "No rule covers this day. Please ask the educator." in answer.content.decode()
+    )

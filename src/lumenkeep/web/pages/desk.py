@@ -54,14 +54,13 @@ class Top:
     """What stands on top of every page."""
 
     wards: tuple[WardLink, ...]
-    clock: str
     person: str
 
 
 def desk() -> Desk:
     """Return the adapters of the running application."""
     clock = SystemClock()
-    return Desk(DjangoChart(clock), DjangoPolicies(), DjangoStaff(), clock)
+    return Desk(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
 
 
 def must_see(person: StaffRecord, ward: str) -> None:
@@ -97,7 +96,6 @@ def show(
     here
         Key of the ward that the page belongs to, or `ALL`.
     """
-    now = desk().clock.now().astimezone(zone_of(wards, here))
     links = [
         WardLink(ward.name, reverse("ward", args=[ward.key]), ward.key == here)
         for ward in wards
@@ -105,7 +103,7 @@ def show(
     if len(wards) > 1:
         links.insert(0, WardLink("All wards", reverse("ward", args=[ALL]), here == ALL))
     role = ROLES.get(person.role, person.role)
-    top = Top(tuple(links), f"{now:%a %H:%M}", f"{person.name}, {role}")
+    top = Top(tuple(links), f"{person.name}, {role}")
     return render(request, template, {**context, "top": top}, status=status)
 
 

@@ -223,7 +223,7 @@ def _people_rows(plan: Plan) -> tuple[Row, ...]:
 def _afterwards_rows(plan: Plan, zone: tzinfo) -> tuple[Row, ...]:
     rows = []
     if plan.dressing is not None:
-        rows.append(Row(plan.dressing.label, "on", plan.dressing.stays_words))
+        rows.append(Row("New dressing", plan.dressing.label, plan.dressing.stays_words))
         if plan.dressing.next_due:
             due = moment_in_words(plan.dressing.next_due, plan.at, zone)
             rows.append(Row("Next change, if this is done now", due))

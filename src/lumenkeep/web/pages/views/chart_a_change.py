@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.services.change_form import change_form
+from lumenkeep.services.change_form import ASSISTANT, change_form
 from lumenkeep.services.chart_change import chart_change
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.pages.change_fields import change_fields
@@ -15,6 +15,7 @@ from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.fields import filled
 from lumenkeep.web.pages.line_head import find_line, must_be_in
+from lumenkeep.web.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,6 +31,7 @@ LEAD = (
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
+@or_say_why
 def chart_a_change(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a change with the plan's values, or chart it."""
     at, person = desk(), person_signed_in(request)
@@ -43,7 +45,7 @@ def chart_a_change(request: HttpRequest, key: str) -> HttpResponse:
     page = FormPage(
         title="Chart a change",
         button="Chart this change",
-        fields=filled(fields, form.values),
+        fields=filled(fields, {**form.values, ASSISTANT: request.GET.get("with", "")}),
         lead=LEAD,
     )
 

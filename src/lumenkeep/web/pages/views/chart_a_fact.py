@@ -24,6 +24,7 @@ from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.fields import Field, local_minute, pairs
 from lumenkeep.web.pages.line_head import find_line
+from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS
 
 if TYPE_CHECKING:
@@ -96,6 +97,7 @@ def _fields(fact: str, found: LineAtHand, now: datetime) -> tuple[Field, ...]:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
+@or_say_why
 def chart_a_fact(request: HttpRequest, key: str, fact: str) -> HttpResponse:
     """Show the form of a fact, or chart it."""
     if fact not in FACTS:

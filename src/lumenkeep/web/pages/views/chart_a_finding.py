@@ -19,6 +19,7 @@ from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.fields import Field, local_minute, pairs
 from lumenkeep.web.pages.line_head import find_line, must_be_in
+from lumenkeep.web.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,6 +50,7 @@ def finding_fields(at: datetime, zone: tzinfo) -> tuple[Field, ...]:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
+@or_say_why
 def chart_a_finding(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a finding, or chart it."""
     at, person = desk(), person_signed_in(request)

@@ -23,6 +23,7 @@ from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.fields import YES_NO, Field, local_minute, pairs
 from lumenkeep.web.pages.line_head import find_line, must_be_in
+from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS
 
 if TYPE_CHECKING:
@@ -70,6 +71,7 @@ def _fields(task: str, now: datetime, zone: tzinfo, set_kind: str) -> tuple[Fiel
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
+@or_say_why
 def chart_a_task(request: HttpRequest, key: str, task: str) -> HttpResponse:
     """Show the form of a task, or chart it."""
     if task not in ENTRY_OF_TASK:

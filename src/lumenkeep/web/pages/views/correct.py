@@ -26,6 +26,7 @@ from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.fields import Field, filled, local_minute
 from lumenkeep.web.pages.line_head import find_line
+from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, particulars
 from lumenkeep.web.pages.shapes.words import moment_in_words
 from lumenkeep.web.pages.views.chart_a_finding import finding_fields
@@ -44,6 +45,7 @@ TAKE_BACK = "withdraw"
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
+@or_say_why
 def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
     """Show an entry as it was charted, to be put right or taken back."""
     at, person = desk(), person_signed_in(request)

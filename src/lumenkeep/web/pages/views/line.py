@@ -20,6 +20,7 @@ from lumenkeep.services.may import may_correct
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import Desk, desk, show
 from lumenkeep.web.pages.line_head import find_line, line_head
+from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.axis import axis_around
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, history
 from lumenkeep.web.pages.shapes.facts import FactRow, child_facts, line_facts
@@ -79,6 +80,7 @@ class Charted:
 
 @require_safe
 @never_cache
+@or_say_why
 def line(request: HttpRequest, key: str) -> HttpResponse:
     """Show one line."""
     at, person = desk(), person_signed_in(request)

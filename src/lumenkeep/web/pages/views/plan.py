@@ -20,6 +20,7 @@ from lumenkeep.services.replay_plan import replay_plan
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import Desk, desk, show
 from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.facts import FACT_KINDS
 from lumenkeep.web.pages.shapes.plan_page import plan_page
 from lumenkeep.web.pages.shapes.standing import DRESSING, task_in_words
@@ -48,6 +49,7 @@ class Assistant:
 
 @require_safe
 @never_cache
+@or_say_why
 def plan(request: HttpRequest, key: str) -> HttpResponse:
     """Show the change plan; ``at`` asks for a past one, ``with`` names the assistant."""
     at, person = desk(), person_signed_in(request)
@@ -76,6 +78,7 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
         "due_words": _due_words(dressing, answer.at, zone),
         "planned_at": plain_day_and_time(answer.at, zone),
         "past_note": note,
+        "assistant": next((one.key for one in people if one.key == chosen), ""),
         "people": [
             Assistant(one.key, one.name, one.key == chosen)
             for one in people

@@ -1,7 +1,7 @@
 // The switch between the device's own look, light and dark.
 const KEY = "lumenkeep-look";
 const ORDER = ["device", "light", "dark"];
-const WORDS = { device: "Look: as the device", light: "Look: light", dark: "Look: dark" };
+const WORDS = { device: "Look: device", light: "Look: light", dark: "Look: dark" };
 const button = document.querySelector("[data-look-switch]");
 
 const chosen = () => localStorage.getItem(KEY) ?? "device";
