@@ -71,15 +71,18 @@ def _ends(
 
 
 def _crossings(prepared: Prepared, situation: Situation) -> set[datetime]:
-    """Return the later instants at which age crosses a limit of the policy."""
+    """Return the later instants at which age crosses a limit of the policy.
+
+    Of a birth date without a time both ends of the day count: from the first the
+    limit may be reached, from the second it is.
+    """
     if situation.age_low is None:
         return set()
-    found = set()
+    found: set[datetime] = set()
     for limit in prepared.turning_ages:
-        reached = _reached(limit, situation)
-        if reached is not None:
-            found.add(reached)
-    return found
+        if _reached(limit, situation) is not None:
+            found.update(situation.reaches(limit) or ())
+    return {instant for instant in found if instant > situation.at}
 
 
 def _reached(limit: object, situation: Situation) -> datetime | None:
