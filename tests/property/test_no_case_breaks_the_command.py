@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from click.testing import CliRunner
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from tests.strategies import case_values
 
@@ -233,6 +233,8 @@ def test_any_instant_asked_about(at: str, zone: str) -> None:
 
 @settings(max_examples=40)
 @given(texts)
+@example("x" * 5000)
+@example("a\0b")
 def test_any_name_of_a_policy_set(name: str) -> None:
     result = RUNNER.invoke(
         main, ["plan", "-", "--policy", name, "--at", AT], input="{}"

@@ -374,6 +374,21 @@ class TestChangesLater:
         assert plan.verdict == "ask"
         assert birthday in [change.at for change in plan.changes_later]
 
+    def test_of_a_birth_date_both_ends_of_the_day_are_named(self) -> None:
+        who = child(None, born="2026-03-01")
+
+        plan = planned(who)
+
+        assert plan.verdict == "plan"
+        [may, must, *_] = plan.changes_later
+        assert may.at == datetime(2026, 3, 8, tzinfo=UTC)
+        assert must.at == datetime(2026, 3, 9, tzinfo=UTC)
+        assert may.what == (
+            "From then chlorhexidine 2 % in alcohol may be possible; "
+            "more must be known."
+        )
+        assert must.what.startswith("“Younger than 7 days.” no longer holds. From then")
+
 
 class TestSayingWhy:
     def test_every_rule_that_fired_names_its_source_and_place(self) -> None:
