@@ -25,10 +25,12 @@ class ShippedPolicies:
     def __init__(self, *, on_record: bool = True) -> None:
         self.on_record = on_record
 
-    def in_force(self, name: str) -> Policy:
+    def in_force(self, name: str, ward: str | None = None) -> Policy:
         return load_policy(name)
 
-    def in_force_at(self, name: str, at: datetime) -> Policy | None:
+    def in_force_at(
+        self, name: str, at: datetime, ward: str | None = None
+    ) -> Policy | None:
         return load_policy(name) if self.on_record else None
 
 
@@ -82,7 +84,12 @@ class FakeChart:
         return self.forms.get(submission or "", [])
 
     def append(
-        self, drafts: Sequence[Draft], policy: str, *, submission: str | None = None
+        self,
+        drafts: Sequence[Draft],
+        policy: str,
+        *,
+        ward: str | None = None,
+        submission: str | None = None,
     ) -> Sequence[Entry]:
         if before := self.written(submission):
             return before

@@ -70,4 +70,9 @@ def chart_change(
     drafts = [Draft(found.record.child, line, "dressing-change", at, by, read.body)]
     if with_connectors == "yes":
         drafts.append(Draft(found.record.child, line, "connector-change", at, by, {}))
-    return chart.append(drafts, found.ward.policy_set, submission=submission)
+    return chart.append(
+        drafts,
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )

@@ -91,7 +91,12 @@ def chart_fact(
         body = _birth(form, found, now)
     form.raise_faults()
     draft = Draft(found.record.child, None, fact, at, by, body)
-    return chart.append([draft], found.ward.policy_set, submission=submission)
+    return chart.append(
+        [draft],
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )
 
 
 def read_weight(form: Typed, found: LineAtHand, at: datetime) -> float | None:

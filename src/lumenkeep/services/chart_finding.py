@@ -61,4 +61,9 @@ def chart_finding(
     form.raise_faults()
     body = {"findings": chosen, "note": note}
     draft = Draft(found.record.child, line, "finding", at, by, body)
-    return chart.append([draft], found.ward.policy_set, submission=submission)
+    return chart.append(
+        [draft],
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )

@@ -82,7 +82,12 @@ def chart_task(
     body = _particulars(form, task)
     form.raise_faults()
     draft = Draft(found.record.child, line, ENTRY_OF_TASK[task], at, by, body)
-    return chart.append([draft], found.ward.policy_set, submission=submission)
+    return chart.append(
+        [draft],
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )
 
 
 def _particulars(form: Typed, task: str) -> dict[str, Any]:

@@ -79,7 +79,12 @@ def correct_entry(
     at, body = _read(form, found, wrong, chosen, clock.now())
     form.raise_faults()
     draft = Draft(wrong.child, wrong.line, wrong.kind, at, by.key, body, wrong.id)
-    return chart.append([draft], found.ward.policy_set, submission=submission)
+    return chart.append(
+        [draft],
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )
 
 
 def withdraw_entry(
@@ -121,7 +126,12 @@ def withdraw_entry(
         wrong.child, wrong.line, "withdrawn", wrong.happened_at, by.key,
         {"because": because}, wrong.id,
     )  # fmt: skip
-    return chart.append([draft], found.ward.policy_set, submission=submission)
+    return chart.append(
+        [draft],
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )
 
 
 def _wrong_entry(

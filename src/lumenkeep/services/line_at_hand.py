@@ -36,7 +36,8 @@ def line_at_hand(chart: Chart, policies: Policies, key: str) -> LineAtHand:
     ward = ward_of(chart, record)
     if ward is None:
         raise ChartError([_no_line("The line's child lies on no ward.")])
-    return LineAtHand(record, ward, policies.in_force(ward.policy_set))
+    policy = policies.in_force(ward.policy_set, ward.key)
+    return LineAtHand(record, ward, policy)
 
 
 def line_in_place(chart: Chart, policies: Policies, key: str) -> LineAtHand:

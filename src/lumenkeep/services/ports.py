@@ -82,7 +82,12 @@ class Chart(Protocol):
         ...
 
     def append(
-        self, drafts: Sequence[Draft], policy: str, *, submission: str | None = None
+        self,
+        drafts: Sequence[Draft],
+        policy: str,
+        *,
+        ward: str | None = None,
+        submission: str | None = None,
     ) -> Sequence[Entry]:
         """Write entries, all or none, and return them as written.
 
@@ -92,6 +97,8 @@ class Chart(Protocol):
             Of one form or message.
         policy
             Name of the ward's policy set; its version is recorded with each entry.
+        ward
+            Key of the ward; a version approved for it goes before the set it names.
         submission
             Key of the form that was sent. A key that was written before writes
             nothing, and the entries of that time are returned.
@@ -115,8 +122,15 @@ class Chart(Protocol):
 class Policies(Protocol):
     """The policy sets of the wards, as they are and as they were."""
 
-    def in_force(self, name: str) -> Policy:
-        """Return the set that ``name`` stands for now.
+    def in_force(self, name: str, ward: str | None = None) -> Policy:
+        """Return the set that is in force now.
+
+        Parameters
+        ----------
+        name
+            The set that the ward names.
+        ward
+            Key of the ward; a version approved and in force there goes before it.
 
         Raises
         ------
@@ -125,8 +139,13 @@ class Policies(Protocol):
         """
         ...
 
-    def in_force_at(self, name: str, at: datetime) -> Policy | None:
-        """Return the set as it stood at an instant (UTC); None if none was on record."""
+    def in_force_at(
+        self, name: str, at: datetime, ward: str | None = None
+    ) -> Policy | None:
+        """Return the set that was in force at an instant (UTC), as `in_force`.
+
+        None if none was on record.
+        """
         ...
 
 

@@ -75,8 +75,8 @@ def _replayed(
     where: Place,
     at: datetime,
 ) -> Replay:
-    recorded = policies.in_force_at(ward.policy_set, at)
-    policy = recorded or policies.in_force(ward.policy_set)
+    recorded = policies.in_force_at(ward.policy_set, at, ward.key)
+    policy = recorded or policies.in_force(ward.policy_set, ward.key)
     state = line_state(entries, at, ward.zone, known_at=at)
     return Replay(
         at,

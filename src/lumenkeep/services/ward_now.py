@@ -61,7 +61,7 @@ def _policies_by_ward(chart: Chart, policies: Policies) -> dict[str, Policy | Fa
     found: dict[str, Policy | Fault] = {}
     for ward in chart.wards():
         try:
-            found[ward.key] = policies.in_force(ward.policy_set)
+            found[ward.key] = policies.in_force(ward.policy_set, ward.key)
         except PolicyError as error:
             found[ward.key] = error.faults[0]
     return found

@@ -40,6 +40,7 @@ INSTALLED_APPS = [
     "csp",
     "axes",
     "lumenkeep.web.chart",
+    "lumenkeep.web.policy",
     "lumenkeep.web",
 ]
 MIDDLEWARE = [

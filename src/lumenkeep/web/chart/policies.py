@@ -2,28 +2,54 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.policy import Policy, load_policy
 from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.web.chart.models import PolicyVersion
+from lumenkeep.web.policy.in_force import policy_in_force, version_in_force, ward_steps
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from lumenkeep.services.policy_ports import StepRecord
+    from lumenkeep.services.ports import Clock
 
 
 class DjangoPolicies:
-    """The policy sets, by name from disk and by instant from the record."""
+    """The policies of the wards: what is approved and in force, else the set named.
 
-    def in_force(self, name: str) -> Policy:
-        """Return the set that ``name`` stands for now; read anew when a file changed."""
-        return load_policy(name)
+    Made for one request: it looks up once what is in force where.
 
-    def in_force_at(self, name: str, at: datetime) -> Policy | None:
-        """Return the version of the set that was last seen first before ``at`` (UTC)."""
+    Parameters
+    ----------
+    clock
+        Tells the present.
+    """
+
+    def __init__(self, clock: Clock | None = None) -> None:
+        self._clock = clock
+
+    @cached_property
+    def _steps(self) -> list[StepRecord]:
+        return ward_steps()
+
+    def in_force(self, name: str, ward: str | None = None) -> Policy:
+        """Return the policy in force now; a set on disk is read anew when it changed."""
+        now = self._clock.now() if self._clock else datetime.now(UTC)
+        found = policy_in_force(self._steps, ward, now) if ward else None
+        return found or load_policy(name)
+
+    def in_force_at(
+        self, name: str, at: datetime, ward: str | None = None
+    ) -> Policy | None:
+        """Return the policy in force at ``at`` (UTC), else the set as last seen then."""
+        found = policy_in_force(self._steps, ward, at) if ward else None
+        if found is not None:
+            return found
         row = (
             PolicyVersion.objects.filter(
-                set_id=load_policy(name).id, first_seen__lte=at
+                set_id=load_policy(name).id, first_seen__lte=at, steps=None
             )
             .order_by("-first_seen", "-id")
             .first()
@@ -38,8 +64,10 @@ def policy_of(row: PolicyVersion) -> Policy:
     )
 
 
-def record_version(name: str, seen_at: datetime) -> PolicyVersion:
-    """Return the record of the set as it stands now, made if it is new.
+def record_version(
+    name: str, seen_at: datetime, ward: str | None = None
+) -> PolicyVersion:
+    """Return the record of what is in force now, made if it is new.
 
     Parameters
     ----------
@@ -47,7 +75,12 @@ def record_version(name: str, seen_at: datetime) -> PolicyVersion:
         As the ward names its set.
     seen_at
         When it is seen (UTC); kept only for a version not seen before.
+    ward
+        Key of the ward; a version approved and in force there goes before the set.
     """
+    chosen = version_in_force(ward_steps(), ward, seen_at) if ward else None
+    if chosen is not None:
+        return PolicyVersion.objects.get(pk=chosen)
     policy = load_policy(name)
     known = PolicyVersion.objects.filter(digest=policy.digest).first()
     if known is not None:

@@ -130,7 +130,12 @@ class DjangoChart:
         return entries_of(EntryRow.objects.filter(submission=submission))
 
     def append(
-        self, drafts: Sequence[Draft], policy: str, *, submission: str | None = None
+        self,
+        drafts: Sequence[Draft],
+        policy: str,
+        *,
+        ward: str | None = None,
+        submission: str | None = None,
     ) -> Sequence[Entry]:
         """Write entries, all or none, bring the lines up to date, and return them.
 
@@ -147,7 +152,7 @@ class DjangoChart:
             with transaction.atomic():
                 if before := self.written(submission):
                     return before
-                return self._written(drafts, policy, submission)
+                return self._written(drafts, policy, ward, submission)
         except IntegrityError as error:
             raise StoreError(_refused("it names what is not on the chart")) from error
         except DatabaseError as error:
@@ -162,10 +167,14 @@ class DjangoChart:
             ) from error
 
     def _written(
-        self, drafts: Sequence[Draft], policy: str, submission: str | None
+        self,
+        drafts: Sequence[Draft],
+        policy: str,
+        ward: str | None,
+        submission: str | None,
     ) -> list[Entry]:
         now = self._clock.now()
-        version = record_version(policy, now)
+        version = record_version(policy, now, ward)
         _refuse_strangers(drafts)
         _refuse_corrections(drafts)
         rows = EntryRow.objects.bulk_create(

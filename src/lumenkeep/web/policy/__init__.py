@@ -1,0 +1,1 @@
+"""Storage of policy drafts, and of the steps of each version's life."""

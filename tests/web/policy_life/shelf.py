@@ -1,0 +1,43 @@
+"""A shelf with a version on it, made from the shipped set."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.policy.archive import policy_from_texts
+from lumenkeep.services.policy_parts import Parts
+from lumenkeep.services.policy_steps import hand_over
+from lumenkeep.services.ports import StaffRecord
+from lumenkeep.web.chart.policies import record_version
+from lumenkeep.web.policy_shelf import DjangoShelf, version_record
+
+if TYPE_CHECKING:
+    from tests.fakes.clock import FixedClock
+
+    from lumenkeep.services.policy_ports import DraftRecord, VersionRecord
+
+AGATE = StaffRecord("s-agate", "Demo Agate", "educator", None, None)
+BERYL = StaffRecord("s-beryl", "Demo Beryl", "educator", None, None)
+
+
+def draft_with(
+    shelf: DjangoShelf, clock: FixedClock, number: str, value: object
+) -> DraftRecord:
+    """Return a draft on the shipped set in which one number's first value differs."""
+    base = version_record(record_version("quillmere", clock.now()))
+    draft = shelf.start_draft(base, "Ours", AGATE.key, clock.now())
+    parts = Parts.of(draft.layers)
+    table = parts.table("number", number)
+    values = [{**table["values"][0], "value": value}]
+    files = parts.with_part("number", number, {**table, "values": values})
+    assert shelf.save_draft(draft, files, AGATE.key, clock.now())
+    found = shelf.draft(draft.key)
+    assert found
+    return found
+
+
+def proved(shelf: DjangoShelf, clock: FixedClock, draft: DraftRecord) -> VersionRecord:
+    """Return the draft handed over, as if its proof had just held."""
+    digest = policy_from_texts(draft.layers).digest
+    proof = {"proved": True, "policy": {"digest": digest}}
+    return hand_over(shelf, clock, draft, AGATE, proof)
