@@ -126,6 +126,9 @@ def test_a_refused_form_loses_nothing(visit: Visit) -> None:
     page.get_by_label("External length").fill("40")
     page.get_by_role("button", name="Chart this change").click()
     expect(page.locator(".charted-next")).to_contain_text("next dressing change")
+    # What is on the chart is kept nowhere else.
+    expect(page.locator("[data-charted]")).to_be_visible()
+    assert page.evaluate("Object.keys(sessionStorage)") == []
 
 
 def test_a_session_that_ran_out_loses_nothing(visit: Visit) -> None:
