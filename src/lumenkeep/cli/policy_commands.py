@@ -10,6 +10,8 @@ import click
 from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.cli.prove_command import proof_of
 from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.exchange.policy_reading import read_policy
+from lumenkeep.exchange.reading_text import reading_in_words
 from lumenkeep.exchange.suite import suite_as_json
 from lumenkeep.policy import load_policy
 
@@ -61,3 +63,17 @@ def cases(set_name: str, as_json: bool) -> None:
         click.echo(f"\n{number}. {one.plan.sentence}")
         click.echo(f"   child: {case} at {one.at}")
         click.echo(f"   shows: {'; '.join(one.shows)}")
+
+
+@policy.command()
+@click.argument("set_name", metavar="SET")
+@click.option(
+    "--day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Day whose numbers count, as in 2027-03-01; today when left out.",
+)
+@reporting_faults
+def read(set_name: str, day: datetime | None) -> None:
+    """Print SET in plain sentences, every rule and number with its source."""
+    on = (day or datetime.now(UTC)).date()
+    click.echo(reading_in_words(read_policy(load_policy(set_name), on)))

@@ -1,0 +1,136 @@
+"""A policy as somebody reads it: plain sentences with their sources, made from the data.
+
+The reading holds every rule of the set once. Pages, print and the command show it;
+none of them adds a sentence about care of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from lumenkeep.exchange.decision_chart import DecisionChart, decision_chart
+from lumenkeep.exchange.reading_care import care_sections
+from lumenkeep.exchange.reading_parts import (
+    Citations,
+    Dispute,
+    NumberRow,
+    NumberValue,
+    Section,
+    SourceRow,
+)
+from lumenkeep.exchange.reading_rest import disputes, rest_sections
+from lumenkeep.exchange.reading_words import capital, day_words, value_words
+
+if TYPE_CHECKING:
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.numbers import DatedValue, Number
+
+DIGEST_SHOWN = 12
+"""Characters of the digest that are enough to tell versions apart on paper."""
+INSIDE_A_RULE = "."
+"""A number written inside a rule is named by the rule, this mark and its key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A policy set in plain sentences, as it stands on one day.
+
+    Attributes
+    ----------
+    day, day_words
+        The day whose numbers are read, and the same in words.
+    digest, short_digest
+        SHA-256 over the files, whole and as shown.
+    call
+        Whom to call where there is no answer.
+    sections
+        The chapters, none of them empty.
+    chart
+        The antiseptic decision; None for a set that chooses no antiseptic.
+    """
+
+    set_id: str
+    title: str
+    version: str
+    digest: str
+    short_digest: str
+    day: date
+    day_words: str
+    call: str
+    sections: tuple[Section, ...]
+    disputes: tuple[Dispute, ...]
+    numbers: tuple[NumberRow, ...]
+    sources: tuple[SourceRow, ...]
+    chart: DecisionChart | None
+
+
+def read_policy(policy: Policy, day: date) -> Reading:
+    """Return the reading of a policy on a day.
+
+    Raises
+    ------
+    NoRuleError
+        ``policy-number-not-in-force``: a rule needs a number that starts later.
+    """
+    book = policy.on(day)
+    tell = Citations(book)
+    sections = (*care_sections(tell), *rest_sections(tell))
+    disputed = disputes(tell)
+    numbers = tuple(_number(tell, number, day) for number in policy.numbers.values())
+    return Reading(
+        set_id=policy.id,
+        title=policy.title,
+        version=policy.version,
+        digest=policy.digest,
+        short_digest=policy.digest[:DIGEST_SHOWN],
+        day=day,
+        day_words=day_words(day),
+        call=policy.call,
+        sections=tuple(_without_empty(sections)),
+        disputes=disputed,
+        numbers=numbers,
+        sources=tell.sources(),
+        chart=decision_chart(book) if policy.antiseptics else None,
+    )
+
+
+def _without_empty(sections: tuple[Section, ...]) -> list[Section]:
+    found = []
+    for section in sections:
+        parts = tuple(part for part in section.parts if part.statements)
+        if parts:
+            found.append(Section(section.key, section.title, section.lead, parts))
+    return found
+
+
+def _number(tell: Citations, number: Number, day: date) -> NumberRow:
+    now = number.on(day)
+
+    def one(value: DatedValue) -> NumberValue:
+        state = "was" if value.start <= day else "will be"
+        return NumberValue(
+            since=day_words(value.start),
+            words=value_words(value.value, number.unit),
+            state="is" if value is now else state,
+            cite=tell.cite(value.source, value.how),
+        )
+
+    is_named = INSIDE_A_RULE not in number.id
+    return NumberRow(
+        id=number.id,
+        means=capital(number.means) if is_named else _inside(tell, number),
+        is_named=is_named,
+        values=tuple(one(value) for value in number.values),
+    )
+
+
+def _inside(tell: Citations, number: Number) -> str:
+    """Return the reason of the rule that the number is written in."""
+    rule, _, key = number.id.partition(INSIDE_A_RULE)
+    word = key.rsplit(INSIDE_A_RULE, 1)[-1].replace("_", " ")
+    because = next(
+        (r.because for r in tell.book.policy.every_rule() if r.id == rule), rule
+    )
+    return f"{because} ({word})"

@@ -1,0 +1,249 @@
+"""The chapters around the change: people, things, what is charted, what is required."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.exchange.reading_care import ALWAYS, if_words
+from lumenkeep.exchange.reading_parts import (
+    Citations,
+    Detail,
+    Dispute,
+    Part,
+    Said,
+    Section,
+    Statement,
+)
+from lumenkeep.exchange.reading_words import capital, item_words, listed, lower_first
+from lumenkeep.policy import LiveRule
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Any
+
+    from lumenkeep.policy.rules import (
+        ChartField,
+        Disagreement,
+        Floor,
+        KitItem,
+        Note,
+        Plausible,
+        Requirement,
+        Staffing,
+        Supply,
+    )
+
+VERDICT_WORDS = {"plan": "a plan", "ask": "a question first", "stop": "stop and call"}
+FIELD_WORDS = {
+    "instant": "day and time",
+    "choice": "one of a list",
+    "length": "a length",
+    "count": "a number",
+    "text": "in words",
+    "yes-no": "yes or no",
+}
+
+
+def rest_sections(tell: Citations) -> tuple[Section, ...]:
+    """Return the chapters from the people to what is required of any answer."""
+    return (
+        _people(tell),
+        _things(tell),
+        _charted(tell),
+        _cautions(tell),
+        _required(tell),
+    )
+
+
+def _people(tell: Citations) -> Section:
+    def one(live: LiveRule[Staffing]) -> Statement:
+        rule = live.rule
+        details = [
+            Detail(role.label, f"{role.does} Gloves: {role.gloves}.")
+            for role in rule.roles
+        ]
+        when = if_words(tell, live.when, "")
+        text = (
+            f"{f'{when}: ' if when else ''}{tell.words(rule.staff)} people; everyone "
+            f"within {tell.words(rule.masks_within)} wears a mask."
+        )
+        numbers = (rule.staff, rule.masks_within)
+        return tell.statement(live, text, details=details, numbers=numbers)
+
+    found = tuple(one(live) for live in tell.book.staffing)
+    return Section("people", "People and masks", "", (Part("", found),))
+
+
+def _things(tell: Citations) -> Section:
+    supplies = tell.book.policy.supplies
+    labels = {supply.item: supply.label for supply in supplies}
+    laid_out = tuple(_supply(tell, live) for live in tell.book.supplies)
+    kit = tuple(_kit_item(tell, item, labels) for item in tell.book.policy.kit)
+    lead = (
+        "Nothing can be fetched once the field is open: what may be needed lies ready."
+    )
+    return Section(
+        "things",
+        "What is laid out",
+        lead,
+        (Part("Laid out", laid_out), Part("Already in the change kit", kit)),
+    )
+
+
+def _supply(tell: Citations, live: LiveRule[Supply]) -> Statement:
+    rule = live.rule
+    text = f"{tell.words(rule.count)} × {lower_first(rule.label)}"
+    when = tell.when(live.when)
+    text += f", when {when}." if when else "."
+    details = []
+    if rule.size_of:
+        details.append(Detail("Size", f"The {rule.size_of}’s."))
+    return tell.statement(live, text, details=details, numbers=(rule.count,))
+
+
+def _kit_item(tell: Citations, rule: KitItem, labels: dict[str, str]) -> Statement:
+    label = lower_first(labels.get(rule.item, rule.item.replace("-", " ")))
+    size = f", size {rule.size}" if rule.size else ""
+    text = f"{tell.words(rule.count)} × {label}{size}."
+    live = LiveRule(rule, ALWAYS)
+    return tell.statement(live, text, because=False, numbers=(rule.count,))
+
+
+def _charted(tell: Citations) -> Section:
+    found = tuple(_field(tell, live) for live in tell.book.chart_fields)
+    return Section("charted", "What is charted afterwards", "", (Part("", found),))
+
+
+def _field(tell: Citations, live: LiveRule[ChartField]) -> Statement:
+    rule = live.rule
+    must = "must be charted" if rule.required else "may be charted"
+    when = tell.when(live.when)
+    text = f"{rule.label}: {must}{f' when {when}' if when else ''}."
+    form = FIELD_WORDS[rule.kind]
+    if rule.choices:
+        form = listed(rule.choices, "or")
+    numbers = [n for n in (rule.low, rule.high) if n]
+    if rule.low and rule.high:
+        form += f", from {tell.words(rule.low)} to {tell.words(rule.high)}"
+    details = [Detail("Form", f"{capital(form)}.")]
+    return tell.statement(live, text, details=details, numbers=numbers)
+
+
+def _cautions(tell: Citations) -> Section:
+    def one(live: LiveRule[Note]) -> Statement:
+        when = tell.when(live.when)
+        details = [Detail("For whom", f"When {when}.")] if when else []
+        return tell.statement(live, live.rule.because, because=False, details=details)
+
+    def of(kind: str) -> tuple[Statement, ...]:
+        return tuple(one(live) for live in tell.book.notes if live.rule.kind == kind)
+
+    return Section(
+        "cautions",
+        "Cautions, and what to look at",
+        "None of these bars anything: they stand beside the plan of the children whom "
+        "they concern.",
+        (Part("Cautions", of("caution")), Part("To look at", of("look"))),
+    )
+
+
+def _required(tell: Citations) -> Section:
+    required = tuple(_requirement(tell, live) for live in tell.book.requirements)
+    floors = tuple(_floor(tell, floor) for floor in tell.book.policy.floors)
+    plausible = tuple(_plausible(tell, live) for live in tell.book.plausible)
+    return Section(
+        "required",
+        "What is required of any answer",
+        "Written a second time, apart from the rules that give the answer, and proved "
+        "for every child, so that a slip in a limit is caught first.",
+        (
+            Part("Of the answer", required),
+            Part("Of the numbers: never less than this", floors),
+            Part("What is taken for impossible", plausible),
+        ),
+    )
+
+
+def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
+    rule = live.rule
+    text = f"{if_words(tell, live.when)}: {listed(_claims(tell, rule))}."
+    details = []
+    if rule.if_charted:
+        details.append(Detail("Only", "Where all of this is charted."))
+    numbers = (
+        rule.scrub_at_least,
+        rule.dry_at_least,
+        rule.swabs_at_least,
+        rule.stays_at_most,
+    )
+    named = [number for number in numbers if number]
+    return tell.statement(live, text, details=details, numbers=named)
+
+
+def _claims(tell: Citations, rule: Requirement) -> list[str]:
+    def items(named: tuple[str, ...]) -> str:
+        return listed([item_words(tell.book.policy, item) for item in named], "or")
+
+    claims: tuple[tuple[Any, str, Callable[[Any], str]], ...] = (
+        (rule.agent, "the antiseptic is {}", items),
+        (rule.not_agent, "the antiseptic is never {}", items),
+        (rule.dressing, "the dressing is {}", items),
+        (rule.not_dressing, "the dressing is never {}", items),
+        (rule.verdict, "the answer is {}", _verdicts),
+        (rule.scrub_at_least, "the scrub takes at least {}", tell.words),
+        (rule.dry_at_least, "it dries for at least {}", tell.words),
+        (rule.swabs_at_least, "the swabs are at least {}", tell.words),
+        (rule.stays_at_most, "the dressing stays {} at most", tell.words),
+    )
+    found = [text.format(say(named)) for named, text, say in claims if named]
+    if rule.residue_removed:
+        found.append("what is left on the skin is taken off")
+    return found
+
+
+def _verdicts(named: tuple[str, ...]) -> str:
+    return listed([VERDICT_WORDS[word] for word in named], "or")
+
+
+def _floor(tell: Citations, rule: Floor) -> Statement:
+    least = tell.words(rule.at_least)
+    more = "more than" if rule.strictly else "at least"
+    number = tell.book.policy.numbers.get(rule.number)
+    if number is None:
+        text = (
+            f"{capital(rule.number.replace('-', ' '))}: {more} {least}. Not named here."
+        )
+        named: tuple[str, ...] = (rule.at_least,)
+    else:
+        here = tell.words(rule.number)
+        text = f"{capital(number.means)}: {more} {least}; here {here}."
+        named = (rule.at_least, rule.number)
+    return tell.statement(LiveRule(rule, ALWAYS), text, numbers=named)
+
+
+def _plausible(tell: Citations, live: LiveRule[Plausible]) -> Statement:
+    rule = live.rule
+    text = (
+        f"{if_words(tell, live.when)}: a {rule.fact} below {tell.words(rule.at_least)} "
+        f"is not believed of a child whose {rule.fact} nobody charted."
+    )
+    return tell.statement(live, text, numbers=(rule.at_least,))
+
+
+def disputes(tell: Citations) -> tuple[Dispute, ...]:
+    """Return every point on which published guidance disagrees, with who says what."""
+    return tuple(_dispute(tell, live) for live in tell.book.disagreements)
+
+
+def _dispute(tell: Citations, live: LiveRule[Disagreement]) -> Dispute:
+    rule = live.rule
+    said = tuple(Said(tell.cite(p.source, None), p.says) for p in rule.positions)
+    numbers = [c.number for row in live.when.rows for c in row if c.number]
+    return Dispute(
+        rule=rule.id,
+        topic=rule.topic,
+        because=rule.because,
+        when=tell.when(live.when),
+        said=said,
+        cites=tell.of_numbers(*numbers),
+    )
