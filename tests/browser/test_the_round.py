@@ -127,6 +127,7 @@ def test_a_refused_form_loses_nothing(visit: Visit) -> None:
     page.get_by_role("button", name="Chart this change").click()
     expect(page.locator(".charted-next")).to_contain_text("next dressing change")
     # What is on the chart is kept nowhere else.
+    page.wait_for_load_state("load")
     expect(page.locator("[data-charted]")).to_be_visible()
     kept = page.evaluate("Object.keys(sessionStorage)")
     assert not [name for name in kept if name.startswith("lumenkeep-")]
