@@ -79,8 +79,7 @@ def planted(mutant: Mutant, folder: Path) -> str:
 
 
 def the_part(policy: Policy, name: str) -> Part:
-    [found] = [part for part in prove_parts(policy, DAY) if part.name == name]
-    return found
+    return next(part for part in prove_parts(policy, DAY) if part.name == name)
 
 
 def test_there_are_enough_and_no_name_stands_twice() -> None:
