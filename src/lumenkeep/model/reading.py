@@ -17,6 +17,8 @@ from lumenkeep.errors import Fault
 
 T = TypeVar("T")
 LONGEST_SHOWN = 40
+MOST_GUESSED = 50
+"""How many unknown keys of one table are named before the rest are only counted."""
 
 
 def shown(value: object) -> str:
@@ -273,10 +275,16 @@ class Reader:
     def finish(self, also: Collection[str] = ()) -> None:
         """Note a fault for every key that nobody asked for."""
         known = self._seen | set(also)
-        for key in self.data:
-            if key not in known:
-                near = closest(str(key), known)
-                mend = f"did you mean '{near}'?" if near else "take the key out"
+        strange = [key for key in self.data if key not in known]
+        for position, key in enumerate(strange):
+            if position == MOST_GUESSED:
                 self.fault(
-                    "unknown-key", f"'{key}' means nothing here.", str(key), mend
+                    "unknown-keys",
+                    f"{len(strange) - position} more keys mean nothing here.",
+                    str(key),
+                    "take them out",
                 )
+                break
+            near = closest(str(key), known)
+            mend = f"did you mean '{near}'?" if near else "take the key out"
+            self.fault("unknown-key", f"'{key}' means nothing here.", str(key), mend)

@@ -80,6 +80,13 @@ class Reading:
 def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
     """Return one antiseptic."""
     shared = reading.shared(row, id_)
+    if shared["when"]:
+        row.fault(
+            "agent-has-conditions",
+            f"Antiseptic '{id_}' has conditions of its own, which nothing reads.",
+            "when",
+            "take them out, and bar it with an [[exclude]] instead",
+        )
     rule = Agent(
         **shared,
         label=row.text("label", needed=True) or id_,

@@ -26,6 +26,7 @@ SETTINGS = "lumenkeep.web.settings"
 THREADS = 4
 HOST = "127.0.0.1"
 DEMO_FOLDER = "demo"
+DEMO_VARIABLE = "LUMENKEEP_DEMO"
 
 
 def say_on_stderr(text: str) -> None:
@@ -65,6 +66,7 @@ def demo(
     """
     folder = data_folder() / DEMO_FOLDER
     os.environ[FOLDER_VARIABLE] = str(folder)
+    os.environ[DEMO_VARIABLE] = "1"
     if fresh:
         forget_demo(folder)
     prepare_demo(say)

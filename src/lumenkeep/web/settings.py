@@ -133,11 +133,15 @@ LOGIN_URL = "/sign-in/"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "/sign-in/"
 
+# Only the invented hospital prints its accounts on the page where people sign in.
+DEMO = os.environ.get("LUMENKEEP_DEMO") == "1"
+
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = timedelta(minutes=15)
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
 AXES_VERBOSE = False
+AXES_LOCKOUT_TEMPLATE = "lumenkeep/locked.html"
 # Names stay out of the log.
 AXES_SENSITIVE_PARAMETERS = ["username", "ip_address"]
 

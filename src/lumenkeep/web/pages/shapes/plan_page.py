@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.model import words
 from lumenkeep.planning.plan import (
+    Dispute,
     Excluded,
     Fired,
     Plan,
@@ -101,9 +102,23 @@ class PlanPage:
         return self.plan.verdict == "stop"
 
     @property
+    def disputes_here(self) -> tuple[Dispute, ...]:
+        """What published guidance disputes about this very change."""
+        return tuple(d for d in self.plan.disagreements if not _is_elsewhere(d))
+
+    @property
+    def disputes_elsewhere(self) -> tuple[Dispute, ...]:
+        """What it disputes about other care of the line."""
+        return tuple(d for d in self.plan.disagreements if _is_elsewhere(d))
+
+    @property
     def motion(self) -> str:
         """Name of the motion to draw; empty where no antiseptic is chosen."""
         return self.plan.antiseptic.motion if self.plan.antiseptic else ""
+
+
+def _is_elsewhere(dispute: Dispute) -> bool:
+    return set(dispute.about) <= {"due", "assessment"}
 
 
 def plan_page(
