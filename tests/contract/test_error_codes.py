@@ -21,6 +21,7 @@ LISTED = re.compile(r"^\| `([^`]+)` \|", re.MULTILINE)
 PREFIXES_OF_FOLDER = {
     "exchange": ("case",),
     "policy": ("policy",),
+    "asepsis": ("policy",),
     "services": ("chart",),
     "web": ("chart",),
     "model": ("case", "policy"),

@@ -7,8 +7,10 @@ import click
 from lumenkeep import __version__
 from lumenkeep.cli.case_commands import due, plan
 from lumenkeep.cli.compare_command import compare
+from lumenkeep.cli.determine_command import determine
 from lumenkeep.cli.policy_commands import policy
 from lumenkeep.cli.prove_command import prove
+from lumenkeep.cli.rehearse_command import rehearse_command
 from lumenkeep.cli.schema_command import schema
 from lumenkeep.cli.web_commands import demo, serve
 
@@ -23,7 +25,18 @@ def main() -> None:
     """
 
 
-for command in (plan, due, schema, policy, prove, compare, demo, serve):
+for command in (
+    plan,
+    due,
+    schema,
+    policy,
+    prove,
+    compare,
+    rehearse_command,
+    demo,
+    serve,
+    determine,
+):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -1,0 +1,74 @@
+"""A step ready to be done: numbers looked up, with the rules that speak of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from lumenkeep.asepsis.procedure import AsepsisRule, Step
+from lumenkeep.asepsis.state import State
+
+CompiledRows = tuple[tuple[tuple[int, frozenset[str]], ...], ...]
+"""Rows of facts by their place in the state; one row must hold."""
+
+
+def any_row(rows: CompiledRows, state: State) -> bool:
+    """Return whether one row of facts holds; no rows never do."""
+    for row in rows:
+        for place, words in row:
+            if state[place] not in words:
+                break
+        else:
+            return True
+    return False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Test:
+    """A rule for one step and, where it speaks of hands or mask, one person."""
+
+    rule: AsepsisRule
+    person: str
+    given: CompiledRows
+    needs: CompiledRows
+
+    def is_broken(self, state: State) -> bool:
+        """Return whether the step breaks the rule in this state."""
+        if self.given and not any_row(self.given, state):
+            return False
+        return not any_row(self.needs, state)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Act:
+    """A step ready to be done.
+
+    Attributes
+    ----------
+    uses, opens
+        Items by their place in the state's list, with counts.
+    from_field
+        Whether each item of the branch is taken from the field.
+    short
+        Its seconds are fewer than the plan or the hands need.
+    """
+
+    step: Step
+    seconds: int
+    people: tuple[str, ...]
+    effect: Effect | None
+    uses: tuple[tuple[int, int], ...]
+    opens: tuple[tuple[int, int], ...]
+    from_field: tuple[bool, ...]
+    short: bool
+    leaves_residue: bool
+    tests: tuple[Test, ...]
+
+    @property
+    def takes_from_field(self) -> bool:
+        """Whether something on the field is used."""
+        return any(self.from_field[place] for place, _ in self.uses)
+
+
+Effect = Callable[[State, Act, str], State]
+"""What a verb does: state, act and person in, state out."""

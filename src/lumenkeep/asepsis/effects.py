@@ -1,0 +1,383 @@
+"""What each verb does to the state.
+
+An effect says what happens, right or wrong: whether it was right is for the rules. A
+verb that is not named here changes nothing that asepsis depends on.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from lumenkeep.asepsis.state import BARE, OPEN_HUB, PREPARED, Lot, State, with_facts
+from lumenkeep.asepsis.words import SOILING, UNSTERILE
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lumenkeep.asepsis.act import Act, Effect
+
+
+def applied(state: State, act: Act) -> State:
+    """Return the state after ``act``: its verb, then what was touched and used up."""
+    if act.effect is not None:
+        for person in act.people or ("child",):
+            state = act.effect(state, act, person)
+    if act.step.touches:
+        state = _touched(state, act)
+    if act.uses or act.opens:
+        state = _supplied(state, act)
+    return state
+
+
+def lacking(state: State, act: Act) -> tuple[tuple[int, int], ...]:
+    """Return the items, by place, and how many of each the act does not find."""
+    missing = []
+    for place, count in act.uses:
+        lot = state.items[place]
+        there = lot.ready if act.from_field[place] else lot.sealed
+        if there < count:
+            missing.append((place, count - there))
+    missing += [
+        (place, count - state.items[place].sealed)
+        for place, count in act.opens
+        if state.items[place].sealed < count
+    ]
+    return tuple(missing)
+
+
+def _supplied(state: State, act: Act) -> State:
+    lots = list(state.items)
+    for place, count in act.opens:
+        lot = lots[place]
+        found = min(count, lot.sealed)
+        lots[place] = lot._replace(sealed=lot.sealed - found, ready=lot.ready + found)
+    for place, count in act.uses:
+        lot = lots[place]
+        if act.from_field[place]:
+            found = min(count, lot.ready)
+            lots[place] = lot._replace(ready=lot.ready - found, used=lot.used + found)
+        else:
+            found = min(count, lot.sealed)
+            lots[place] = lot._replace(sealed=lot.sealed - found, used=lot.used + found)
+    return state._replace(items=tuple(lots))
+
+
+def field_lost(state: State) -> State:
+    """Return the state with the field and whatever lies on it spoiled."""
+    lots = tuple(
+        Lot(lot.sealed, 0, lot.used, lot.spoiled + lot.ready) for lot in state.items
+    )
+    return state._replace(field="spoiled", items=lots)
+
+
+def _is_unsterile(state: State, thing: str) -> bool:
+    if thing not in UNSTERILE:
+        return False
+    if thing in ("line", "stitches", "skin"):
+        return state.site not in PREPARED
+    return thing != "hub" or state.hub not in ("dry", *OPEN_HUB)
+
+
+def _touched(state: State, act: Act) -> State:
+    for person in act.people:
+        if person == "near":
+            continue
+        gloves = getattr(state, f"{person}_gloves")
+        things = act.step.touches
+        if gloves == "sterile" and any(_is_unsterile(state, t) for t in things):
+            state = _worn(state, person, "spoiled")
+        elif gloves == "none" and any(t in SOILING for t in things):
+            state = _hands(state, person, "soiled")
+        if gloves != "sterile" and "site" in things and state.site in PREPARED:
+            state = state._replace(site="bared")
+        if gloves != "sterile" and "field" in things and state.field == "open":
+            state = field_lost(state)
+    return state
+
+
+def _worn(state: State, person: str, gloves: str) -> State:
+    if person == "operator":
+        return state._replace(operator_gloves=gloves)
+    return state._replace(assistant_gloves=gloves)
+
+
+def _hands(state: State, person: str, hands: str) -> State:
+    if person == "operator":
+        return state._replace(operator_hands=hands)
+    return state._replace(assistant_hands=hands)
+
+
+def _sets(**facts: str) -> Effect:
+    """Return an effect that sets facts, whatever the state."""
+
+    def effect(state: State, act: Act, person: str) -> State:
+        del act, person
+        return with_facts(state, facts)
+
+    return effect
+
+
+# ------------------------------------------------------------ hands, masks, gloves
+
+
+def _hand_hygiene(state: State, act: Act, person: str) -> State:
+    if person == "near" or getattr(state, f"{person}_gloves") != "none":
+        return state
+    return state if act.short else _hands(state, person, "clean")
+
+
+def _face(state: State, person: str) -> State:
+    """Return the state after a hand was at a face: bare hands and gloves suffer."""
+    if getattr(state, f"{person}_gloves") == "none":
+        return _hands(state, person, "soiled")
+    return _worn(state, person, "spoiled")
+
+
+def _mask(state: State, act: Act, person: str) -> State:
+    del act
+    if person in ("near", "child"):
+        return state._replace(near_mask="on")
+    state = _face(state, person)
+    if person == "operator":
+        return state._replace(operator_mask="on")
+    return state._replace(assistant_mask="on")
+
+
+def _unmask(state: State, act: Act, person: str) -> State:
+    del act
+    if person in ("near", "child"):
+        return state._replace(near_mask="off")
+    state = _face(state, person)
+    if person == "operator":
+        return state._replace(operator_mask="off")
+    return state._replace(assistant_mask="off")
+
+
+def _set_mask(state: State, act: Act, person: str) -> State:
+    del act
+    others = {"operator_mask": "on", "near_mask": "on"}
+    if person == "operator":
+        others = {"assistant_mask": "on", "near_mask": "on"}
+    return with_facts(_face(state, person), others)
+
+
+def _don(state: State, act: Act, person: str) -> State:
+    sterile = "sterile-gloves" in act.step.objects
+    clean_hands = getattr(state, f"{person}_hands") == "clean"
+    kind = "clean"
+    if sterile:
+        kind = "sterile" if clean_hands else "spoiled"
+    state = _worn(state, person, kind)
+    if person == "operator":
+        return state._replace(operator_size="own")
+    return state._replace(assistant_size="own")
+
+
+def _doff(state: State, act: Act, person: str) -> State:
+    del act
+    if getattr(state, f"{person}_gloves") == "none":
+        return state
+    state = _hands(_worn(state, person, "none"), person, "soiled")
+    return state._replace(holder="nobody") if state.holder == person else state
+
+
+# ------------------------------------------------------------ room and field
+
+
+def _clear_away(state: State, act: Act, person: str) -> State:
+    del act, person
+    return field_lost(state)._replace(field="none", drape="none")
+
+
+def _comfort(state: State, act: Act, person: str) -> State:
+    del act, person
+    return state._replace(child="calm") if state.child == "distressed" else state
+
+
+# ------------------------------------------------------------ line and site
+
+
+def _hold(state: State, act: Act, person: str) -> State:
+    del act
+    return state._replace(holder=person)
+
+
+def _wash(state: State, act: Act, person: str) -> State:
+    del act, person
+    site = "bared" if state.site in PREPARED else state.site
+    return state._replace(soil="no", site=site)
+
+
+_AFTER_SCRUB = {"closed": "wet", "open": "open-wet", "spoiled": "open-wet"}
+_AFTER_WAIT = {"wet": "waited", "open-wet": "open-waited"}
+_AFTER_LOOK = {"waited": "dry", "open-waited": "open"}
+
+
+def _scrub(state: State, act: Act, person: str) -> State:
+    del person
+    if act.short:
+        return state
+    if "hub" in act.step.objects:
+        return state._replace(hub=_AFTER_SCRUB.get(state.hub, state.hub))
+    if state.site not in BARE:
+        return state
+    residue = "yes" if act.leaves_residue else "no"
+    return state._replace(site="wet", residue=residue, edges="none", disc="none")
+
+
+def _wait(state: State, act: Act, person: str) -> State:
+    del person
+    if "hub" in act.step.objects:
+        return state._replace(hub=_AFTER_WAIT.get(state.hub, state.hub))
+    if state.site == "rinsed" or (state.site == "wet" and not act.short):
+        return state._replace(site="waited")
+    return state
+
+
+def _look_dry(state: State, act: Act, person: str) -> State:
+    del person
+    if "hub" in act.step.objects:
+        return state._replace(hub=_AFTER_LOOK.get(state.hub, state.hub))
+    return state._replace(site="dry") if state.site == "waited" else state
+
+
+def _wipe(state: State, act: Act, person: str) -> State:
+    del act, person
+    site = "rinsed" if state.site in PREPARED else state.site
+    return state._replace(residue="no", site=site)
+
+
+def _unfasten(state: State, act: Act, person: str) -> State:
+    del act
+    holder = person if state.holder == "nobody" else state.holder
+    return state._replace(securement="off", holder=holder)
+
+
+_COVERED = {"dry": "covered-again", "bared": "not-aseptic", "doubtful": "not-aseptic"}
+
+
+def _cover(state: State, act: Act, person: str) -> State:
+    del act, person
+    site = state.site
+    if site in BARE or site == "doubtful":
+        site = _COVERED.get(site, "covered-wet")
+    holder = "nobody" if state.securement == "on" else state.holder
+    return state._replace(site=site, holder=holder)
+
+
+_UNCOVERED = {"covered-wet": "wet", "covered-again": "dry", "not-aseptic": "bared"}
+
+
+def _uncover(state: State, act: Act, person: str) -> State:
+    del act, person
+    return state._replace(site=_UNCOVERED.get(state.site, state.site))
+
+
+def _cover_for_now(state: State, act: Act, person: str) -> State:
+    del act, person
+    if state.site in BARE or state.site == "doubtful":
+        return state._replace(site="not-aseptic")
+    return state
+
+
+def _feel(state: State, act: Act, person: str) -> State:
+    del act, person
+    return state._replace(site="bared") if state.site in PREPARED else state
+
+
+# ------------------------------------------------------------ lumen, needle, tract
+
+
+def _pause(state: State, act: Act, person: str) -> State:
+    del act, person
+    return state._replace(lumen="paused") if state.lumen == "running" else state
+
+
+def _open_lumen(state: State, act: Act, person: str) -> State:
+    del act, person
+    lumen = state.lumen if state.clamp == "on" else "air"
+    return state._replace(hub="open", lumen=lumen)
+
+
+def _connect(state: State, act: Act, person: str) -> State:
+    del act, person
+    return state._replace(hub="closed") if state.hub in OPEN_HUB else state
+
+
+def _flush(state: State, act: Act, person: str) -> State:
+    del act, person
+    hub = "closed" if state.hub == "dry" else state.hub
+    return state._replace(lumen="locked", hub=hub)
+
+
+def _draw_back(state: State, act: Act, person: str) -> State:
+    del act, person
+    return state._replace(lumen="locked") if state.lumen == "air" else state
+
+
+def _press(state: State, act: Act, person: str) -> State:
+    del act, person
+    if state.tract == "open":
+        return state._replace(tract="pressed", blood="no")
+    site = "bared" if state.site in PREPARED else state.site
+    return state._replace(blood="no", site=site)
+
+
+def _seal(state: State, act: Act, person: str) -> State:
+    del act, person
+    if state.tract not in ("open", "pressed"):
+        return state
+    site = "covered-again" if state.site == "dry" else "not-aseptic"
+    return state._replace(tract="sealed", site=site)
+
+
+EFFECTS: Mapping[str, Effect] = MappingProxyType(
+    {
+        "hand-hygiene": _hand_hygiene,
+        "mask": _mask,
+        "unmask": _unmask,
+        "set-mask": _set_mask,
+        "don": _don,
+        "doff": _doff,
+        "clean-surface": _sets(surface="ready"),
+        "open-field": _sets(field="open"),
+        "lay-drape": _sets(drape="laid"),
+        "clear-away": _clear_away,
+        "position": _sets(posture="safe"),
+        "comfort": _comfort,
+        "say": _sets(said="yes"),
+        "hold": _hold,
+        "measure": _sets(length="known"),
+        "peel": _sets(site="bared"),
+        "wash": _wash,
+        "scrub": _scrub,
+        "wait": _wait,
+        "look-dry": _look_dry,
+        "wipe": _wipe,
+        "guard-edges": _sets(edges="guarded"),
+        "place-disc": _sets(disc="on"),
+        "take-off-disc": _sets(disc="none"),
+        "unfasten": _unfasten,
+        "fasten": _sets(securement="on", holder="nobody"),
+        "cover": _cover,
+        "uncover": _uncover,
+        "cover-for-now": _cover_for_now,
+        "feel": _feel,
+        "clamp": _sets(clamp="on"),
+        "unclamp": _sets(clamp="off"),
+        "pause": _pause,
+        "resume": _sets(lumen="running"),
+        "open-lumen": _open_lumen,
+        "connect": _connect,
+        "flush": _flush,
+        "draw-back": _draw_back,
+        "needle-out": _sets(needle="out"),
+        "needle-in": _sets(needle="in"),
+        "cut-stitches": _sets(stitches="cut"),
+        "pull": _sets(line="out", tract="open"),
+        "press": _press,
+        "seal": _seal,
+    }
+)
+"""What each verb does; a verb left out changes nothing here."""

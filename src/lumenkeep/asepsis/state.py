@@ -1,0 +1,159 @@
+"""Who and what is sterile at one moment of a procedure.
+
+A `State` is one flat value: two pairs of hands, the masks, the field, the site, the
+line and its openings, and for every item how many are sealed, opened, used or spoiled.
+Every fact is a word of a closed list, so that states can be compared and searched.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class Lot(NamedTuple):
+    """How many of one item are where (counts).
+
+    ``sealed`` lie in the room, ``ready`` on the field, ``used`` and ``spoiled`` do
+    not come back.
+    """
+
+    sealed: int = 0
+    ready: int = 0
+    used: int = 0
+    spoiled: int = 0
+
+
+class State(NamedTuple):
+    """The state between two steps; every field but the last is a word of `FACTS`."""
+
+    operator_hands: str = "soiled"
+    operator_gloves: str = "none"
+    operator_size: str = "own"
+    operator_mask: str = "off"
+    assistant_hands: str = "soiled"
+    assistant_gloves: str = "none"
+    assistant_size: str = "own"
+    assistant_mask: str = "off"
+    near_mask: str = "off"
+    child: str = "calm"
+    posture: str = "any"
+    surface: str = "unclean"
+    field: str = "none"
+    drape: str = "none"
+    site: str = "covered"
+    soil: str = "no"
+    residue: str = "no"
+    edges: str = "none"
+    disc: str = "none"
+    securement: str = "on"
+    holder: str = "nobody"
+    length: str = "unknown"
+    line: str = "placed"
+    blood: str = "no"
+    clamp: str = "off"
+    hub: str = "closed"
+    lumen: str = "running"
+    needle: str = "in"
+    stitches: str = "in"
+    tract: str = "none"
+    said: str = "yes"
+    items: tuple[Lot, ...] = ()
+
+
+_GLOVES = ("none", "clean", "sterile", "spoiled")
+_MASK = ("off", "on", "slipped")
+FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "operator_hands": ("soiled", "clean"),
+        "operator_gloves": _GLOVES,
+        "operator_size": ("own", "other"),
+        "operator_mask": _MASK,
+        "assistant_hands": ("soiled", "clean"),
+        "assistant_gloves": _GLOVES,
+        "assistant_size": ("own", "other"),
+        "assistant_mask": _MASK,
+        "near_mask": _MASK,
+        "child": ("calm", "distressed", "unstable"),
+        "posture": ("any", "safe"),
+        "surface": ("unclean", "ready", "wet"),
+        "field": ("none", "open", "spoiled"),
+        "drape": ("none", "laid", "spoiled"),
+        "site": (
+            "covered",
+            "doubtful",
+            "bared",
+            "wet",
+            "rinsed",
+            "waited",
+            "dry",
+            "covered-wet",
+            "covered-again",
+            "not-aseptic",
+        ),
+        "soil": ("no", "yes"),
+        "residue": ("no", "yes"),
+        "edges": ("none", "guarded", "spoiled"),
+        "disc": ("none", "on", "wrong"),
+        "securement": ("on", "off"),
+        "holder": ("nobody", "operator", "assistant"),
+        "length": ("unknown", "known"),
+        "line": ("placed", "moved", "out", "broken"),
+        "blood": ("no", "yes"),
+        "clamp": ("off", "on"),
+        "hub": (
+            "closed",
+            "wet",
+            "waited",
+            "dry",
+            "open",
+            "spoiled",
+            "open-wet",
+            "open-waited",
+        ),
+        "lumen": ("running", "paused", "locked", "air"),
+        "needle": ("in", "out", "doubtful"),
+        "stitches": ("in", "cut"),
+        "tract": ("none", "open", "pressed", "sealed"),
+        "said": ("yes", "no"),
+    }
+)
+"""Every fact of a state and the words it may take."""
+
+OF_THE_ACTOR = ("hands", "gloves", "size", "mask")
+"""Facts written without a person: they mean whoever does the step."""
+INDEX: Mapping[str, int] = MappingProxyType(
+    {name: place for place, name in enumerate(State._fields)}
+)
+BARE = frozenset({"bared", "wet", "rinsed", "waited", "dry"})
+PREPARED = frozenset({"wet", "rinsed", "waited", "dry"})
+OPEN_HUB = frozenset({"open", "spoiled", "open-wet", "open-waited"})
+
+
+def with_facts(state: State, facts: Mapping[str, str]) -> State:
+    """Return the state with some facts set; never its items."""
+    return state._replace(**facts)  # type: ignore[arg-type]  # facts are words
+
+
+def is_bare(state: State) -> bool:
+    """Return whether skin, hub or tract lies open to the room."""
+    return state.site in BARE or state.hub in OPEN_HUB or state.tract == "open"
+
+
+def changed(before: State, after: State) -> dict[str, tuple[str, str]]:
+    """Return the facts that differ, each with its two words; items left out."""
+    return {
+        name: (old, new)
+        for name, old, new in zip(FACTS, before[:-1], after[:-1], strict=True)
+        if old != new
+    }
+
+
+def in_words(state: State, facts: tuple[str, ...]) -> str:
+    """Return some facts as text, as in "operator gloves clean, site bared"."""
+    return ", ".join(
+        f"{name.replace('_', ' ')} {getattr(state, name)}" for name in facts
+    )
