@@ -1,0 +1,419 @@
+"""Each published limit that a shipped set claims is required of it, and proved.
+
+The tables say, apart from the sets, which document gives which figure; the number
+beside each is its line in our notes on the sources. For every requirement there is
+one way to weaken what it watches over, and the proof must notice.
+"""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from lumenkeep.errors import PolicyError
+from lumenkeep.model import CalendarSpan, Elapsed
+from lumenkeep.policy import load_policy
+from lumenkeep.policy.files import SHIPPED_FOLDER
+from lumenkeep.policy.prove import prove_parts
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.rules import Requirement
+
+pytestmark = pytest.mark.external
+
+DAY = date(2026, 3, 15)
+MONTHS_2, YEAR = CalendarSpan(2, 0), CalendarSpan(12, 0)
+NEWBORN, WEEK = Elapsed(28 * 24 * 3600), Elapsed(7 * 24 * 3600)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """What a document says, and how to go against it.
+
+    Parameters
+    ----------
+    base
+        The set that requires it.
+    fact
+        Its line in the notes on the sources.
+    source
+        The document.
+    figures
+        Every number of the requirement: of its conditions, then of its claim.
+    tried_on
+        The set that is weakened; ``base`` unless it says otherwise.
+    file, find, put
+        The change, in ``tried_on`` or (with its name in front) in ``published``.
+    """
+
+    base: str
+    fact: str
+    source: str
+    figures: tuple[Any, ...]
+    file: str
+    find: str
+    put: str
+    tried_on: str = ""
+
+
+US, UK, PUBLISHED = "us-guideline", "uk-guideline", "published"
+FILMS = '["transparent", "transparent-chg-gel", "transparent-chg-disc"]'
+LIMITS = {
+    # --- any set
+    "require-dry-site-scrub": Limit(
+        base=PUBLISHED,
+        fact="1.23",
+        source="label-CHG",
+        figures=(Elapsed(30), Elapsed(30)),
+        tried_on=US,
+        file="antiseptics.toml",
+        find='dry = "chg-dry"',
+        put='dry = { value = 29, unit = "s", from = 2024-01-01, source = "label-CHG" }',
+    ),
+    "require-moist-site-times": Limit(
+        base=PUBLISHED,
+        fact="1.24",
+        source="label-CHG",
+        figures=(Elapsed(120), Elapsed(60)),
+        tried_on=UK,
+        file="antiseptics.toml",
+        find='scrub_at_least = "moist-scrub"',
+        put='scrub_at_least = { value = 119, unit = "s", from = 2024-01-01, '
+        'source = "label-CHG" }',
+    ),
+    "require-iodine-dry": Limit(
+        base=PUBLISHED,
+        fact="1.29",
+        source="INS21",
+        figures=(Elapsed(90),),
+        tried_on=US,
+        file="antiseptics.toml",
+        find='dry = "pvi-dry"',
+        put='dry = { value = 89, unit = "s", from = 2024-01-01, source = "INS21" }',
+    ),
+    "require-iodine-off-newborn": Limit(
+        base=PUBLISHED,
+        fact="1.11",
+        source="INS24",
+        figures=(NEWBORN,),
+        tried_on="quillmere",
+        file="antisepsis.toml",
+        find='residue_removed_with = "sterile-saline"\n',
+        put="",
+    ),
+    "require-no-chlorhexidine-if-allergic": Limit(
+        base=PUBLISHED,
+        fact="1.22",
+        source="FDA-allergy-2017",
+        figures=(),
+        tried_on=US,
+        file="antiseptics.toml",
+        find='"transparent-chg-gel", "transparent-chg-disc", "chlorhexidine-bath"]',
+        put='"transparent-chg-disc", "chlorhexidine-bath"]',
+    ),
+    "require-gauze-if-bleeding": Limit(
+        base=PUBLISHED,
+        fact="2.4",
+        source="CDC11",
+        figures=(),
+        tried_on=US,
+        file="dressings.toml",
+        find='bars = ["transparent-chg-gel", "transparent-chg-disc", "transparent"]',
+        put='bars = ["transparent-chg-gel", "transparent-chg-disc"]',
+    ),
+    "require-gauze-stay": Limit(
+        base=PUBLISHED,
+        fact="2.2, 2.5",
+        source="CDC11",
+        figures=(CalendarSpan(0, 2),),
+        tried_on=US,
+        file="numbers.toml",
+        find='unit = "calendar-days"\nvalues = [{ from = 2024-01-01, value = 2,',
+        put='unit = "calendar-days"\nvalues = [{ from = 2024-01-01, value = 3,',
+    ),
+    "require-film-stay": Limit(
+        base=PUBLISHED,
+        fact="2.1, 2.8",
+        source="CDC11",
+        figures=(CalendarSpan(0, 7),),
+        tried_on=US,
+        file="numbers.toml",
+        find='means = "longest stay of a clear film"\nunit = "calendar-days"\n'
+        "values = [{ from = 2024-01-01, value = 7,",
+        put='means = "longest stay of a clear film"\nunit = "calendar-days"\n'
+        "values = [{ from = 2024-01-01, value = 8,",
+    ),
+    # --- American
+    "require-chlorhexidine-first": Limit(
+        base=US,
+        fact="1.1",
+        source="CDC11",
+        figures=(MONTHS_2,),
+        file="set.toml",
+        find='["chlorhexidine-alcohol", "povidone-iodine", "alcohol-70"]',
+        put='["povidone-iodine", "chlorhexidine-alcohol", "alcohol-70"]',
+    ),
+    "require-no-answer-under-2-months": Limit(
+        base=US,
+        fact="1.3",
+        source="CDC11",
+        figures=(MONTHS_2,),
+        file="antiseptics.toml",
+        find='when = [{ age = { below = "cdc11-chlorhexidine-age" } }]',
+        put='when = [{ age = { below = "newborn-until" } }]',
+    ),
+    "require-alcohol-as-last": Limit(
+        base=US,
+        fact="1.2",
+        source="CDC11",
+        figures=(MONTHS_2,),
+        file="antiseptics.toml",
+        find='bars = ["povidone-iodine"]',
+        put='bars = ["alcohol-70"]',
+    ),
+    "require-alcohol-times": Limit(
+        base=US,
+        fact="1.31",
+        source="NovaScotia",
+        figures=(Elapsed(60), Elapsed(30)),
+        file="numbers.toml",
+        find='value = 30, source = "NovaScotia"',
+        put='value = 29, source = "NovaScotia"',
+    ),
+    "require-pad-from-2-months": Limit(
+        base=US,
+        fact="2.13",
+        source="SHEA22",
+        figures=(YEAR,),
+        file="set.toml",
+        find='["transparent-chg-gel", "transparent", "gauze"]',
+        put='["transparent", "transparent-chg-gel", "gauze"]',
+    ),
+    "require-no-pad-under-2-months": Limit(
+        base=US,
+        fact="2.13",
+        source="SHEA22",
+        figures=(MONTHS_2,),
+        file="antiseptics.toml",
+        find='when = [{ age = { below = "cdc11-chlorhexidine-age" } }]',
+        put='when = [{ mass = { below = "bnf-mass" } }]\n\n'
+        '[number.shea22-dressing-age]\nmeans = "moved"\nunit = "calendar-months"\n'
+        'values = [{ from = 2024-01-01, value = 1, source = "SHEA22" }]',
+    ),
+    # --- British
+    "require-water-when-early-and-new": Limit(
+        base=UK,
+        fact="1.12",
+        source="NPPG",
+        figures=(34 * 7, WEEK),
+        file="published/limits.toml",
+        find='value = "34w0d"',
+        put='value = "33w6d"',
+    ),
+    "require-alcohol-from-34-weeks": Limit(
+        base=UK,
+        fact="1.13",
+        source="NPPG",
+        figures=(34 * 7, NEWBORN),
+        file="published/limits.toml",
+        find='value = "34w0d"',
+        put='value = "34w1d"',
+    ),
+    "require-alcohol-from-7-days": Limit(
+        base=UK,
+        fact="1.13",
+        source="NPPG",
+        figures=(34 * 7, WEEK, NEWBORN),
+        file="published/limits.toml",
+        find='value = 168, source = "NPPG"',
+        put='value = 169, source = "NPPG"',
+    ),
+    "require-no-iodine-when-small": Limit(
+        base=UK,
+        fact="1.14",
+        source="BNF",
+        figures=(32 * 7, NEWBORN, 1500, NEWBORN),
+        file="antiseptics.toml",
+        find='source = "NPPG"\nhow = "found"\nwhen = [{ sensitivities = { includes = '
+        '["chlorhexidine"] }, age = { below = "first-birthday" } }]\n',
+        put='source = "NPPG"\nhow = "found"\nwhen = [{ sensitivities = { includes = '
+        '["latex"] }, age = { below = "first-birthday" } }]\n\n'
+        '[number.bnf-mass]\nmeans = "moved"\nunit = "g"\n'
+        'values = [{ from = 2024-01-01, value = 1499, source = "BNF" }]\n',
+    ),
+    "require-chlorhexidine-from-one-year": Limit(
+        base=UK,
+        fact="epic3, as far as carried",
+        source="epic3",
+        figures=(YEAR,),
+        file="antiseptics.toml",
+        find='below = "first-birthday" } }]\n\n[[refer]]\nid = "sensitive-baby"',
+        put='below = "corrected-age-until" } }]\n\n[[refer]]\nid = "sensitive-baby"',
+    ),
+}
+FLOORS = {
+    "floor-chg-strength": ("1.1", "CDC11", 0.5, True),
+    "floor-chg-swabs": ("1.23", "label-CHG", 3, False),
+    "floor-chg-seconds-per-swab": ("1.23", "label-CHG", Elapsed(10), False),
+    "floor-chg-dry": ("1.23", "label-CHG", Elapsed(30), False),
+    "floor-moist-scrub": ("1.24", "label-CHG", Elapsed(120), False),
+    "floor-moist-dry": ("1.24", "label-CHG", Elapsed(60), False),
+    "floor-pvi-dry": ("1.29", "INS21", Elapsed(90), False),
+    "floor-set-not-before": ("3.1", "CDC11", Elapsed(96 * 3600), False),
+    "floor-connector-not-before": ("3.10", "CDC11", Elapsed(72 * 3600), False),
+    "floor-hub-scrub": ("3.14", "SHEA22", Elapsed(5), False),
+}
+LEVEL = {
+    "floor-chg-strength": (US, "numbers.toml", 'value = 2, source = "SHEAN22"', "0.5"),
+    "floor-chg-swabs": (UK, "numbers.toml", 'value = 3, source = "label-CHG"', "2"),
+    "floor-chg-seconds-per-swab": (
+        UK,
+        "numbers.toml",
+        'value = 10, source = "label-CHG"',
+        "9",
+    ),
+    "floor-chg-dry": (US, "numbers.toml", 'value = 30, source = "label-CHG"', "29"),
+    "floor-moist-scrub": (
+        UK,
+        "numbers.toml",
+        'value = 120, source = "label-CHG"',
+        "119",
+    ),
+    "floor-moist-dry": (UK, "numbers.toml", 'value = 60, source = "label-CHG"', "59"),
+    "floor-pvi-dry": (US, "numbers.toml", 'value = 90, source = "INS21"', "89"),
+    "floor-set-not-before": (US, "numbers.toml", 'value = 96, source = "CDC11"', "95"),
+    "floor-connector-not-before": (
+        US,
+        "numbers.toml",
+        'value = 72, source = "CDC11"',
+        "71",
+    ),
+    "floor-hub-scrub": (US, "numbers.toml", 'value = 5, source = "SHEA22"', "4"),
+}
+
+
+def required(policy: Policy) -> dict[str, Requirement]:
+    return {rule.id: rule for rule in policy.requirements}
+
+
+def figures(policy: Policy, rule: Requirement) -> tuple[Any, ...]:
+    """Return every number of a requirement, as the tables above list them."""
+    of_conditions = [c.number for row in rule.when for c in row if c.number]
+    of_claim = [
+        id_
+        for id_ in (
+            rule.scrub_at_least,
+            rule.dry_at_least,
+            rule.swabs_at_least,
+            rule.stays_at_most,
+        )
+        if id_
+    ]
+    values = []
+    for id_ in (*of_conditions, *of_claim):
+        [only] = policy.numbers[id_].values
+        values.append(only.value)
+    return tuple(values)
+
+
+def weakened(set_name: str, file: str, find: str, put: str, folder: Path) -> str:
+    """Write a shipped set with one change; return its folder."""
+    for name in (PUBLISHED, set_name):
+        shutil.copytree(SHIPPED_FOLDER / name, folder / name)
+    change(
+        folder / set_name / "set.toml",
+        'extends = "published"',
+        'extends = "../published"',
+    )
+    change(folder / (file if "/" in file else f"{set_name}/{file}"), find, put)
+    return str(folder / set_name)
+
+
+def change(path: Path, find: str, put: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert text.count(find) == 1, f"{text.count(find)} times: {find}"
+    path.write_text(text.replace(find, put), encoding="utf-8")
+
+
+def safe_part(policy: Policy) -> Any:
+    return next(part for part in prove_parts(policy, DAY) if part.name == "safe")
+
+
+@pytest.mark.parametrize("name", [PUBLISHED, US, UK])
+def test_every_requirement_of_a_guideline_has_its_line_here(name: str) -> None:
+    own = {
+        rule.id
+        for rule in load_policy(name).requirements
+        if rule.where.startswith(f"{name}/")
+    }
+
+    assert own == {id_ for id_, limit in LIMITS.items() if limit.base == name}
+
+
+@pytest.mark.parametrize("id_", LIMITS)
+def test_a_requirement_has_the_figure_and_source_of_its_document(id_: str) -> None:
+    limit = LIMITS[id_]
+    policy = load_policy(limit.base)
+    rule = required(policy)[id_]
+
+    assert rule.source == limit.source
+    assert figures(policy, rule) == limit.figures
+    assert policy.sources[rule.source].title
+
+
+@pytest.mark.timeout(30)
+@pytest.mark.parametrize("name", [US, UK])
+def test_a_guideline_set_keeps_to_all_that_is_required_of_it(name: str) -> None:
+    assert safe_part(load_policy(name)).breaches == ()
+
+
+@pytest.mark.timeout(30)
+@pytest.mark.parametrize("id_", LIMITS)
+def test_a_set_that_goes_against_a_requirement_is_not_proved(
+    id_: str, tmp_path: Path
+) -> None:
+    limit = LIMITS[id_]
+    tried_on = limit.tried_on or limit.base
+    policy = load_policy(
+        weakened(tried_on, limit.file, limit.find, limit.put, tmp_path)
+    )
+
+    part = safe_part(policy)
+
+    told = [b for b in part.breaches if id_ in {rule for rule, _ in b.rules}]
+    assert told, part.breaches
+    assert all(limit.source in b.says and b.shown_by for b in told)
+
+
+def test_every_published_floor_has_its_line_here() -> None:
+    policy = load_policy(PUBLISHED)
+    found = {
+        floor.id: (
+            floor.source,
+            policy.numbers[floor.at_least].values[-1].value,
+            floor.strictly,
+        )
+        for floor in policy.floors
+    }
+
+    assert found == {id_: line[1:] for id_, line in FLOORS.items()}
+
+
+@pytest.mark.parametrize("id_", FLOORS)
+def test_a_set_below_a_published_floor_is_refused(id_: str, tmp_path: Path) -> None:
+    set_name, file, find, low = LEVEL[id_]
+    put = f"value = {low}," + find.split(",", 1)[1]
+
+    with pytest.raises(PolicyError) as refused:
+        load_policy(weakened(set_name, file, find, put, tmp_path))
+
+    [fault] = refused.value.faults
+    assert fault.code == "policy-below-floor"
+    assert id_ in fault.mend
