@@ -5,6 +5,7 @@ from __future__ import annotations
 from tests.policy.mutants.mutant import (
     ALCOHOL,
     CHG,
+    FAULTY,
     FILM,
     GAUZE,
     GEL,
