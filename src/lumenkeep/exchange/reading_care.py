@@ -84,7 +84,7 @@ def _grouped(
 
 def _barred(tell: Citations, bars: Sequence[str]) -> str:
     policy = tell.book.policy
-    return f"No {listed([item_words(policy, item) for item in bars], 'or')}"
+    return capital(listed([item_words(policy, item) for item in bars]))
 
 
 def _exclusion(tell: Citations, live: LiveRule[Exclusion]) -> Statement:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import include, path
 
 from lumenkeep.web.pages.views.chart_a_change import chart_a_change
 from lumenkeep.web.pages.views.chart_a_fact import chart_a_fact
@@ -27,4 +27,6 @@ urlpatterns = [
     path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
     path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
+    path("policy/", include("lumenkeep.web.pages.policy.urls")),
+    path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
 ]

@@ -1,0 +1,1 @@
+"""The policy to read: which sets there are, a whole set as a page, and its chart."""
