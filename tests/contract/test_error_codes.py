@@ -24,7 +24,7 @@ PREFIXES_OF_FOLDER = {
     "asepsis": ("policy",),
     "services": ("chart",),
     "web": ("chart",),
-    "model": ("case", "policy"),
+    "model": ("case", "policy", "timeline"),
 }
 
 

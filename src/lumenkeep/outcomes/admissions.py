@@ -1,0 +1,130 @@
+"""Hospital days: which admission a day belongs to, its number, and the ward of an event.
+
+There is no day 0: the day before hospital day 1 is day -1. An admission is a chain of
+inpatient stays without a night elsewhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from lumenkeep.outcomes.timeline import Timeline, WardStay
+
+if TYPE_CHECKING:
+    from lumenkeep.outcomes.protocol import Protocol
+
+
+@dataclass(frozen=True, slots=True)
+class Admission:
+    """One admission: its inpatient stays, first and last day (None: still there)."""
+
+    stays: tuple[WardStay, ...]
+    first: date
+    last: date | None
+
+    def number(self, day: date) -> int:
+        """Return the hospital day of ``day``; negative before, never 0."""
+        passed = (day - self.first).days
+        return passed + 1 if passed >= 0 else passed
+
+    def holds(self, day: date, *, beyond: timedelta = timedelta()) -> bool:
+        """Whether ``day`` lies in it, or up to ``beyond`` after its last day."""
+        return self.first <= day and (self.last is None or day <= self.last + beyond)
+
+    def locations_on(self, day: date) -> list[str]:
+        """Return the inpatient locations of ``day`` in the order they were lived in."""
+        return [stay.location for stay in self.stays if stay.covers(day)]
+
+
+@dataclass(frozen=True, slots=True)
+class Belonging:
+    """Which admission a day counts for, and which later one has it on admission."""
+
+    admission: Admission | None
+    is_before: bool = False
+    next_admission: Admission | None = None
+
+    def admissions(self) -> tuple[Admission | None, ...]:
+        """Return every admission that the day counts for."""
+        more = (self.next_admission,) if self.next_admission else ()
+        return (self.admission, *more)
+
+
+def admissions_of(timeline: Timeline) -> tuple[Admission, ...]:
+    """Return the admissions of a timeline, in order.
+
+    Stays elsewhere in the hospital (theatre, emergency department) join two inpatient
+    stays when no calendar day lies between.
+    """
+    chains: list[list[WardStay]] = []
+    reached: date | None = None
+    for stay in sorted(timeline.stays, key=lambda stay: stay.start):
+        is_joined = bool(chains) and (reached is None or stay.start.day <= reached)
+        if is_joined:
+            chains[-1].append(stay)
+        elif stay.is_inpatient:
+            chains.append([stay])
+        else:
+            continue
+        end = None if stay.end is None else stay.end.day
+        both_known = is_joined and reached is not None and end is not None
+        reached = max(reached, end) if both_known and reached and end else end
+    return tuple(_admission(chain) for chain in chains)
+
+
+def _admission(chain: list[WardStay]) -> Admission:
+    stays = tuple(stay for stay in chain if stay.is_inpatient)
+    ends = [stay.end.day for stay in stays if stay.end is not None]
+    return Admission(
+        stays, stays[0].start.day, max(ends) if len(ends) == len(stays) else None
+    )
+
+
+def belonging(
+    admissions: tuple[Admission, ...], day: date, protocol: Protocol
+) -> Belonging:
+    """Return where an event on ``day`` belongs.
+
+    The day of discharge and the day after count for the admission that ended, even
+    where the child was admitted again; the later admission has it on admission.
+    """
+    before = protocol.days("poa-days-before")
+    beyond = protocol.days("after-discharge")
+    for place, admission in enumerate(admissions):
+        if admission.holds(day, beyond=beyond):
+            later = admissions[place + 1 : place + 1 + 1]
+            also = later[0] if later and _is_poa(later[0], day, protocol) else None
+            return Belonging(admission, next_admission=also)
+        if admission.first - before <= day < admission.first:
+            return Belonging(admission, is_before=True)
+    return Belonging(None)
+
+
+def _is_poa(admission: Admission, day: date, protocol: Protocol) -> bool:
+    number = admission.number(day)
+    low = -protocol.count("poa-days-before")
+    return low <= number <= protocol.count("poa-last-hospital-day")
+
+
+def is_present_on_admission(
+    admission: Admission, day: date, protocol: Protocol
+) -> bool:
+    """Whether an event on ``day`` was there when the admission began."""
+    return _is_poa(admission, day, protocol)
+
+
+def attributed_location(
+    admission: Admission, event_on: date, protocol: Protocol
+) -> tuple[str | None, str | None]:
+    """Return the location an event counts for, and the one the child lay in then.
+
+    After a move on the date of event or the day before, that is the location left;
+    after several, the first one of the day before.
+    """
+    day_before = event_on - protocol.days("transfer-days-before")
+    before = admission.locations_on(day_before)
+    there = admission.locations_on(event_on)
+    left, there = before or there, there or before
+    return (left[0], there[-1]) if left else (None, None)

@@ -1,0 +1,140 @@
+"""Reasons for which an event stays an event but is not counted as CLABSI."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lumenkeep.outcomes.admissions import Admission
+    from lumenkeep.outcomes.blood import Draw
+    from lumenkeep.outcomes.derivation import Steps
+    from lumenkeep.outcomes.protocol import Protocol
+    from lumenkeep.outcomes.timeline import Timeline
+    from lumenkeep.outcomes.ways import Ways
+
+ONE_DAY = timedelta(days=1)
+GROUP_B = "group-b-streptococcus"
+
+
+def exclusions_of(
+    timeline: Timeline,
+    admission: Admission,
+    event_on: date,
+    window: tuple[date, date],
+    draws: tuple[Draw, ...],
+    ways: Ways,
+    steps: Steps,
+) -> tuple[str, ...]:
+    """Return the ids of all exclusions that apply to an event, and say why."""
+    found = [
+        *_devices(timeline, event_on, ways.protocol, steps),
+        *_noted(timeline, window, draws, ways, steps),
+        *_conditions(timeline, admission, ways.protocol, steps),
+        *_early_group_b(timeline, event_on, draws, ways, steps),
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+def _devices(
+    timeline: Timeline, event_on: date, protocol: Protocol, steps: Steps
+) -> list[str]:
+    found = []
+    limit = protocol.count("device-days-more-than")
+    for device in timeline.devices:
+        last = event_on if device.end is None else min(device.end.day, event_on)
+        days = (last - device.start.day).days + 1
+        if days < 1 or last < event_on - protocol.days("device-out-before"):
+            continue
+        words = f"{device.kind} was in for {days} days on the date of event"
+        if days > limit:
+            steps.because("R23", f"{words}, more than {limit}.", device.start)
+            found.append(device.kind)
+        else:
+            steps.because("R23", f"{words}, not more than {limit}.", device.start)
+    return found
+
+
+def _noted(
+    timeline: Timeline,
+    window: tuple[date, date],
+    draws: tuple[Draw, ...],
+    ways: Ways,
+    steps: Steps,
+) -> list[str]:
+    found = []
+    for noted in timeline.noted:
+        is_inside = window[0] <= noted.at.day <= window[1]
+        words = "inside" if is_inside else "outside"
+        span = f"{words} the window {window[0]} to {window[1]}"
+        if noted.kind == "self-injection":
+            steps.because("R23", f"Self-injection was noted {span}.", noted.at)
+            if is_inside:
+                found.append("self-injection")
+        elif noted.vascular_site not in ways.protocol.words["other_vascular_sites"]:
+            steps.because(
+                "R23",
+                f"Pus at {noted.vascular_site} is no exclusion.",
+                noted.at,
+            )
+        elif is_inside and _grew_the_same(noted.organisms, draws, ways):
+            steps.because(
+                "R23",
+                f"Pus at another vascular site ({noted.vascular_site}) {span} grew a "
+                "matching organism.",
+                noted.at,
+            )
+            found.append("pus-at-another-site")
+    return found
+
+
+def _grew_the_same(
+    organisms: tuple[str, ...], draws: tuple[Draw, ...], ways: Ways
+) -> bool:
+    return any(
+        ways.same(ways.protocol.names.taxon(text), taxon)
+        for text in organisms
+        for draw in draws
+        for taxon in draw.taxa
+    )
+
+
+def _conditions(
+    timeline: Timeline, admission: Admission, protocol: Protocol, steps: Steps
+) -> list[str]:
+    found = []
+    for condition in timeline.conditions:
+        if admission.holds(condition.on, beyond=protocol.days("after-discharge")):
+            steps.because(
+                "R23", f"{condition.kind} was documented in the stay.", condition.on
+            )
+            found.append(condition.kind)
+        else:
+            steps.missing(
+                "R23",
+                f"whether {condition.kind} was documented in this stay too; "
+                f"the note of {condition.on} lies outside it.",
+            )
+    return found
+
+
+def _early_group_b(
+    timeline: Timeline,
+    event_on: date,
+    draws: tuple[Draw, ...],
+    ways: Ways,
+    steps: Steps,
+) -> list[str]:
+    grew = any(ways.on(GROUP_B, taxon) for draw in draws for taxon in draw.taxa)
+    if not grew:
+        return []
+    if timeline.born is None:
+        steps.missing("R24", "the day of birth: group B streptococcus was grown.")
+        return []
+    day_of_life = (event_on - timeline.born).days + 1
+    if day_of_life > ways.protocol.count("group-b-days-of-life"):
+        return []
+    steps.because(
+        "R24", f"Group B streptococcus on day {day_of_life} of life.", timeline.born
+    )
+    return [GROUP_B]
