@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC
 
 import click
 
@@ -50,6 +51,7 @@ def plan(
     at = read_at(at_text)
     chosen = load_policy(set_name)
     read = read_case(case, at)
+    at = at.astimezone(UTC)
     answer = plan_case(read, at, chosen)
     if as_json:
         value = plan_as_json(answer.plan, answer.tasks, read.zone)
@@ -73,6 +75,7 @@ def due(case: str, set_name: str, at_text: str | None, as_json: bool) -> None:
     at = read_at(at_text)
     chosen = load_policy(set_name)
     read = read_case(case, at)
+    at = at.astimezone(UTC)
     tasks = due_tasks(read, at, chosen)
     if as_json:
         value = tasks_as_json(tasks, at, read.zone, (chosen.id, chosen.version))

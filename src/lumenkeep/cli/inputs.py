@@ -49,9 +49,12 @@ def reporting_faults(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def read_case(path: str, at: datetime) -> Case:
-    """Return the case in a file, or on standard input for ``-``, checked against ``at``."""
+    """Return the case in a file, or on standard input for ``-``, checked against ``at``.
+
+    A case that names no zone and no offset is read by the wall clock of ``at``.
+    """
     name = "standard input" if path == "-" else Path(path).name
-    case = case_from_text(_text(path, name), name)
+    case = case_from_text(_text(path, name), name, at.tzinfo or UTC)
     check_at(case, at, name)
     return case
 
@@ -78,13 +81,13 @@ def _unreadable(reason: str, name: str) -> Fault:
 
 
 def read_at(text: str | None) -> datetime:
-    """Return the instant that ``--at`` names (UTC); the present when it is left out."""
+    """Return the instant that ``--at`` names, with its own offset; else the present."""
     if text is None:
         return datetime.now(UTC)
     try:
         found = datetime.fromisoformat(text.strip())
         if found.tzinfo is not None and YEARS[0] <= found.year <= YEARS[1]:
-            return found.astimezone(UTC)
+            return found
     except (ValueError, OverflowError):
         pass
     fail(

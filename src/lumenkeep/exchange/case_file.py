@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections import deque
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from math import isfinite
@@ -19,7 +20,7 @@ from lumenkeep.model.reading import Reader
 DEEPEST = 40
 
 
-def case_from_text(text: str, name: str) -> Case:
+def case_from_text(text: str, name: str, zone: tzinfo = UTC) -> Case:
     """Return the case that a file's text states.
 
     Parameters
@@ -28,6 +29,8 @@ def case_from_text(text: str, name: str) -> Case:
         JSON where it begins with a brace or is a JSON list, else TOML.
     name
         What messages call the file.
+    zone
+        Whose wall clock counts where the file names no zone and no offset.
 
     Raises
     ------
@@ -35,7 +38,7 @@ def case_from_text(text: str, name: str) -> Case:
         Every fault of the file: keys nobody knows, words outside the lists,
         impossible quantities, instants without an offset.
     """
-    return case_from_mapping(_parsed(text, name), name)
+    return case_from_mapping(_parsed(text, name), name, zone)
 
 
 def _parsed(text: str, name: str) -> Mapping[str, Any]:
@@ -104,12 +107,12 @@ def _json(text: str) -> Any:
     )
 
 
-def case_from_mapping(data: Mapping[str, Any], name: str) -> Case:
+def case_from_mapping(data: Mapping[str, Any], name: str, zone: tzinfo = UTC) -> Case:
     """Return the case that a mapping states; see `case_from_text`."""
     faults: list[Fault] = []
     reader = Reader(data, f"{name}: ", faults, "case")
     named = _zone(reader)
-    zone = named or _offset_in(data)
+    zone = named or _offset_in(data) or zone
     child = read_child(reader.table("child"), zone)
     line = read_line(reader.table("line"))
     people = read_people(reader.table("people"))
@@ -137,14 +140,14 @@ def _zone(reader: Reader) -> tzinfo | None:
         return None
 
 
-def _offset_in(data: Any) -> tzinfo:
-    """Return the offset of the first instant in the file; UTC where there is none.
+def _offset_in(data: Any) -> tzinfo | None:
+    """Return the offset of the first instant in the file; None where there is none.
 
     Without a named zone the wall clock is that of the file's own instants.
     """
-    queue = [(data, 0)]
+    queue = deque([(data, 0)])
     while queue:
-        value, depth = queue.pop(0)
+        value, depth = queue.popleft()
         if depth > DEEPEST:
             continue
         if isinstance(value, Mapping):
@@ -155,7 +158,7 @@ def _offset_in(data: Any) -> tzinfo:
             offset = _offset_of(value)
             if offset is not None:
                 return timezone(offset)
-    return UTC
+    return None
 
 
 def _offset_of(value: str | datetime) -> timedelta | None:

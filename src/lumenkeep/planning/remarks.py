@@ -51,20 +51,40 @@ def strangers(situation: Situation) -> tuple[Remark, ...]:
 def disputes(prepared: Prepared, situation: Situation) -> tuple[Dispute, ...]:
     """Return the disagreements that this child and this plan fall into.
 
-    With no agent chosen, those that hang on the agent are shown: they are what the
-    person called will weigh.
+    With no agent chosen, those about the choice that one of the set's agents would
+    fall into are shown: they are what the person called will weigh.
     """
     found = []
     for live, dispute in zip(
         prepared.book.disagreements, prepared.disputes, strict=True
     ):
         truth = live.when.truth(situation)
-        if truth is True or (
-            truth is None
-            and (situation.agent is None or _open_beyond_plan(live, situation))
+        if (
+            truth is True
+            or (truth is None and _open_beyond_plan(live, situation))
+            or (
+                (
+                    truth is None
+                    and situation.agent is None
+                    and "antiseptic" in dispute.about
+                )
+                and _holds_for_some_agent(prepared, live, situation)
+            )
         ):
             found.append(dispute)
     return tuple(found)
+
+
+def _holds_for_some_agent(
+    prepared: Prepared, live: LiveRule[Rule], situation: Situation
+) -> bool:
+    """Return whether a point would be in dispute with one of the set's antiseptics."""
+    held = False
+    for agent in prepared.book.policy.antiseptics:
+        situation.agent = agent
+        held = held or live.when.truth(situation) is True
+    situation.agent = None
+    return held
 
 
 def _open_beyond_plan(live: LiveRule[Rule], situation: Situation) -> bool:
