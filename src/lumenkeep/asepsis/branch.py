@@ -69,6 +69,7 @@ class Branch:
     items: tuple[str, ...]
     start: State
     ends: CompiledRows
+    resets: tuple[str, ...]
     maker: Maker
 
     def planned(self) -> tuple[int, ...]:
@@ -90,9 +91,9 @@ class Maker:
         self.rules = tuple(rule for rule in rules if setting.holds(rule.when))
         self.items = tuple(bedside.items)
         self.place = {item: place for place, item in enumerate(self.items)}
-        self.from_field = tuple(
-            bedside.items[item].place == "field" for item in self.items
-        )
+        sterile = "sterile" in setting.facts.get("technique", frozenset())
+        laid = ("field", "either") if sterile else ("field",)
+        self.from_field = tuple(bedside.items[i].place in laid for i in self.items)
         self.residue = "yes" in setting.facts.get("residue", frozenset())
 
     def act(self, step: Step, opens: tuple[tuple[int, int], ...] = ()) -> Act:
@@ -166,6 +167,7 @@ def laid_out(
         items=maker.items,
         start=State(),
         ends=compiled_rows(procedure.ends, ""),
+        resets=procedure.resets,
         maker=maker,
     )
     start = State(items=tuple(Lot(count) for count in branch.planned()))

@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
 SINGLE_USE = "R-A14"
 END = "end"
-RESETS_NOTHING = "R-E5"
+NO_RESET = "no-reset"
+NOT_ASEPTIC = ("not-aseptic", "doubtful", "covered-wet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +112,8 @@ def walk(branch: Branch, start: State | None = None) -> Walk:
         states.append(state)
     if branch.ends and not any_row(branch.ends, state):
         breaks.append(_bad_end(branch.ends, state))
+    if branch.resets and state.site in NOT_ASEPTIC:
+        breaks.append(_bad_reset(branch.resets, state))
     return Walk(tuple(breaks), tuple(states))
 
 
@@ -170,6 +173,17 @@ def _bad_end(ends: CompiledRows, state: State) -> Break:
         says="The last step leaves a state that nobody may leave the child in.",
         state=in_words(state, _facts_of(ends)),
         mend="Add the steps that reach: " + _rows_in_words(ends),
+    )
+
+
+def _bad_reset(resets: tuple[str, ...], state: State) -> Break:
+    return Break(
+        step=END,
+        rule=NO_RESET,
+        table=NO_RESET,
+        says="What ends covered but not aseptic starts no due time anew.",
+        state=in_words(state, ("site",)),
+        mend=f"Take {', '.join(resets)} out of 'resets'.",
     )
 
 

@@ -254,6 +254,12 @@ def _unfasten(state: State, act: Act, person: str) -> State:
     return state._replace(securement="off", holder=holder)
 
 
+def _loop(state: State, act: Act, person: str) -> State:
+    del act
+    lets_go = state.holder == person and state.securement == "on"
+    return state._replace(holder="nobody") if lets_go else state
+
+
 _COVERED = {"dry": "covered-again", "bared": "not-aseptic", "doubtful": "not-aseptic"}
 
 
@@ -358,6 +364,7 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "guard-edges": _sets(edges="guarded"),
         "place-disc": _sets(disc="on"),
         "take-off-disc": _sets(disc="none"),
+        "loop": _loop,
         "unfasten": _unfasten,
         "fasten": _sets(securement="on", holder="nobody"),
         "cover": _cover,

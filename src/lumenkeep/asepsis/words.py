@@ -198,6 +198,6 @@ SETTING_FACTS = (
 )
 """What the conditions of a step may speak of: the change plan, and the set's way."""
 ENDINGS = ("way-back", "leave", "stop")
-PLACES = ("field", "hand")
+PLACES = ("field", "hand", "either")
 PLAN_SECONDS = ("plan.scrub", "plan.dry", "plan.hub-scrub")
 PLAN_SWABS = "plan.swabs"
