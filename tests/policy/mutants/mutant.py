@@ -85,19 +85,24 @@ class Seen:
     def plan(self) -> Any:
         return plan_change(self.case, self.at, self.policy)
 
+    def window(self, task: str, word: str | None = None) -> Any:
+        """Return when a task falls due, under a dressing or for a set so named."""
+        book = self.policy.on(self.at.date())
+        situation = narrowed(Situation(self.case, self.at), book)
+        if task == "set":
+            situation.set_kind = word
+        else:
+            situation.dressing = word
+        return window_for(book, situation, task)
+
     def plans_twice(self, task: str) -> bool:
         """Whether two intervals of the task both hold, so that neither is picked."""
-        found = []
         for word in DRESSINGS if task == "dressing" else SET_KINDS:
-            situation = narrowed(
-                Situation(self.case, self.at), self.policy.on(self.at.date())
-            )
-            setattr(situation, "dressing" if task == "dressing" else "set_kind", word)
             try:
-                window_for(self.policy.on(self.at.date()), situation, task)
+                self.window(task, word)
             except RuleConflictError:
-                found.append(word)
-        return bool(found)
+                return True
+        return False
 
     # --- the answer
 

@@ -1,0 +1,269 @@
+"""Wrong changes that no proof notices yet. Once one does, it moves to its own kind.
+
+Each changes what somebody is told; the test expects them to slip through, and fails
+as soon as one is caught.
+"""
+
+from __future__ import annotations
+
+from tests.policy.mutants.mutant import (
+    CHG,
+    FILM,
+    GAUZE,
+    GEL,
+    Mutant,
+)
+
+NEWBORN_UNIT = "newborn-intensive-care"
+
+PLANS = (
+    Mutant(
+        name="american-broken-skin",
+        wrong="The American set scrubs broken skin.",
+        base="us-guideline",
+        file="antiseptics.toml",
+        drop="broken-skin",
+        fails="safe",
+        shows=lambda s: s.agent is not None and s.skin == "broken",
+    ),
+    Mutant(
+        name="british-broken-skin",
+        wrong="The British set scrubs broken skin.",
+        base="uk-guideline",
+        file="antiseptics.toml",
+        drop="broken-skin",
+        fails="safe",
+        shows=lambda s: s.agent is not None and s.skin == "broken",
+    ),
+    Mutant(
+        name="american-pad-in-newborn-intensive-care",
+        wrong="The pad is chosen in newborn intensive care too.",
+        base="us-guideline",
+        file="dressings.toml",
+        drop="impregnated-newborn-intensive-care",
+        fails="safe",
+        shows=lambda s: s.dressing == GEL and s.unit == NEWBORN_UNIT,
+    ),
+    Mutant(
+        name="american-clock-in-newborn-intensive-care",
+        wrong="A clock of 7 days runs in newborn intensive care.",
+        base="us-guideline",
+        file="intervals.toml",
+        drop="film-newborn-intensive-care",
+        fails="safe",
+        shows=lambda s: s.stays_h is not None and s.unit == NEWBORN_UNIT,
+    ),
+    Mutant(
+        name="american-pad-at-six-months",
+        wrong="The pad comes at six months instead of two.",
+        base="us-guideline",
+        file="published/limits.toml",
+        find='essential practice"\nunit = "calendar-months"\n'
+        'values = [{ from = 2024-01-01, value = 2, source = "SHEA22", how = "memory" }]'
+        "\n\n[number.shea22-bath-age]",
+        put='essential practice"\nunit = "calendar-months"\n'
+        'values = [{ from = 2024-01-01, value = 6, source = "SHEA22", how = "memory" }]'
+        "\n\n[number.shea22-bath-age]",
+        fails="safe",
+        shows=lambda s: s.dressing == FILM and s.may_be_as_old_as(months=2),
+    ),
+    Mutant(
+        name="pad-limit-up",
+        wrong="A chlorhexidine dressing waits until four months.",
+        base="quillmere",
+        file="antisepsis.toml",
+        find='value = 2, source = "SHEA22", how = "memory" }]',
+        put='value = 4, source = "SHEA22", how = "memory" }]',
+        fails="safe",
+        shows=lambda s: s.dressing == FILM and s.may_be_as_old_as(months=2),
+    ),
+    Mutant(
+        name="british-answer-between-newborn-and-one-year",
+        wrong="Children between 28 days and one year get an answer no document gives.",
+        base="uk-guideline",
+        file="antiseptics.toml",
+        drop="between-newborn-and-one-year",
+        fails="safe",
+        shows=lambda s: s.verdict == "plan" and s.may_be_as_old_as(hours=672),
+    ),
+    Mutant(
+        name="film-on-broken-skin",
+        wrong="Broken skin is covered with film; only its lonely source is noticed.",
+        base="quillmere",
+        file="dressing.toml",
+        drop="film-broken-skin",
+        fails="safe",
+        shows=lambda s: s.dressing == FILM and s.skin == "broken",
+    ),
+    Mutant(
+        name="gauze-for-two-hours",
+        wrong="Gauze stays two hours instead of two days.",
+        base="quillmere",
+        file="dressing.toml",
+        find='also under a film"\nunit = "calendar-days"',
+        put='also under a film"\nunit = "h"',
+        fails="safe",
+        shows=lambda s: s.dressing == GAUZE and s.stays_h == 2,
+    ),
+    Mutant(
+        name="mass-limit-falls-in-june",
+        wrong="From June 2026 chlorhexidine is allowed from 500 g.",
+        base="quillmere",
+        file="antisepsis.toml",
+        find='value = 1000, source = "common-practice" }]',
+        put='value = 1000, source = "common-practice" }, '
+        '{ from = 2026-06-01, value = 500, source = "common-practice" }]',
+        fails="safe",
+        rule="require-none-under-1000-g",
+        where="quillmere/requirements.toml: require",
+        shows=lambda s: s.agent == CHG and (s.grams or 0) < 1000,
+    ),
+    Mutant(
+        name="heavy-children-lose-it",
+        wrong="Above 20 kg chlorhexidine is barred; the child shown is weighed twice "
+        "in one minute.",
+        base="us-guideline",
+        file="antiseptics.toml",
+        add='\n[[exclude]]\nid = "too-heavy"\nbecause = "Above 20 kg."\n'
+        'source = "common-practice"\nbars = ["chlorhexidine-alcohol"]\n'
+        'when = [{ mass = { above = { value = 20000, unit = "g", from = 2024-01-01, '
+        'source = "common-practice" } } }]\n',
+        fails="stable",
+        rule="too-heavy",
+        where="us-guideline/antiseptics.toml: exclude",
+        shows=lambda s: (
+            s.later is not None
+            and s.agent == CHG
+            and s.later.agent != CHG
+            and (s.later.grams or 0) > 20_000
+        ),
+    ),
+    Mutant(
+        name="every-newborn-is-taken-for-heavy",
+        wrong="From 28 days on, a mass nobody charted is taken for 2 kg or more.",
+        base="quillmere",
+        file="published/plausible.toml",
+        find='at_least = "first-birthday"',
+        put='at_least = "newborn-until"',
+        fails="safe",
+        shows=lambda s: s.agent == CHG and s.grams is None,
+    ),
+    Mutant(
+        name="one-person",
+        wrong="One person changes the dressing alone.",
+        base="quillmere",
+        file="people.toml",
+        find="value = 2,",
+        put="value = 1,",
+        fails="safe",
+        shows=lambda s: s.plan.staff == 1,
+    ),
+    Mutant(
+        name="alcohol-of-seven-percent",
+        wrong="Alcohol of 7 % instead of 70.",
+        base="us-guideline",
+        file="numbers.toml",
+        find='value = 70, source = "CDC11"',
+        put='value = 7, source = "CDC11"',
+        fails="safe",
+        shows=lambda s: s.agent == "alcohol-70",
+    ),
+    Mutant(
+        name="widths-changed-places",
+        wrong="The least width of scrubbed skin is above the greatest.",
+        base="quillmere",
+        file="antisepsis.toml",
+        find='area_low = "chg-area-low"\narea_high = "chg-area-high"\n\n[agent.povidone',
+        put='area_low = "chg-area-high"\narea_high = "chg-area-low"\n\n[agent.povidone',
+        fails="consistent",
+        shows=lambda s: s.plan.antiseptic.area_mm[0] > s.plan.antiseptic.area_mm[1],
+    ),
+)
+
+DUE = (
+    Mutant(
+        name="window-closed-before-it-opens",
+        wrong="Sets may be changed from 200 h on, and must be by 7 days.",
+        base="quillmere",
+        file="dressing.toml",
+        find='means = "Sets for plain fluids are not changed more often than this"\n'
+        'unit = "h"\nvalues = [{ from = 2024-01-01, value = 96',
+        put='means = "Sets for plain fluids are not changed more often than this"\n'
+        'unit = "h"\nvalues = [{ from = 2024-01-01, value = 200',
+        fails="consistent",
+        rule="set-plain-window",
+        shows=lambda s: (
+            s.window("set", "plain").not_before.nominal_hours()
+            > s.window("set", "plain").not_after.nominal_hours()
+        ),
+    ),
+    Mutant(
+        name="gauze-not-before-its-end",
+        wrong="Gauze is not changed before 7 days, and must be by 2.",
+        base="quillmere",
+        file="dressing.toml",
+        find='task = "dressing"\nnot_after = "dressing-gauze"',
+        put='task = "dressing"\nnot_before = "dressing-transparent"\n'
+        'not_after = "dressing-gauze"',
+        fails="consistent",
+        rule="dressing-gauze-stays",
+        shows=lambda s: (
+            s.window("dressing", GAUZE).not_before.nominal_hours()
+            > s.window("dressing", GAUZE).not_after.nominal_hours()
+        ),
+    ),
+    Mutant(
+        name="lipid-set-for-three-days",
+        wrong="A lipid set hangs 72 h instead of 24.",
+        base="us-guideline",
+        file="numbers.toml",
+        find='means = "longest use of a lipid set, from its start"\nunit = "h"\n'
+        "values = [{ from = 2024-01-01, value = 24",
+        put='means = "longest use of a lipid set, from its start"\nunit = "h"\n'
+        "values = [{ from = 2024-01-01, value = 72",
+        fails="safe",
+        shows=lambda s: s.window("set", "lipid").not_after.nominal_hours() > 24,
+    ),
+    Mutant(
+        name="british-blood-set-for-two-days",
+        wrong="A blood set hangs 48 h instead of 12.",
+        base="uk-guideline",
+        file="numbers.toml",
+        find='value = 12, source = "epic3"',
+        put='value = 48, source = "epic3"',
+        fails="safe",
+        shows=lambda s: s.window("set", "blood").not_after.nominal_hours() > 12,
+    ),
+    Mutant(
+        name="umbilical-line-for-forty-days",
+        wrong="An umbilical venous line stays 40 days instead of 14.",
+        base="us-guideline",
+        file="numbers.toml",
+        find="value = 14,",
+        put="value = 40,",
+        fails="safe",
+        shows=lambda s: s.window("line-stay").not_after.nominal_hours() > 14 * 24,
+    ),
+    Mutant(
+        name="nobody-asks-for-the-line",
+        wrong="Nobody asks every day whether the line is still needed.",
+        base="quillmere",
+        file="dressing.toml",
+        drop="line-review-daily",
+        fails="complete",
+        shows=lambda s: s.window("line-review") is None,
+    ),
+    Mutant(
+        name="loose-dressing-waits",
+        wrong="A dressing that is damp, loose or soiled waits for its day.",
+        base="quillmere",
+        file="dressing.toml",
+        drop="dressing-fails",
+        fails="safe",
+        shows=lambda s: (
+            not any(rule.id == "dressing-fails" for rule in s.policy.at_once)
+        ),
+    ),
+)
+
+MUTANTS = (*PLANS, *DUE)
