@@ -72,6 +72,16 @@ def test_a_ward_with_a_set_of_its_own_is_listed_apart(signed_in) -> None:
     assert "On Heron" in page
 
 
+def test_a_ward_whose_set_is_faulty_is_named_with_its_fault(signed_in) -> None:
+    Ward.objects.filter(key="heron").update(policy_set="no-such-set")
+
+    page = signed_in("agate").get("/policy/").content.decode()
+
+    assert "The policy of Heron cannot be read." in page
+    assert "There is no policy set" in page
+    assert "On Kestrel and Wren" in page
+
+
 def test_every_page_leads_to_the_policy(signed_in) -> None:
     page = signed_in("agate").get("/ward/wren/").content.decode()
 
@@ -117,7 +127,7 @@ def test_two_versions_of_one_set_have_addresses_of_their_own(signed_in) -> None:
             return load_policy("uk-guideline" if ward == "wren" else name)
 
     wards = desk.desk().chart.wards()
-    found = sets_to_read(TwoVersions(), wards)  # type: ignore[arg-type]
+    found = sets_to_read(TwoVersions(), wards).sets  # type: ignore[arg-type]
 
     keys = [one.key for one in found]
     assert keys == ["quillmere", "uk-guideline", "us-guideline"]

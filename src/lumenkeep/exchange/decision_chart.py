@@ -35,7 +35,8 @@ LOOK_MARK = " (look when the site is bare)"
 NOTE = (
     "Where a question cannot be answered, follow both ways. If they end at the same "
     "answer, go on; if not, ask before the change, and use nothing that may be barred. "
-    "For a dressing, what is not known counts as so."
+    "For a dressing, what is not known counts as so, except what only the bare site "
+    "can show."
 )
 
 

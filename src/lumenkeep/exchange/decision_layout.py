@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from lumenkeep.exchange.decision_chart import COVER, QUESTION, START, STOP
+from lumenkeep.exchange.decision_chart import COVER, QUESTION, START
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -189,9 +189,9 @@ def text_width(text: str, size: float) -> float:
 
 
 def wrapped(text: str, room: float, size: float) -> Iterator[str]:
-    """Yield a text in lines that fit, broken at spaces only."""
+    """Yield a text in lines that fit, broken at spaces wherever that can be."""
     line = ""
-    for word in text.split(" "):
+    for word in _pieces(text, room, size):
         longer = f"{line} {word}" if line else word
         if line and text_width(longer, size) > room:
             yield line
@@ -200,13 +200,25 @@ def wrapped(text: str, room: float, size: float) -> Iterator[str]:
     yield line
 
 
+def _pieces(text: str, room: float, size: float) -> Iterator[str]:
+    """Yield the words; one that is wider than a whole line comes in pieces."""
+    for word in text.split():
+        piece = ""
+        for letter in word:
+            if piece and text_width(piece + letter, size) > room:
+                yield piece
+                piece = ""
+            piece += letter
+        yield piece
+
+
 def _arrow(way: Way, boxes: dict[str, Box]) -> Arrow:
     start, end = boxes[way.start], boxes[way.end]
     if way.aside:
         y = start.middle
         return _with_word(way, [(start.x + start.width, y), (end.x, y)])
     centre = MARGIN + QUESTION_WIDTH / 2
-    if end.kind == COVER and start.kind not in (QUESTION, START, STOP):
+    if end.kind == COVER and start.x > MARGIN:
         out = MARGIN + QUESTION_WIDTH + BETWEEN + ANSWER_WIDTH + EDGE
         turn = end.y - GAP / 2
         corners = [

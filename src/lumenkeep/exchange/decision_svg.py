@@ -7,7 +7,7 @@ white for a file that stands alone; the stylesheet goes before them.
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape
+from xml.sax.saxutils import escape as escaped
 
 from lumenkeep.exchange.decision_chart import ANSWER, STOP
 from lumenkeep.exchange.decision_layout import (
@@ -63,6 +63,17 @@ def decision_svg(chart: DecisionChart) -> str:
     return "\n".join(parts) + "\n"
 
 
+def escape(text: str) -> str:
+    """Return a text that may stand in the drawing; a drawing holds no control signs."""
+    plain = (" " if sign.isspace() else sign for sign in text)
+    return escaped("".join(sign for sign in plain if sign.isprintable()))
+
+
+def quoted(text: str) -> str:
+    """Return a text that may stand between the quotes of an attribute."""
+    return escape(text).replace('"', "&quot;")
+
+
 def _n(value: float) -> str:
     return f"{value:.1f}".rstrip("0").rstrip(".")
 
@@ -71,7 +82,7 @@ def _box(box: Box) -> Iterator[str]:
     where = f'x="{_n(box.x)}" y="{_n(box.y)}"'
     tall = f'height="{_n(box.height)}"'
     weight = "2.5" if box.kind == STOP else "1.5"
-    yield f'<g class="d-box d-{box.kind}" data-key="{escape(box.key)}">'
+    yield f'<g class="d-box d-{box.kind}" data-key="{quoted(box.key)}">'
     yield (
         f'<rect class="d-frame" {where} width="{_n(box.width)}" {tall} rx="{ROUND}" '
         f'fill="#fff" stroke="#000" stroke-width="{weight}"/>'
@@ -108,8 +119,8 @@ def _arrow(arrow: Arrow) -> Iterator[str]:
     (x, _), (x2, y2) = arrow.corners[-2], arrow.corners[-1]
     path = "M" + "L".join(f"{_n(a)} {_n(b)}" for a, b in arrow.corners)
     yield (
-        f'<path class="d-way" data-from="{escape(arrow.start)}" '
-        f'data-to="{escape(arrow.end)}" d="{path}" fill="none" stroke="#000" '
+        f'<path class="d-way" data-from="{quoted(arrow.start)}" '
+        f'data-to="{quoted(arrow.end)}" d="{path}" fill="none" stroke="#000" '
         'stroke-width="1.5" stroke-linejoin="round"/>'
     )
     if x == x2:

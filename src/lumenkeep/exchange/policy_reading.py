@@ -6,6 +6,7 @@ none of them adds a sentence about care of its own.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -24,6 +25,8 @@ from lumenkeep.exchange.reading_rest import disputes, rest_sections
 from lumenkeep.exchange.reading_words import capital, day_words, value_words
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
     from lumenkeep.policy import Policy
     from lumenkeep.policy.numbers import DatedValue, Number
 
@@ -78,7 +81,8 @@ def read_policy(policy: Policy, day: date) -> Reading:
     tell = Citations(book)
     sections = (*care_sections(tell), *rest_sections(tell))
     disputed = disputes(tell)
-    numbers = tuple(_number(tell, number, day) for number in policy.numbers.values())
+    names = _names_of_rules(policy, sections)
+    numbers = tuple(_number(tell, n, day, names) for n in policy.numbers.values())
     return Reading(
         set_id=policy.id,
         title=policy.title,
@@ -105,7 +109,21 @@ def _without_empty(sections: tuple[Section, ...]) -> list[Section]:
     return found
 
 
-def _number(tell: Citations, number: Number, day: date) -> NumberRow:
+def _names_of_rules(policy: Policy, sections: Iterable[Section]) -> dict[str, str]:
+    """Return a rule's reason by its id, or its sentence where others share the reason."""
+    reasons = Counter(rule.because for rule in policy.every_rule())
+    names = {rule.id: rule.because for rule in policy.every_rule()}
+    for section in sections:
+        for part in section.parts:
+            for one in part.statements:
+                if one.rule and reasons[names[one.rule]] > 1:
+                    names[one.rule] = one.text
+    return names
+
+
+def _number(
+    tell: Citations, number: Number, day: date, names: Mapping[str, str]
+) -> NumberRow:
     now = number.on(day)
 
     def one(value: DatedValue) -> NumberValue:
@@ -120,17 +138,14 @@ def _number(tell: Citations, number: Number, day: date) -> NumberRow:
     is_named = INSIDE_A_RULE not in number.id
     return NumberRow(
         id=number.id,
-        means=capital(number.means) if is_named else _inside(tell, number),
+        means=capital(number.means) if is_named else _inside(number, names),
         is_named=is_named,
         values=tuple(one(value) for value in number.values),
     )
 
 
-def _inside(tell: Citations, number: Number) -> str:
-    """Return the reason of the rule that the number is written in."""
+def _inside(number: Number, names: Mapping[str, str]) -> str:
+    """Return what to call a number that is written in a rule."""
     rule, _, key = number.id.partition(INSIDE_A_RULE)
     word = key.rsplit(INSIDE_A_RULE, 1)[-1].replace("_", " ")
-    because = next(
-        (r.because for r in tell.book.policy.every_rule() if r.id == rule), rule
-    )
-    return f"{because} ({word})"
+    return f"{names.get(rule, rule)} ({word})"

@@ -136,7 +136,7 @@ def _use(tell: Citations) -> Section:
     return Section(
         "use",
         "How each is used",
-        "Times are the least there are. The eye has the last word on drying.",
+        "Times are the least there are.",
         (
             Part("", tuple(used)),
             Part("Where the line enters", tuple(sites)),

@@ -184,16 +184,17 @@ class Citations:
 
     def of_numbers(self, *numbers: str | None) -> tuple[Cite, ...]:
         """Return citations of numbers that stand together, each source once."""
+        found = self._grouped(number for number in numbers if number)
+        return found if len(found) > 1 else tuple(replace(c, about="") for c in found)
+
+    def _grouped(self, numbers: Iterable[str]) -> tuple[Cite, ...]:
+        """Return one citation for the numbers of one source, naming them."""
         found: dict[tuple[str, str], list[Cite]] = {}
-        for number in dict.fromkeys(n for n in numbers if n):
+        for number in dict.fromkeys(numbers):
             cite = self.of_number(number)
             found.setdefault((cite.source, cite.how), []).append(cite)
-        several = len(found) > 1
         return tuple(
-            replace(
-                cites[0],
-                about=listed([c.about for c in cites]) if several else "",
-            )
+            replace(cites[0], about=listed(list(dict.fromkeys(c.about for c in cites))))
             for cites in found.values()
         )
 
@@ -230,7 +231,7 @@ class Citations:
     def of_rule(self, rule: Rule, numbers: Iterable[str] = ()) -> tuple[Cite, ...]:
         """Return the citation of a rule, and of numbers that rest on another source."""
         own = self.cite(rule.source, rule.how)
-        others = dict.fromkeys(self.of_number(n) for n in dict.fromkeys(numbers))
+        others = self._grouped(numbers)
         return (own, *(c for c in others if (c.source, c.how) != (own.source, own.how)))
 
     def statement(

@@ -15,6 +15,7 @@ from lumenkeep.exchange.reading_parts import (
     Statement,
 )
 from lumenkeep.exchange.reading_words import capital, item_words, listed, lower_first
+from lumenkeep.planning.sentence import NUMBERS
 from lumenkeep.policy import LiveRule
 
 if TYPE_CHECKING:
@@ -63,9 +64,12 @@ def _people(tell: Citations) -> Section:
             for role in rule.roles
         ]
         when = if_words(tell, live.when, "")
-        text = (
-            f"{f'{when}: ' if when else ''}{tell.words(rule.staff)} people; everyone "
-            f"within {tell.words(rule.masks_within)} wears a mask."
+        many = tell.words(rule.staff)
+        number = int(many)
+        many = NUMBERS[number].lower() if number < len(NUMBERS) else many
+        text = capital(
+            f"{f'{when}: ' if when else ''}{many} people; everyone within "
+            f"{tell.words(rule.masks_within)} wears a mask."
         )
         numbers = (rule.staff, rule.masks_within)
         return tell.statement(live, text, details=details, numbers=numbers)

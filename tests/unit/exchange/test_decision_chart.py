@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from itertools import combinations
 from xml.etree import ElementTree as ET
@@ -137,6 +138,35 @@ def test_no_two_arrows_cross_and_none_goes_through_a_box(name: str) -> None:
             inside_x = x < box.x + box.width and x2 > box.x
             inside_y = y < box.y + box.height and y2 > box.y
             assert not (inside_x and inside_y), (arrow, box.key)
+
+
+def test_what_nothing_bars_ends_the_line_of_questions() -> None:
+    policy = replace(load_policy("quillmere"), exclusions=())
+    chart = decision_chart(policy.on(DAY))
+
+    assert [node.key for node in chart.nodes] == [
+        "start",
+        "use-chlorhexidine-alcohol",
+        "cover",
+        "cover-transparent-chg-gel",
+    ]
+    assert chart_steps(chart) == ()
+    corners = [arrow.corners for arrow in lay_out(chart, {}).arrows]
+    assert all(a[0] == b[0] for a, b in corners)  # straight down
+
+
+def test_what_a_policy_is_called_cannot_break_out_of_the_drawing() -> None:
+    policy = load_policy("quillmere")
+    agent = policy.agents["povidone-iodine"]
+    odd = replace(agent, id='a"><script>', label="<b>&\x01" + "m" * 90)
+    policy = replace(policy, agents={odd.id: odd}, antiseptics=(odd.id,), exclusions=())
+
+    text = decision_svg(decision_chart(policy.on(DAY)))
+
+    root = ET.fromstring(text)  # noqa: S314  our own text
+    assert "script" not in {el.tag for el in root.iter()}
+    keys = [el.get("data-key") for el in root.iter(f"{SVG}g")]
+    assert 'use-a"><script>' in keys
 
 
 def test_text_breaks_at_spaces_only() -> None:

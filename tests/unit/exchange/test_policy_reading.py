@@ -70,7 +70,7 @@ The decision, step by step
    None of these: Clear film: stays 7 days at most.
 Where a question cannot be answered, follow both ways. If they end at the same answer,
 go on; if not, ask before the change, and use nothing that may be barred. For a
-dressing, what is not known counts as so.
+dressing, what is not known counts as so, except what only the bare site can show.
 
 Which antiseptic for whom
 -------------------------
@@ -277,7 +277,7 @@ def test_a_referral_says_whom_to_call() -> None:
             "dressing-fails",
             "Dressing: at once when the dressing or its site is damp, loose or soiled.",
         ),
-        ("two-people", "2 people; everyone within 0.9 m wears a mask."),
+        ("two-people", "Two people; everyone within 0.9 m wears a mask."),
         (
             "supply-saline",
             "2 × sterile saline swabs, when the antiseptic is povidone-iodine.",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from django.utils.text import slugify
 
+from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.policy import Policy, load_policy, shipped_sets
 from lumenkeep.services.ports import WardRecord
 
@@ -31,22 +32,42 @@ class SetToRead:
     wards: tuple[WardRecord, ...]
 
 
-def sets_to_read(
-    policies: Policies, wards: Sequence[WardRecord]
-) -> tuple[SetToRead, ...]:
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """A ward whose policy is faulty, and every fault of it."""
+
+    ward: WardRecord
+    faults: tuple[Fault, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SetsToRead:
+    """What can be read, and the wards whose policy cannot."""
+
+    sets: tuple[SetToRead, ...]
+    unreadable: tuple[Unreadable, ...]
+
+
+def sets_to_read(policies: Policies, wards: Sequence[WardRecord]) -> SetsToRead:
     """Return the policies of these wards, then the shipped sets that none works with."""
     in_use: dict[str, tuple[Policy, list[WardRecord]]] = {}
+    unreadable = []
     for ward in wards:
-        policy = policies.in_force(ward.policy_set, ward.key)
-        in_use.setdefault(policy.digest, (policy, []))[1].append(ward)
+        try:
+            policy = policies.in_force(ward.policy_set, ward.key)
+        except PolicyError as error:
+            unreadable.append(Unreadable(ward, error.faults))
+        else:
+            in_use.setdefault(policy.digest, (policy, []))[1].append(ward)
     shipped = (load_policy(name) for name in shipped_sets())
     others = [policy for policy in shipped if policy.digest not in in_use]
     listed = [*in_use.values(), *((policy, []) for policy in others)]
     keys = _keys(policy for policy, _ in listed)
-    return tuple(
+    sets = tuple(
         SetToRead(key, policy, tuple(theirs))
         for key, (policy, theirs) in zip(keys, listed, strict=True)
     )
+    return SetsToRead(sets, tuple(unreadable))
 
 
 def _keys(policies: Iterable[Policy]) -> list[str]:

@@ -22,7 +22,7 @@ from lumenkeep.exchange.reading_words import item_words, listed
 from lumenkeep.services.ports import StaffRecord, WardRecord
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import desk, show, zone_of
-from lumenkeep.web.pages.policy_reading.sets import SetToRead, sets_to_read
+from lumenkeep.web.pages.policy_reading.sets import SetToRead, Unreadable, sets_to_read
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -57,6 +57,7 @@ class Asked:
     person: StaffRecord
     wards: Sequence[WardRecord]
     sets: tuple[SetToRead, ...]
+    unreadable: tuple[Unreadable, ...]
 
 
 @require_safe
@@ -66,6 +67,7 @@ def policies(request: HttpRequest) -> HttpResponse:
     asked = _asked(request)
     context = {
         "in_use": [_listed(one) for one in asked.sets if one.wards],
+        "unreadable": asked.unreadable,
         "others": [_listed(one) for one in asked.sets if not one.wards],
     }
     template = "lumenkeep/policy_reading/policies.html"
@@ -117,7 +119,8 @@ def chart(request: HttpRequest, key: str) -> HttpResponse:
 def _asked(request: HttpRequest) -> Asked:
     at, person = desk(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
-    return Asked(person, wards, sets_to_read(at.policies, wards))
+    found = sets_to_read(at.policies, wards)
+    return Asked(person, wards, found.sets, found.unreadable)
 
 
 def _find(sets: Sequence[SetToRead], key: str) -> SetToRead:
