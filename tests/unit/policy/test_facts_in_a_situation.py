@@ -208,3 +208,13 @@ def test_every_open_row_tells_what_would_settle_it() -> None:
     rule = LiveWhen(((mass, site), (unit,)))
 
     assert [c.fact for c in rule.undecided(situation())] == ["mass", "site", "unit"]
+
+
+def test_the_later_end_of_a_birth_date_keeps_the_wards_calendar() -> None:
+    """The 31st in Auckland begins on the 30th in UTC; February has neither."""
+    zone = ZoneInfo("Pacific/Auckland")
+    born = Birth.on(datetime(2025, 12, 30, tzinfo=UTC).date(), zone)
+    known = Situation(Case(Child(born=born), Line(), People(), zone), AT)
+    end = datetime(2026, 2, 28, tzinfo=zone).astimezone(UTC)
+
+    assert known.reaches(CalendarSpan(2, 0)) == (end, end)
