@@ -6,6 +6,7 @@ from lumenkeep.services.ports import StaffRecord
 
 STAFF = (
     StaffRecord("s-agate", "Demo Agate", "educator", None, "6.5"),
+    StaffRecord("s-beryl", "Demo Beryl", "educator", None, "7"),
     StaffRecord("s-basalt", "Demo Basalt", "charge-nurse", "kestrel", "7.5"),
     StaffRecord("s-chalk", "Demo Chalk", "nurse", "kestrel", "6"),
     StaffRecord("s-flint", "Demo Flint", "nurse", "kestrel", "8"),

@@ -8,10 +8,16 @@ from django.contrib.auth.hashers import make_password
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from lumenkeep.demo import draft
 from lumenkeep.demo.people import STAFF
 from lumenkeep.demo.scenario import scenario
+from lumenkeep.policy.archive import policy_from_texts
+from lumenkeep.services.policy_parts import Parts
 from lumenkeep.web.chart.load import load
-from lumenkeep.web.chart.models import EntryRow, StaffProfile
+from lumenkeep.web.chart.models import EntryRow, StaffProfile, Ward
+from lumenkeep.web.chart.policies import record_version
+from lumenkeep.web.chart.repository import SystemClock
+from lumenkeep.web.policy_shelf import DjangoShelf, version_record
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -45,7 +51,23 @@ def fill_demo(now: datetime, say: Callable[[str], None]) -> int:
             say,
         )
         make_accounts(hospital.people, DEMO_PASSWORD)
+        start_a_draft(now)
     return lines
+
+
+def start_a_draft(now: datetime) -> None:
+    """Start the change of policy that the demo's educator is working on."""
+    ward = Ward.objects.get(key=draft.WARD)
+    shelf = DjangoShelf(SystemClock())
+    base = version_record(record_version(ward.policy_set, now))
+    title = policy_from_texts(base.layers).title
+    started = shelf.start_draft(base, title, draft.BY, now)
+    parts = Parts.of(started.layers)
+    number = parts.table("number", draft.NUMBER) or {}
+    first = number["values"][0]["from"]
+    dated = {"from": first, "value": draft.VALUE, "source": draft.SOURCE}
+    files = parts.with_part("number", draft.NUMBER, {**number, "values": [dated]})
+    shelf.save_draft(started, files, draft.BY, now)
 
 
 def make_accounts(people: Sequence[StaffRecord], password: str) -> None:
@@ -71,7 +93,7 @@ def account_name(person: StaffRecord) -> str:
 
 def demo_accounts() -> list[tuple[str, str, str]]:
     """Return sign-in name, role and ward of the accounts that show most."""
-    shown = ("s-agate", "s-basalt", "s-jasper", "s-onyx", "s-quartz")
+    shown = ("s-agate", "s-beryl", "s-basalt", "s-jasper", "s-onyx", "s-quartz")
     return [
         (account_name(p), p.role.replace("-", " "), p.ward or "all wards")
         for p in STAFF

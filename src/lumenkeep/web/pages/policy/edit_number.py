@@ -1,0 +1,97 @@
+"""The page on which a number is changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from django.http import Http404
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from lumenkeep.services.policy_edit import Conflict, PartName, Saved
+from lumenkeep.services.policy_parts import Parts, stamp_of
+from lumenkeep.web.pages.policy.editing import Page, edited, part_page
+from lumenkeep.web.pages.policy.number_form import (
+    number_form,
+    table_from,
+    typed_from,
+)
+from lumenkeep.web.pages.policy.policy_desk import (
+    editing_desk,
+    find_draft,
+    policy_of_draft,
+)
+from lumenkeep.web.pages.policy.saving import (
+    MET_ANOTHER,
+    REFUSED,
+    try_to_save,
+    typed_of,
+)
+from lumenkeep.web.pages.policy.words import UNITS
+from lumenkeep.web.pages.shapes.words import capital
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.services.policy_parts import Table
+
+TEMPLATE = "lumenkeep/policy/number.html"
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
+    """Show a number's form, or save what was sent."""
+    found = editing_desk(request)
+    draft = find_draft(found, key)
+    parts = Parts.of(draft.layers)
+    table = parts.table("number", id_)
+    if table is None:
+        raise Http404
+    page = Page(
+        request,
+        found,
+        draft,
+        TEMPLATE,
+        capital(policy_of_draft(draft).numbers[id_].means),
+    )
+    name = PartName("number", id_)
+    was = parts.inherited("number", id_)
+    more = {"below": _in_words(was) if parts.is_own("number", id_) and was else ""}
+    if request.method != "POST":
+        typed = typed_from(table)
+        return part_page(page, number_form(typed, {}), stamp_of(table), **more)
+    typed, seen = typed_of(request.POST), request.POST.get("seen", "")
+    if request.POST.get("do") == "as-below":
+        done = try_to_save(
+            found, draft, name, seen, change=lambda p: p.as_below("number", id_)
+        )
+    else:
+        done = try_to_save(found, draft, name, seen, table=_whole(table, typed))
+    if isinstance(done, Saved):
+        return edited(page, reverse("policy-draft", args=[key]))
+    if isinstance(done, Conflict):
+        page = Page(request, found, draft, TEMPLATE, page.title, status=MET_ANOTHER)
+        theirs = _in_words(done.theirs) if done.theirs else "taken out"
+        mine = _in_words(table_from(typed))
+        return part_page(
+            page, number_form(typed, {}), done.stamp,
+            theirs=theirs, mine=mine, theirs_by=found.names().get(done.by, done.by),
+        )  # fmt: skip
+    page = Page(request, found, draft, TEMPLATE, page.title, done.others, REFUSED)
+    form = number_form(typed, done.faults)
+    return part_page(page, form, seen, fault_count=len(done.faults), **more)
+
+
+def _whole(table: Table, typed: dict[str, list[str]]) -> dict[str, Any]:
+    """Return the number as sent; a unit is not changed here."""
+    return {**table_from(typed), "unit": table.get("unit")}
+
+
+def _in_words(table: Table) -> str:
+    unit = UNITS.get(str(table.get("unit")), str(table.get("unit")))
+    return "; ".join(
+        f"{dated.get('value')} {unit} from {dated.get('from')} ({dated.get('source')})"
+        for dated in table.get("values", ())
+    )

@@ -1,0 +1,74 @@
+"""What the pages of one part share: the page around the form, and where it leads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.contrib import messages
+from django.http import HttpRequest
+from django.shortcuts import redirect
+
+from lumenkeep.errors import Fault
+from lumenkeep.services.policy_ports import DraftRecord
+from lumenkeep.web.pages.desk import show
+from lumenkeep.web.pages.policy.policy_desk import PolicyDesk, policy_of_draft
+from lumenkeep.web.pages.policy.words import HOW
+
+if TYPE_CHECKING:
+    from django.http import HttpResponse
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The page of one part of a draft; ``others`` are faults it causes elsewhere."""
+
+    request: HttpRequest
+    found: PolicyDesk
+    draft: DraftRecord
+    template: str
+    title: str
+    others: Sequence[Fault] = ()
+    status: int = 200
+
+
+def part_page(page: Page, form: Any, seen: str, **more: Any) -> HttpResponse:
+    """Return the page with its form.
+
+    Parameters
+    ----------
+    form
+        What the template draws.
+    seen
+        Mark of the part that the person looks at.
+    more
+        Further values for the template: ``theirs`` and ``mine`` where somebody else
+        saved the part first.
+    """
+    policy = policy_of_draft(page.draft)
+    sources = sorted(policy.sources.values(), key=lambda source: source.title)
+    context = {
+        "draft": page.draft,
+        "title": page.title,
+        "form": form,
+        "seen": seen,
+        "sources": [(one.id, f"{one.title} ({one.body})") for one in sources],
+        "how": list(HOW.items()),
+        "others": page.others,
+        **more,
+    }
+    return show(
+        page.request,
+        page.template,
+        context,
+        person=page.found.person,
+        wards=page.found.wards,
+        status=page.status,
+    )
+
+
+def edited(page: Page, href: str) -> HttpResponse:
+    """Say that the part is saved, and go where its effects are shown."""
+    messages.success(page.request, f"Saved: {page.title}")
+    return redirect(f"{href}#effects")

@@ -1,0 +1,185 @@
+"""What a draft would do: its proof, the comparison, the children; each loaded alone."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from django.http import Http404
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.planning import plan_change
+from lumenkeep.services.policy_children import lines_changed
+from lumenkeep.web.pages.desk import show
+from lumenkeep.web.pages.policy.effects_shape import (
+    child_rows,
+    proof_rows,
+    region_rows,
+)
+from lumenkeep.web.pages.policy.policy_desk import (
+    find_draft,
+    groups_in_force,
+    policy_desk,
+    policy_of_draft,
+)
+from lumenkeep.web.pages.policy.words import PROPERTIES, names_joined
+from lumenkeep.web.pages.shapes.facts import child_in_words
+from lumenkeep.web.pages.shapes.plan_page import plan_page
+from lumenkeep.web.pages.shapes.words import plain_day_and_time
+from lumenkeep.web.policy_runs import Run, comparison_of, proof_of
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.services.policy_ports import DraftRecord
+    from lumenkeep.web.pages.policy.policy_desk import PolicyDesk
+
+
+@require_safe
+@never_cache
+def proof(request: HttpRequest, key: str) -> HttpResponse:
+    """Show how far the proof is; the part asks again until it is over."""
+    found = policy_desk(request)
+    draft = find_draft(found, key)
+    run = _proof(found, draft, again="again" in request.GET)
+    holds = bool(run.done and run.done.get("proved"))
+    context = {
+        "draft": draft,
+        "run": run,
+        "rows": proof_rows(draft.key, run),
+        "holds": holds,
+        "may_hand_over": holds and found.may_edit,
+    }
+    return render(request, "lumenkeep/policy/proof.html", context)
+
+
+@require_safe
+@never_cache
+def comparison(request: HttpRequest, key: str) -> HttpResponse:
+    """Show for whom the draft answers otherwise than what is in force."""
+    found = policy_desk(request)
+    draft = find_draft(found, key)
+    policy = policy_of_draft(draft)
+    again = "again" in request.GET
+    groups = []
+    for group in groups_in_force(found.in_force()):
+        first = group[0]
+        run = Run(done={"regions": [], "exact": True})
+        if first.policy.digest != policy.digest:
+            run = comparison_of(
+                (first.layers, first.policy.digest),
+                (draft.layers, policy.digest),
+                found.today,
+                again=again,
+            )
+        groups.append(
+            {
+                "wards": names_joined(one.ward.name for one in group),
+                "title": f"{first.policy.title}, version {first.policy.version}",
+                "run": run,
+                "regions": region_rows(run, first.policy, policy),
+            }
+        )
+    context = {
+        "draft": draft,
+        "groups": groups,
+        "is_over": all(group["run"].is_over for group in groups),  # type: ignore[attr-defined]
+    }
+    return render(request, "lumenkeep/policy/comparison.html", context)
+
+
+@require_safe
+@never_cache
+def children(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the children who would be treated differently now."""
+    found = policy_desk(request)
+    draft = find_draft(found, key)
+    now = found.now
+    seen = {ward.key for ward in found.wards}
+    in_force = {
+        one.ward.key: one.policy for one in found.in_force() if one.ward.key in seen
+    }
+    lines = [one for one in found.at.chart.lines_in(None) if one.ward in seen]
+    changed = lines_changed(lines, in_force, policy_of_draft(draft), now)
+    context = {
+        "draft": draft,
+        "rows": child_rows(changed, found.wards, now),
+        "total": len(lines),
+    }
+    return render(request, "lumenkeep/policy/children.html", context)
+
+
+@require_safe
+@never_cache
+def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse:
+    """Show the plan of the child on whom a property was seen to break."""
+    found = policy_desk(request)
+    draft = find_draft(found, key)
+    breach = _breach(_proof(found, draft), name, place)
+    policy = policy_of_draft(draft)
+    instants = [at for at in (breach["at"], breach.get("later")) if at]
+    case = case_from_mapping(breach["case"], "example child")
+    labels = {id_: agent.label for id_, agent in policy.agents.items()}
+    shown = []
+    for text in instants:
+        at = datetime.fromisoformat(text)
+        plan = plan_change(case, at, policy)
+        shown.append(
+            {
+                "when": plain_day_and_time(at, found.zone),
+                "who": child_in_words(case, at),
+                "page": plan_page(plan, found.zone, labels, lambda _: None),
+            }
+        )
+    context = {
+        "draft": draft,
+        "title": PROPERTIES.get(name, (name, ""))[0],
+        "breach": breach,
+        "facts": _facts(breach["case"]),
+        "shown": shown,
+        "back": reverse("policy-draft", args=[key]),
+    }
+    return show(
+        request,
+        "lumenkeep/policy/child.html",
+        context,
+        person=found.person,
+        wards=found.wards,
+    )
+
+
+def _proof(found: PolicyDesk, draft: DraftRecord, *, again: bool = False) -> Run:
+    digest = policy_of_draft(draft).digest
+    return proof_of(draft.layers, digest, found.today, again=again)
+
+
+def _breach(run: Run, name: str, place: int) -> dict[str, Any]:
+    properties = (run.done or {}).get("properties", [])
+    one = next((p for p in properties if p["name"] == name), None)
+    if one is None or place >= len(one["breaches"]):
+        raise Http404
+    breach: dict[str, Any] = one["breaches"][place]
+    if breach["case"] is None:
+        raise Http404
+    return breach
+
+
+def _facts(case: dict[str, Any]) -> list[tuple[str, str]]:
+    """Return the facts of an invented child, one a row."""
+    rows = []
+    for part in ("child", "line"):
+        for key, value in case.get(part, {}).items():
+            rows.append((key.replace("_", " "), _plain(value)))
+    return rows
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, list):
+        return ", ".join(_plain(one) for one in value) or "none"
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {_plain(one)}" for key, one in value.items())
+    return str(value)

@@ -1,0 +1,181 @@
+"""Proof, comparison and children as rows that a page shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.urls import reverse
+
+from lumenkeep.model.words import DRESSINGS
+from lumenkeep.web.pages.policy.words import PROPERTIES, label_of
+from lumenkeep.web.pages.shapes.words import capital, lower_first, moment_in_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import datetime, tzinfo
+
+    from lumenkeep.due import DueTask
+    from lumenkeep.policy import Policy
+    from lumenkeep.services.policy_children import Answered, LineChanged
+    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.web.policy_runs import Run
+
+ASPECTS = {
+    "antiseptic": "Which antiseptic",
+    "technique": "How it is used",
+    "dressing": "Which dressing",
+}
+VERDICTS = {"stop": "stop and call", "ask": "ask first"}
+HOURS_PER_DAY = 24
+
+
+@dataclass(frozen=True, slots=True)
+class BreachRow:
+    """What broke, its mend, and where the child is seen on whom it shows."""
+
+    says: str
+    mend: str
+    rules: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProofRow:
+    """One property: "waiting", "proved" or "broken"."""
+
+    title: str
+    explains: str
+    state: str
+    breaches: tuple[BreachRow, ...]
+
+
+def proof_rows(key: str, run: Run) -> list[ProofRow]:
+    """Return the properties in order, with what is known of each so far."""
+    decided = {part["name"]: part["proved"] for part in run.parts}
+    whole = {one["name"]: one for one in (run.done or {}).get("properties", ())}
+    rows = []
+    for name, (title, explains) in PROPERTIES.items():
+        holds = whole[name]["proved"] if name in whole else decided.get(name)
+        state = {None: "waiting", True: "proved", False: "broken"}[holds]
+        breaches = tuple(
+            BreachRow(
+                breach["says"],
+                breach["mend"],
+                ", ".join(rule["rule"] for rule in breach["rules"]),
+                reverse("policy-child", args=[key, name, place])
+                if breach["case"]
+                else "",
+            )
+            for place, breach in enumerate(whole.get(name, {}).get("breaches", ()))
+        )
+        rows.append(ProofRow(title, explains, state, breaches))
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class RegionRow:
+    """Children who are answered differently, and how."""
+
+    aspect: str
+    who: str
+    now: str
+    then: str
+    why_now: tuple[str, ...]
+    why_then: tuple[str, ...]
+
+
+def region_rows(run: Run, now: Policy, then: Policy) -> list[RegionRow]:
+    """Return the regions of a comparison, in words."""
+    return [
+        RegionRow(
+            ASPECTS.get(one["aspect"], one["aspect"]),
+            capital(", ".join(one["who"])) or "Every child",
+            _outcome(one["a"], one["aspect"], now),
+            _outcome(one["b"], one["aspect"], then),
+            tuple(rule["because"] for rule in one["why_a"]),
+            tuple(rule["because"] for rule in one["why_b"]),
+        )
+        for one in (run.done or {}).get("regions", ())
+    ]
+
+
+def _outcome(said: dict[str, Any], aspect: str, policy: Policy) -> str:
+    if said["verdict"] in VERDICTS and aspect != "technique":
+        return VERDICTS[said["verdict"]]
+    if aspect == "dressing":
+        stay = said["stays_h"]
+        words = f", stays {_hours(stay)}" if stay else ""
+        return f"{DRESSINGS.get(said['dressing'], 'no dressing').lower()}{words}"
+    agent = lower_first(label_of(policy, said["agent"] or "none"))
+    if aspect == "antiseptic":
+        return agent
+    scrub = f"scrub {said['scrub_s']} s, " if said["scrub_s"] else ""
+    residue = said["residue"]
+    off = f", taken off with {residue.replace('-', ' ')}" if residue else ""
+    return f"{agent}: {scrub}dry {said['dry_s']} s{off}"
+
+
+def _hours(hours: float) -> str:
+    days = hours / HOURS_PER_DAY
+    return f"{days:g} days" if days == int(days) else f"{hours:g} hours"
+
+
+@dataclass(frozen=True, slots=True)
+class ChildRow:
+    """A child on the ward whose plan or due times would change."""
+
+    ward: str
+    bed: str
+    name: str
+    href: str
+    now: str
+    then: str
+    tasks: tuple[str, ...]
+
+
+def child_rows(
+    changed: Iterable[LineChanged], wards: Sequence[WardRecord], now: datetime
+) -> list[ChildRow]:
+    """Return the children, in the order of wards and beds."""
+    by_key = {ward.key: ward for ward in wards}
+    rows = []
+    for one in changed:
+        ward = by_key[one.record.ward]
+        rows.append(
+            ChildRow(
+                ward.name,
+                one.record.bed,
+                one.record.child_name,
+                reverse("line", args=[one.record.key]),
+                _sentence(one.now) if one.plan_differs else "",
+                _sentence(one.then) if one.plan_differs else "",
+                tuple(_task(a, b, now, ward.zone) for a, b in one.tasks),
+            )
+        )
+    order = [ward.name for ward in wards]
+    return sorted(rows, key=lambda row: (order.index(row.ward), row.bed))
+
+
+def _sentence(answered: Answered) -> str:
+    return answered.plan.sentence if answered.plan else answered.trouble
+
+
+def _task(
+    before: DueTask | None, after: DueTask | None, now: datetime, zone: tzinfo
+) -> str:
+    label = (after or before).label if after or before else ""  # type: ignore[union-attr]
+    return f"{label}: {_due(before, now, zone)} now, {_due(after, now, zone)} then"
+
+
+def _due(task: DueTask | None, now: datetime, zone: tzinfo) -> str:
+    if task is None:
+        return "not asked for"
+    if task.due_at is None:
+        return "no clock runs"
+    early = (
+        f"not before {moment_in_words(task.not_before, now, zone)}, "
+        if task.not_before
+        else ""
+    )
+    return f"{early}due {moment_in_words(task.due_at, now, zone)}"

@@ -1,0 +1,128 @@
+"""Proofs and comparisons under way, each in a process of its own, by what they are of.
+
+Nothing here is kept on disk: a proof is worked out again in seconds. Only one runs at
+a time, so that the ward view keeps a processor.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from dataclasses import dataclass, field
+from threading import Lock, Semaphore, Thread, Timer
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from lumenkeep.policy.archive import SetTexts
+
+PATIENCE_SECONDS = 240
+MOST_RUNS = 64
+
+
+@dataclass
+class Run:
+    """One question to the solver, and what of its answer is there.
+
+    Attributes
+    ----------
+    parts
+        Properties decided so far.
+    done
+        The whole answer; None while it is still worked on.
+    failed
+        Why there is none; empty while all is well.
+    """
+
+    parts: list[dict[str, Any]] = field(default_factory=list)
+    done: dict[str, Any] | None = None
+    failed: str = ""
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more will come."""
+        return self.done is not None or bool(self.failed)
+
+
+_runs: dict[tuple[str, ...], Run] = {}
+_lock = Lock()
+_one_at_a_time = Semaphore(1)
+
+
+def proof_of(
+    layers: Sequence[SetTexts], digest: str, day: date, *, again: bool = False
+) -> Run:
+    """Return the proof of a set, begun if it is not yet, or ``again`` if it failed."""
+    question = {"what": "prove", "policy": _packed(layers), "day": day.isoformat()}
+    return _run(("prove", digest, day.isoformat()), question, again=again)
+
+
+def comparison_of(
+    one: tuple[Sequence[SetTexts], str],
+    two: tuple[Sequence[SetTexts], str],
+    day: date,
+    *,
+    again: bool = False,
+) -> Run:
+    """Return the comparison of two sets (layers and digest), as `proof_of`."""
+    question = {
+        "what": "compare",
+        "other": _packed(one[0]),
+        "policy": _packed(two[0]),
+        "day": day.isoformat(),
+    }
+    return _run(("compare", one[1], two[1], day.isoformat()), question, again=again)
+
+
+def _packed(layers: Sequence[SetTexts]) -> list[dict[str, Any]]:
+    return [{"name": layer.name, "files": dict(layer.files)} for layer in layers]
+
+
+def _run(key: tuple[str, ...], question: dict[str, Any], *, again: bool) -> Run:
+    with _lock:
+        found = _runs.get(key)
+        if found is None or (again and found.failed):
+            while len(_runs) >= MOST_RUNS:
+                del _runs[next(iter(_runs))]
+            found = _runs[key] = Run()
+            Thread(target=_work, args=(found, question), daemon=True).start()
+        return found
+
+
+def _work(run: Run, question: dict[str, Any]) -> None:
+    with _one_at_a_time:
+        try:
+            _ask(run, question)
+        except OSError as error:
+            run.failed = f"The solver could not be started: {error.strerror}."
+    if not run.is_over:
+        run.failed = "The solver gave no answer in time."
+
+
+def _ask(run: Run, question: dict[str, Any]) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "lumenkeep.web.solve"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    with process:
+        last = Timer(PATIENCE_SECONDS, process.kill)
+        last.start()
+        assert process.stdin  # noqa: S101  piped above
+        assert process.stdout  # noqa: S101  piped above
+        process.stdin.write(json.dumps(question))
+        process.stdin.close()
+        for line in process.stdout:
+            _take(run, json.loads(line))
+        last.cancel()
+
+
+def _take(run: Run, said: dict[str, Any]) -> None:
+    if "part" in said:
+        run.parts.append(said["part"])
+    run.failed = said.get("failed", "")
+    run.done = said.get("done")

@@ -1,0 +1,66 @@
+"""Prove or compare policies in a process of its own: ``python -m lumenkeep.web.solve``.
+
+The solver may take a processor for itself and is not made for threads, so it never
+runs in the server that the wards look at. The question comes in as JSON, the answer
+goes out as JSON lines: each property as soon as it is decided, then the whole.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.errors import LumenkeepError
+from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.exchange.comparison import comparison_as_json
+from lumenkeep.exchange.proof_json import proof_as_json
+from lumenkeep.policy.archive import SetTexts, policy_from_texts
+from lumenkeep.services.compare_policies import compare_policies
+from lumenkeep.services.policy_proof import prove_every_day
+
+if TYPE_CHECKING:
+    from lumenkeep.model import Case
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.prove import Part
+
+
+def answer(question: dict[str, Any]) -> dict[str, Any]:
+    """Return the proof of ``policy``, or its comparison with ``other``, on ``day``."""
+    policy, day = _policy(question["policy"]), date.fromisoformat(question["day"])
+    if question["what"] == "prove":
+        proof = prove_every_day(policy, day, _read, _tell)
+        return proof_as_json(proof)
+    other = _policy(question["other"])
+    return comparison_as_json(compare_policies(other, policy, day, _read))
+
+
+def _policy(layers: list[dict[str, Any]]) -> Policy:
+    return policy_from_texts([SetTexts.of(one["name"], one["files"]) for one in layers])
+
+
+def _read(case: Any) -> Case:
+    return case_from_mapping(case, "example child")
+
+
+def _tell(part: Part) -> None:
+    said = {"name": part.name, "proved": part.holds, "seconds": part.seconds}
+    _say({"part": said})
+
+
+def _say(value: dict[str, Any]) -> None:
+    sys.stdout.write(json.dumps(value) + "\n")
+    sys.stdout.flush()
+
+
+def main() -> None:
+    """Answer the one question on standard input."""
+    try:
+        _say({"done": answer(json.load(sys.stdin))})
+    except LumenkeepError as error:
+        _say({"failed": str(error)})
+
+
+if __name__ == "__main__":
+    main()
