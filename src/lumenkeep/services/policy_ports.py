@@ -120,8 +120,8 @@ class PolicyShelf(Protocol):
         """Return the steps of one version, or of all, in the order of writing."""
         ...
 
-    def add_steps(self, steps: Sequence[NewStep]) -> Sequence[StepRecord]:
-        """Write steps, all or none.
+    def add_steps(self, steps: Sequence[NewStep], at: datetime) -> Sequence[StepRecord]:
+        """Write steps, all or none, as taken at an instant (UTC).
 
         Raises
         ------

@@ -65,27 +65,29 @@ def hand_over(
         missing, of another text, or does not hold.
     """
     must_keep_policy(person)
-    version = _proved_version(shelf, clock, draft, proof)
+    now = clock.now()
+    version = _proved_version(shelf, now, draft, proof)
     if not any(step.kind == PROVED for step in shelf.steps(version.id)):
         drafted = [NewStep(version.id, DRAFTED, by) for by in draft.editors]
         shelf.add_steps(
             [
                 *drafted,
                 NewStep(version.id, PROVED, person.key, body=dict(proof or {})),
-            ]
+            ],
+            now,
         )
     return version
 
 
 def _proved_version(
     shelf: PolicyShelf,
-    clock: Clock,
+    now: datetime,
     draft: DraftRecord,
     proof: Mapping[str, Any] | None,
 ) -> VersionRecord:
     if proof is None or not proof.get("proved"):
         raise LifeError([_not_proved()])
-    version = shelf.keep_version(draft, clock.now())
+    version = shelf.keep_version(draft, now)
     if proof.get("policy", {}).get("digest") != version.digest:
         raise LifeError([_not_proved()])
     return version
@@ -101,7 +103,7 @@ def _not_proved() -> Fault:
 
 
 def approve(
-    shelf: PolicyShelf, version: int, person: StaffRecord, note: str = ""
+    shelf: PolicyShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
 ) -> Sequence[StepRecord]:
     """Approve a proved version that somebody else drafted.
 
@@ -111,7 +113,8 @@ def approve(
         As `must_be_approvable`.
     """
     must_be_approvable(shelf.steps(version), person)
-    return shelf.add_steps([NewStep(version, APPROVED, person.key, note=note)])
+    step = NewStep(version, APPROVED, person.key, note=note)
+    return shelf.add_steps([step], clock.now())
 
 
 def put_in_force(
@@ -145,7 +148,8 @@ def put_in_force(
         [
             NewStep(version, IN_FORCE, person.key, ward=ward, starts_at=start)
             for ward in wards
-        ]
+        ],
+        now,
     )
 
 
@@ -160,9 +164,10 @@ def call_off(
         As `must_keep_policy` and `must_be_callable_off`.
     """
     must_keep_policy(person)
-    planned = must_be_callable_off(shelf.steps(), step, clock.now())
+    now = clock.now()
+    planned = must_be_callable_off(shelf.steps(), step, now)
     return shelf.add_steps(
-        [NewStep(planned.version, CALLED_OFF, person.key, calls_off=planned.id)]
+        [NewStep(planned.version, CALLED_OFF, person.key, calls_off=planned.id)], now
     )
 
 
@@ -193,7 +198,7 @@ def retire(
         for step in found.in_force
     ]
     whole = NewStep(version, RETIRED, person.key, note=note)
-    return shelf.add_steps([*off, *ends, whole])
+    return shelf.add_steps([*off, *ends, whole], now)
 
 
 def _must_be_last(steps: Sequence[StepRecord], step: StepRecord) -> None:

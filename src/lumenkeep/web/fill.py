@@ -16,7 +16,6 @@ from lumenkeep.services.policy_parts import Parts
 from lumenkeep.web.chart.load import load
 from lumenkeep.web.chart.models import EntryRow, StaffProfile, Ward
 from lumenkeep.web.chart.policies import record_version
-from lumenkeep.web.chart.repository import SystemClock
 from lumenkeep.web.policy_shelf import DjangoShelf, version_record
 
 if TYPE_CHECKING:
@@ -58,7 +57,7 @@ def fill_demo(now: datetime, say: Callable[[str], None]) -> int:
 def start_a_draft(now: datetime) -> None:
     """Start the change of policy that the demo's educator is working on."""
     ward = Ward.objects.get(key=draft.WARD)
-    shelf = DjangoShelf(SystemClock())
+    shelf = DjangoShelf()
     base = version_record(record_version(ward.policy_set, now))
     title = policy_from_texts(base.layers).title
     started = shelf.start_draft(base, title, draft.BY, now)

@@ -25,22 +25,12 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.policy.archive import SetTexts
-    from lumenkeep.services.ports import Clock
 
 KEY_BYTES = 5
 
 
 class DjangoShelf:
-    """Versions, their steps, and the drafts, in the database.
-
-    Parameters
-    ----------
-    clock
-        Tells when a step is written.
-    """
-
-    def __init__(self, clock: Clock) -> None:
-        self._clock = clock
+    """Versions, their steps, and the drafts, in the database."""
 
     def version(self, id_: int) -> VersionRecord | None:
         """Return one version; None if there is none of that id."""
@@ -59,8 +49,8 @@ class DjangoShelf:
         rows = PolicyStep.objects.all()
         return step_records(rows if version is None else rows.filter(version=version))
 
-    def add_steps(self, steps: Sequence[NewStep]) -> Sequence[StepRecord]:
-        """Write steps, all or none.
+    def add_steps(self, steps: Sequence[NewStep], at: datetime) -> Sequence[StepRecord]:
+        """Write steps, all or none, as taken at an instant (UTC).
 
         Raises
         ------
@@ -68,12 +58,11 @@ class DjangoShelf:
             ``policy-life-refused``: the record's guards forbid it.
             ``policy-life-not-written``: the database failed.
         """
-        now = self._clock.now()
         try:
             with transaction.atomic():
                 made = [
                     PolicyStep.objects.create(
-                        version_id=step.version, kind=step.kind, by=step.by, at=now,
+                        version_id=step.version, kind=step.kind, by=step.by, at=at,
                         ward_id=step.ward, starts_at=step.starts_at,
                         calls_off_id=step.calls_off, note=step.note,
                         body=dict(step.body),

@@ -46,7 +46,7 @@ def shelf(db, clock) -> DjangoShelf:
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1)
     clock.at += timedelta(days=1)
-    return DjangoShelf(clock)
+    return DjangoShelf()
 
 
 @pytest.fixture

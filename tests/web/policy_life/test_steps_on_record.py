@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 from django.db import IntegrityError, connection, transaction
-from tests.fakes.clock import FixedClock
+from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import hospital_with_a_line
 from tests.web.policy_life.shelf import AGATE, BERYL, draft_with, proved
 
@@ -44,7 +44,7 @@ def chart(clock):
 
 @pytest.fixture
 def shelf(chart, clock) -> DjangoShelf:
-    return DjangoShelf(clock)
+    return DjangoShelf()
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def approved(shelf, clock):
     """A version with a lower film stay, approved by the second educator."""
     draft = draft_with(shelf, clock, "dressing-transparent", 5)
     version = proved(shelf, clock, draft)
-    approve(shelf, version.id, BERYL)
+    approve(shelf, clock, version.id, BERYL)
     return version
 
 
@@ -151,7 +151,7 @@ def test_a_retired_version_gives_the_ward_back(approved, shelf, clock) -> None:
 
 def _refused(shelf: DjangoShelf, *steps: NewStep) -> None:
     with pytest.raises(StoreError, match="policy-life-refused"):
-        shelf.add_steps(steps)
+        shelf.add_steps(steps, NOON)
 
 
 def test_the_record_refuses_what_the_rules_forbid(approved, shelf, clock) -> None:
@@ -170,10 +170,10 @@ def test_the_record_refuses_what_the_rules_forbid(approved, shelf, clock) -> Non
 
 def test_no_two_versions_start_on_one_ward_at_one_instant(approved, shelf, clock):
     second = proved(shelf, clock, draft_with(shelf, clock, "dressing-gauze", 1))
-    approve(shelf, second.id, BERYL)
+    approve(shelf, clock, second.id, BERYL)
     start = clock.now() + timedelta(hours=1)
     one = NewStep(approved.id, "in-force", "s-agate", ward="wren", starts_at=start)
-    shelf.add_steps([one])
+    shelf.add_steps([one], NOON)
 
     for hours in (0, 1):
         at = clock.now() + timedelta(hours=hours)
@@ -181,7 +181,8 @@ def test_no_two_versions_start_on_one_ward_at_one_instant(approved, shelf, clock
             shelf, NewStep(second.id, "in-force", "s-agate", ward="wren", starts_at=at)
         )
     shelf.add_steps(
-        [NewStep(second.id, "in-force", "s-agate", ward="heron", starts_at=start)]
+        [NewStep(second.id, "in-force", "s-agate", ward="heron", starts_at=start)],
+        NOON,
     )
 
 

@@ -193,3 +193,15 @@ def _href(draft: DraftRecord, kind: str, id_: str) -> str:
     if kind in FIELD_OF:
         return reverse("policy-rule", args=[draft.key, kind, id_])
     return reverse("policy-about", args=[draft.key]) if kind == SET else ""
+
+
+def rules_by_number(draft: DraftRecord, number: str) -> list[tuple[str, str]]:
+    """Return reason and address of each rule that goes by a number."""
+    policy = policy_from_texts(draft.layers)
+    return [
+        (rule.because, reverse("policy-rule", args=[draft.key, kind, rule.id]))
+        for kind, field in FIELD_OF.items()
+        for rule in getattr(policy, field)
+        if any(part.number == number for row in rule.when for part in row)
+        or number in (getattr(rule, name, None) for name in ("not_before", "not_after"))
+    ]

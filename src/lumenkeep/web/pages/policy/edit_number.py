@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.services.policy_edit import Conflict, PartName, Saved
 from lumenkeep.services.policy_parts import Parts, stamp_of
+from lumenkeep.web.pages.policy.draft_shape import rules_by_number
 from lumenkeep.web.pages.policy.editing import Page, edited, part_page
 from lumenkeep.web.pages.policy.number_form import (
     number_form,
@@ -58,7 +59,10 @@ def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
     )
     name = PartName("number", id_)
     was = parts.inherited("number", id_)
-    more = {"below": _in_words(was) if parts.is_own("number", id_) and was else ""}
+    more: dict[str, Any] = {
+        "below": _in_words(was) if parts.is_own("number", id_) and was else "",
+        "used_by": rules_by_number(draft, id_),
+    }
     if request.method != "POST":
         typed = typed_from(table)
         return part_page(page, number_form(typed, {}), stamp_of(table), **more)
@@ -77,7 +81,7 @@ def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
         mine = _in_words(table_from(typed))
         return part_page(
             page, number_form(typed, {}), done.stamp,
-            theirs=theirs, mine=mine, theirs_by=found.names().get(done.by, done.by),
+            theirs=theirs, mine=mine, **more, theirs_by=found.names().get(done.by, done.by),
         )  # fmt: skip
     page = Page(request, found, draft, TEMPLATE, page.title, done.others, REFUSED)
     form = number_form(typed, done.faults)

@@ -17,6 +17,7 @@ from lumenkeep.services.policy_children import lines_changed
 from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.policy.effects_shape import (
     child_rows,
+    fact_rows,
     proof_rows,
     region_rows,
 )
@@ -139,7 +140,7 @@ def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse
         "draft": draft,
         "title": PROPERTIES.get(name, (name, ""))[0],
         "breach": breach,
-        "facts": _facts(breach["case"]),
+        "facts": fact_rows(breach["case"], found.zone),
         "shown": shown,
         "back": reverse("policy-draft", args=[key]),
     }
@@ -166,20 +167,3 @@ def _breach(run: Run, name: str, place: int) -> dict[str, Any]:
     if breach["case"] is None:
         raise Http404
     return breach
-
-
-def _facts(case: dict[str, Any]) -> list[tuple[str, str]]:
-    """Return the facts of an invented child, one a row."""
-    rows = []
-    for part in ("child", "line"):
-        for key, value in case.get(part, {}).items():
-            rows.append((key.replace("_", " "), _plain(value)))
-    return rows
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, list):
-        return ", ".join(_plain(one) for one in value) or "none"
-    if isinstance(value, dict):
-        return ", ".join(f"{key} {_plain(one)}" for key, one in value.items())
-    return str(value)

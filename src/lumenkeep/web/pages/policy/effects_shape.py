@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
 
+from lumenkeep.model import words
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.web.pages.policy.words import PROPERTIES, label_of
-from lumenkeep.web.pages.shapes.words import capital, lower_first, moment_in_words
+from lumenkeep.web.pages.shapes.words import (
+    capital,
+    lower_first,
+    moment_in_words,
+    plain_day_and_time,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from datetime import datetime, tzinfo
+    from datetime import tzinfo
 
     from lumenkeep.due import DueTask
     from lumenkeep.policy import Policy
@@ -179,3 +186,39 @@ def _due(task: DueTask | None, now: datetime, zone: tzinfo) -> str:
         else ""
     )
     return f"{early}due {moment_in_words(task.due_at, now, zone)}"
+
+
+FACT_WORDS = {
+    **words.LINE_KINDS,
+    **words.SITES,
+    **words.SKIN,
+    **words.UNITS,
+    **words.SENSITIVITIES,
+    **words.FINDINGS,
+}
+
+
+def fact_rows(case: dict[str, Any], zone: tzinfo) -> list[tuple[str, str]]:
+    """Return what is known of an invented child and its line, one fact a row."""
+    return [
+        (key.replace("_", " "), _fact(value, zone))
+        for part in ("child", "line")
+        for key, value in case.get(part, {}).items()
+    ]
+
+
+def _fact(value: Any, zone: tzinfo) -> str:
+    if isinstance(value, list):
+        return ", ".join(_fact(one, zone) for one in value) or "none"
+    if isinstance(value, dict) and "g" in value:
+        return f"{value['g']:g} g, {_fact(value['at'], zone)}"
+    if isinstance(value, dict):
+        return ", ".join(f"{key}: {_fact(one, zone)}" for key, one in value.items())
+    text = str(value)
+    if text in FACT_WORDS:
+        return FACT_WORDS[text].lower()
+    try:
+        at = datetime.fromisoformat(text) if "T" in text else None
+    except ValueError:
+        at = None
+    return plain_day_and_time(at, zone) if at else text

@@ -91,9 +91,7 @@ def policy_desk(request: HttpRequest) -> PolicyDesk:
     """Return the desk for whoever is signed in."""
     at, person = desk(), person_signed_in(request)
     wards = at.chart.wards()
-    return PolicyDesk(
-        at, DjangoShelf(at.clock), person, wards_open_to(person, wards) or wards
-    )
+    return PolicyDesk(at, DjangoShelf(), person, wards_open_to(person, wards) or wards)
 
 
 def editing_desk(request: HttpRequest) -> PolicyDesk:

@@ -131,7 +131,7 @@ def slot(
     choices = tuple(
         (
             number.id,
-            f"{number.means}: {value_in_words(number.values[-1].value, number.unit)}",
+            f"{value_in_words(number.values[-1].value, number.unit)}: {number.means}",
         )
         for number in policy.numbers.values()
         if "." not in number.id and family_of(number.unit) == family_of(units[0])

@@ -74,7 +74,7 @@ def approve_it(request: HttpRequest, id_: int) -> HttpResponse:
     return _step(
         request,
         id_,
-        lambda found: approve(found.shelf, id_, found.person, note),
+        lambda found: approve(found.shelf, found.at.clock, id_, found.person, note),
         "Approved. It can now be put in force.",
     )
 
