@@ -12,6 +12,7 @@ from lumenkeep.cli.policy_commands import policy
 from lumenkeep.cli.prove_command import prove
 from lumenkeep.cli.rehearse_command import rehearse_command
 from lumenkeep.cli.schema_command import schema
+from lumenkeep.cli.stats_command import stats
 from lumenkeep.cli.web_commands import demo, serve
 
 
@@ -36,6 +37,7 @@ for command in (
     demo,
     serve,
     determine,
+    stats,
 ):
     main.add_command(command)
 
