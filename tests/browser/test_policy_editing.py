@@ -153,7 +153,7 @@ def test_a_fault_stands_beside_its_field(agate: Page, hospital: str) -> None:
     value = page.get_by_label("Value").first
     expect(value).to_have_value("twenty-eight")
     expect(value).to_have_attribute("aria-invalid", "true")
-    expect(page.locator(".field.is-wrong .fault")).to_contain_text("28w0d")
+    expect(page.locator(".field.is-wrong .fault")).to_contain_text("as in 28w0d")
     expect(page.get_by_label("What it means")).to_have_value("Gestation, in our words")
 
     value.fill("27w0d")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -33,7 +33,9 @@ class Start:
     files: Mapping[str, str]
 
 
-def first_files(base: VersionRecord, title: str, *, is_own: bool) -> Start:
+def first_files(
+    base: VersionRecord, title: str, taken: Collection[str], *, is_own: bool
+) -> Start:
     """Return what a draft of a version begins with.
 
     Parameters
@@ -42,27 +44,37 @@ def first_files(base: VersionRecord, title: str, *, is_own: bool) -> Start:
         The version it starts from.
     title
         What the set is called.
+    taken
+        Names of versions of the set that there are already.
     is_own
         Whether the version was itself made from a draft.
     """
     top = base.layers[-1]
+    version = next_version(base.version)
+    while version in taken:
+        version = next_version(version)
     meta = _meta(top)
     if is_own:
         files = dict(top.files)
         name = next(n for n, text in top.files if "set" in tomllib.loads(text))
         tables = tomllib.loads(files[name])
-        tables["set"] |= {"title": title, "version": next_version(base.version)}
+        tables["set"] |= {"title": title, "version": version}
         files[name] = file_text(tables)
         return Start(top.name, base.layers[:-1], files)
-    own = f"{base.set_id}{OWN}"
+    own = own_set_id(base, is_own=False)
     table = {
         "id": own,
         "title": title,
-        "version": next_version(base.version),
+        "version": version,
         "extends": top.name,
         "call": meta.get("call", ""),
     }
     return Start(own, base.layers, {SET_FILE: file_text({"set": table})})
+
+
+def own_set_id(base: VersionRecord, *, is_own: bool) -> str:
+    """Return the id of the set that a draft of a version makes."""
+    return base.layers[-1].name if is_own else f"{base.set_id}{OWN}"
 
 
 def next_version(version: str) -> str:

@@ -9,13 +9,14 @@ from django.db import DatabaseError, IntegrityError, transaction
 
 from lumenkeep.errors import Fault, StoreError
 from lumenkeep.policy.archive import policy_from_texts
+from lumenkeep.services.policy_parts import Parts
 from lumenkeep.services.policy_ports import (
     DraftRecord,
     NewStep,
     StepRecord,
     VersionRecord,
 )
-from lumenkeep.services.policy_start import first_files
+from lumenkeep.services.policy_start import first_files, own_set_id
 from lumenkeep.web.chart.models import PolicyVersion
 from lumenkeep.web.policy.in_force import step_records, texts_of
 from lumenkeep.web.policy.models import PolicyDraft, PolicyStep
@@ -117,7 +118,9 @@ class DjangoShelf:
     ) -> DraftRecord:
         """Return a new draft on top of a version."""
         is_own = PolicyStep.objects.filter(version=base.id).exists()
-        start = first_files(base, title, is_own=is_own)
+        set_id = own_set_id(base, is_own=is_own)
+        taken = _version_names(set_id)
+        start = first_files(base, title, taken, is_own=is_own)
         row = PolicyDraft.objects.create(
             key=f"d-{token_hex(KEY_BYTES)}",
             title=title,
@@ -153,6 +156,16 @@ class DjangoShelf:
         PolicyDraft.objects.filter(key=key).update(
             is_open=False, edited_by=by, edited_at=at
         )
+
+
+def _version_names(set_id: str) -> set[str]:
+    """Return the names of the versions of a set, kept ones and open drafts."""
+    kept = PolicyVersion.objects.filter(set_id=set_id).values_list("version", flat=True)
+    drafts = PolicyDraft.objects.filter(set_id=set_id, is_open=True)
+    return {
+        *kept,
+        *(str(Parts.of(_draft(d).layers).of_the_set("version")) for d in drafts),
+    }
 
 
 def version_record(row: PolicyVersion) -> VersionRecord:

@@ -7,8 +7,8 @@ from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.policy import Policy, load_policy
 from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
-from lumenkeep.services.policy_parts import Parts
 from lumenkeep.services.policy_children import lines_changed
+from lumenkeep.services.policy_parts import Parts
 
 
 def with_film_for(days: int) -> Policy:

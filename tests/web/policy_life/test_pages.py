@@ -170,7 +170,7 @@ def test_a_fault_stands_beside_its_field_and_nothing_typed_is_lost(as_, draft) -
     text = answer.content.decode()
     assert answer.status_code == 422
     assert 'value="a kilo" aria-invalid="true" aria-describedby="v0-fault"' in text
-    assert "&#x27;a kilo&#x27; is not a value in g." in text
+    assert "&#x27;a kilo&#x27; is not a value in grams." in text
     assert "Mass, reworded" in text
     assert PolicyDraft.objects.get().revision == draft.revision
 
@@ -276,7 +276,7 @@ def test_a_new_rule_is_written_with_a_number_of_its_own(as_, shelf, draft) -> No
     }  # fmt: skip
     refused = client.post(path, form)
     assert refused.status_code == 422
-    assert "source&#x27; is missing" in refused.content.decode()
+    assert "No source is chosen" in refused.content.decode()
 
     form["c0.0.limit.source"] = "common-practice"
     assert client.post(path, form).status_code == 302
@@ -424,3 +424,19 @@ def test_a_planned_start_is_called_off_on_the_page(as_, shelf, clock, draft) -> 
     assert as_("agate").post(f"/policy/step/{step.pk}/call-off/").status_code == 302
     assert b"<s>Wren: in force from" in as_("agate").get(base).content
     assert as_("agate").post(f"/policy/step/{step.pk}/call-off/").status_code == 409
+
+
+def test_who_approves_sees_the_proof_and_the_children(as_, shelf, clock, draft) -> None:
+    version = proved(shelf, clock, draft)
+    base = f"/policy/version/{version.id}/"
+
+    assert b"Every child gets an answer" in as_("beryl").get(base).content
+    assert b"Demo Sorrel" in as_("beryl").get(base + "children/").content
+
+
+def test_two_drafts_of_one_set_are_named_apart(as_, shelf) -> None:
+    for _ in range(2):
+        as_("agate").post("/policy/changes/start/", {"ward": "wren"})
+
+    names = {policy_from_texts(d.layers).version for d in shelf.drafts()}
+    assert names == {"2026.2", "2026.3"}

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.planning import plan_change
+from lumenkeep.policy.archive import policy_from_texts
 from lumenkeep.services.policy_children import lines_changed
 from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.policy.effects_shape import (
@@ -23,6 +24,7 @@ from lumenkeep.web.pages.policy.effects_shape import (
 )
 from lumenkeep.web.pages.policy.policy_desk import (
     find_draft,
+    find_version,
     groups_in_force,
     policy_desk,
     policy_of_draft,
@@ -34,8 +36,12 @@ from lumenkeep.web.pages.shapes.words import plain_day_and_time
 from lumenkeep.web.policy_runs import Run, comparison_of, proof_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from django.http import HttpRequest, HttpResponse
 
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.archive import SetTexts
     from lumenkeep.services.policy_ports import DraftRecord
     from lumenkeep.web.pages.policy.policy_desk import PolicyDesk
 
@@ -64,19 +70,41 @@ def comparison(request: HttpRequest, key: str) -> HttpResponse:
     """Show for whom the draft answers otherwise than what is in force."""
     found = policy_desk(request)
     draft = find_draft(found, key)
-    policy = policy_of_draft(draft)
+    href = reverse("policy-comparison", args=[key])
+    return _compared(request, found, draft.layers, href, "Draft")
+
+
+@require_safe
+@never_cache
+def version_comparison(request: HttpRequest, id_: int) -> HttpResponse:
+    """Show for whom a version answers otherwise than what is in force."""
+    found = policy_desk(request)
+    href = reverse("policy-version-comparison", args=[id_])
+    layers = find_version(found, id_).layers
+    return _compared(request, found, layers, href, "This version")
+
+
+def _compared(
+    request: HttpRequest,
+    found: PolicyDesk,
+    layers: Sequence[SetTexts],
+    href: str,
+    name: str,
+) -> HttpResponse:
+    policy = policy_from_texts(layers)
     again = "again" in request.GET
-    groups = []
+    groups, is_over = [], True
     for group in groups_in_force(found.in_force()):
         first = group[0]
         run = Run(done={"regions": [], "exact": True})
         if first.policy.digest != policy.digest:
             run = comparison_of(
                 (first.layers, first.policy.digest),
-                (draft.layers, policy.digest),
+                (layers, policy.digest),
                 found.today,
                 again=again,
             )
+        is_over &= run.is_over
         groups.append(
             {
                 "wards": names_joined(one.ward.name for one in group),
@@ -85,32 +113,40 @@ def comparison(request: HttpRequest, key: str) -> HttpResponse:
                 "regions": region_rows(run, first.policy, policy),
             }
         )
-    context = {
-        "draft": draft,
-        "groups": groups,
-        "is_over": all(group["run"].is_over for group in groups),  # type: ignore[attr-defined]
-    }
+    context = {"href": href, "name": name, "groups": groups, "is_over": is_over}
     return render(request, "lumenkeep/policy/comparison.html", context)
 
 
 @require_safe
 @never_cache
 def children(request: HttpRequest, key: str) -> HttpResponse:
-    """Show the children who would be treated differently now."""
+    """Show the children whom the draft would treat differently now."""
     found = policy_desk(request)
-    draft = find_draft(found, key)
+    policy = policy_of_draft(find_draft(found, key))
+    return _children(request, found, policy, "Draft")
+
+
+@require_safe
+@never_cache
+def version_children(request: HttpRequest, id_: int) -> HttpResponse:
+    """Show the children whom a version would treat differently now."""
+    found = policy_desk(request)
+    policy = policy_from_texts(find_version(found, id_).layers)
+    return _children(request, found, policy, "This version")
+
+
+def _children(
+    request: HttpRequest, found: PolicyDesk, policy: Policy, name: str
+) -> HttpResponse:
     now = found.now
     seen = {ward.key for ward in found.wards}
     in_force = {
         one.ward.key: one.policy for one in found.in_force() if one.ward.key in seen
     }
     lines = [one for one in found.at.chart.lines_in(None) if one.ward in seen]
-    changed = lines_changed(lines, in_force, policy_of_draft(draft), now)
-    context = {
-        "draft": draft,
-        "rows": child_rows(changed, found.wards, now),
-        "total": len(lines),
-    }
+    changed = lines_changed(lines, in_force, policy, now)
+    rows = child_rows(changed, found.wards, now)
+    context = {"name": name, "rows": rows, "total": len(lines)}
     return render(request, "lumenkeep/policy/children.html", context)
 
 

@@ -11,14 +11,18 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from lumenkeep.policy.archive import policy_from_texts
 from lumenkeep.services.policy_life import standing_of
+from lumenkeep.services.policy_parts import Parts
 from lumenkeep.web.chart.policies import record_version
 from lumenkeep.web.pages.desk import show
+from lumenkeep.web.pages.policy.draft_shape import draft_changes
 from lumenkeep.web.pages.policy.policy_desk import (
     PolicyDesk,
     editing_desk,
     groups_in_force,
     policy_desk,
+    policy_of_draft,
 )
 from lumenkeep.web.pages.policy.words import STAGES, names_joined
 from lumenkeep.web.pages.shapes.words import moment_in_words
@@ -26,6 +30,10 @@ from lumenkeep.web.policy_shelf import version_record
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.services.policy_ports import DraftRecord
+
+NAMED_CHANGES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +56,7 @@ class DraftRow:
     href: str
     by: str
     when: str
+    changes: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,13 +129,23 @@ def _drafts(found: PolicyDesk) -> list[DraftRow]:
     names = found.names()
     return [
         DraftRow(
-            f"{draft.title}",
+            draft.title,
             reverse("policy-draft", args=[draft.key]),
             names.get(draft.edited_by, draft.edited_by),
             moment_in_words(draft.edited_at, found.now, found.zone),
+            _summary(draft, found),
         )
         for draft in found.shelf.drafts()
     ]
+
+
+def _summary(draft: DraftRecord, found: PolicyDesk) -> str:
+    """Return in one line what a draft changes, so that drafts are told apart."""
+    parts, policy = Parts.of(draft.layers), policy_of_draft(draft)
+    changes = draft_changes(draft, policy, parts, found.today)
+    named = [f"{one.label}: {one.after}" for one in changes[:NAMED_CHANGES]]
+    more = len(changes) - len(named)
+    return "; ".join(named) + (f"; and {more} more" if more else "")
 
 
 def _versions(found: PolicyDesk) -> list[VersionRow]:
@@ -139,7 +158,7 @@ def _versions(found: PolicyDesk) -> list[VersionRow]:
         record = records[id_]
         rows.append(
             VersionRow(
-                f"{record.set_id}, version {record.version}",
+                f"{policy_from_texts(record.layers).title}, version {record.version}",
                 stage,
                 STAGES[stage],
                 reverse("policy-version", args=[id_]),

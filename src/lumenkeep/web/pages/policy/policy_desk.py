@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest
 
-    from lumenkeep.services.policy_ports import DraftRecord
+    from lumenkeep.services.policy_ports import DraftRecord, VersionRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +120,20 @@ def find_draft(found: PolicyDesk, key: str) -> DraftRecord:
     if draft is None or not draft.is_open:
         raise Http404
     return draft
+
+
+def find_version(found: PolicyDesk, id_: int) -> VersionRecord:
+    """Return a version that was handed over.
+
+    Raises
+    ------
+    Http404
+        There is none of that id.
+    """
+    record = found.shelf.version(id_)
+    if record is None or not found.shelf.steps(id_):
+        raise Http404
+    return record
 
 
 def policy_of_draft(draft: DraftRecord) -> Policy:

@@ -16,6 +16,7 @@ from lumenkeep.services.policy_edit import (
     with_change,
 )
 from lumenkeep.services.policy_parts import Parts
+from lumenkeep.web.pages.policy.plain_faults import plain_fault
 
 if TYPE_CHECKING:
     from lumenkeep.services.policy_edit import Change
@@ -61,7 +62,10 @@ def try_to_save(
         before = Parts.of(draft.layers)
         files = change(before) if change else with_change(before, name, table)
         after = Parts.of((*draft.below, SetTexts.of(draft.set_id, files)))
-        return Refused(*field_faults(error, draft, after, name))
+        by_path, others = field_faults(error, draft, after, name)
+        return Refused(
+            {path: plain_fault(fault) for path, fault in by_path.items()}, others
+        )
 
 
 def typed_of(post: Any) -> dict[str, list[str]]:

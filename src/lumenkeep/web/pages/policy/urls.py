@@ -8,7 +8,14 @@ from lumenkeep.web.pages.policy.draft import draft, export, hand_over, put_away
 from lumenkeep.web.pages.policy.edit_about import about, new_source, order
 from lumenkeep.web.pages.policy.edit_number import number
 from lumenkeep.web.pages.policy.edit_rule import new_rule, rule
-from lumenkeep.web.pages.policy.effects import child, children, comparison, proof
+from lumenkeep.web.pages.policy.effects import (
+    child,
+    children,
+    comparison,
+    proof,
+    version_children,
+    version_comparison,
+)
 from lumenkeep.web.pages.policy.import_file import bring
 from lumenkeep.web.pages.policy.overview import overview, start
 from lumenkeep.web.pages.policy.version import (
@@ -45,6 +52,8 @@ urlpatterns = [
     path(VERSION + "approve/", approve_it, name="policy-approve"),
     path(VERSION + "start/", start_it, name="policy-in-force"),
     path(VERSION + "retire/", retire_it, name="policy-retire"),
+    path(VERSION + "comparison/", version_comparison, name="policy-version-comparison"),
+    path(VERSION + "children/", version_children, name="policy-version-children"),
     path(VERSION + "file/", export_version, name="policy-version-file"),
     path("step/<int:id_>/call-off/", call_it_off, name="policy-call-off"),
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.http import Http404
@@ -23,13 +23,16 @@ from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.fields import local_minute
 from lumenkeep.web.pages.policy.draft import packed
 from lumenkeep.web.pages.policy.draft_shape import draft_changes
+from lumenkeep.web.pages.policy.effects_shape import proof_rows
 from lumenkeep.web.pages.policy.policy_desk import (
     PolicyDesk,
     editing_desk,
+    find_version,
     policy_desk,
 )
 from lumenkeep.web.pages.policy.words import STAGES
 from lumenkeep.web.pages.shapes.words import plain_day_and_time
+from lumenkeep.web.policy_runs import Run
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -64,7 +67,7 @@ class StepRow:
 def version(request: HttpRequest, id_: int) -> HttpResponse:
     """Show a version and where it stands in its life."""
     found = policy_desk(request)
-    return _page(request, found, _version(found, id_))
+    return _page(request, found, find_version(found, id_))
 
 
 @require_POST
@@ -131,22 +134,15 @@ def call_it_off(request: HttpRequest, id_: int) -> HttpResponse:
 @require_safe
 def export_version(request: HttpRequest, id_: int) -> HttpResponse:
     """Send the version's own files as one file."""
-    record = _version(policy_desk(request), id_)
+    record = find_version(policy_desk(request), id_)
     return packed(record.set_id, dict(record.layers[-1].files))
-
-
-def _version(found: PolicyDesk, id_: int) -> VersionRecord:
-    record = found.shelf.version(id_)
-    if record is None or not found.shelf.steps(id_):
-        raise Http404
-    return record
 
 
 def _step(
     request: HttpRequest, id_: int, act: Callable[[PolicyDesk], object], said: str
 ) -> HttpResponse:
     found = editing_desk(request)
-    record = _version(found, id_)
+    record = find_version(found, id_)
     try:
         act(found)
     except InputError as error:
@@ -195,6 +191,7 @@ def _page(
         "stage": standing.stage,
         "stage_words": STAGES[standing.stage],
         "steps": _steps(found, own, steps, wards),
+        "proof": proof_rows("", Run(done=_proof(own))),
         "changes": _changes(record, found),
         "faults": faults,
         "sent": request.POST,
@@ -219,6 +216,11 @@ def _page(
         wards=found.wards,
         status=status,
     )
+
+
+def _proof(own: Sequence[StepRecord]) -> dict[str, Any]:
+    """Return the proof with which a version was handed over."""
+    return next((dict(step.body) for step in own if step.kind == "proved"), {})
 
 
 def _steps(
