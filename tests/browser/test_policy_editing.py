@@ -88,7 +88,7 @@ def test_a_change_goes_from_a_draft_to_the_ward(
     expect(page.locator("#children")).to_contain_text("would be treated differently")
     child = page.locator(".kids li").first
     expect(child).to_contain_text("Dressing: due")
-    expect(page.locator("#comparison .regions")).to_be_visible(timeout=WAIT)
+    expect(page.locator("#comparison .regions").first).to_be_visible(timeout=WAIT)
     expect(page.locator("#comparison")).to_contain_text("stays 7 days")
     expect(page.locator("#comparison")).to_contain_text("stays 5 days")
 
@@ -248,7 +248,7 @@ def test_no_policy_page_bars_anybody_or_scrolls_sideways(
     draft = new_draft(page, hospital)
     change(page, draft, "chg-mass", "1200")
     expect(page.locator("#proof .is-broken")).to_be_visible(timeout=WAIT)
-    expect(page.locator("#comparison .regions")).to_be_visible(timeout=WAIT)
+    expect(page.locator("#comparison .regions").first).to_be_visible(timeout=WAIT)
     page.get_by_role("link", name="See the child on whom it shows").first.click()
     shown = page.url
     faults, wide = [], []
@@ -256,7 +256,7 @@ def test_no_policy_page_bars_anybody_or_scrolls_sideways(
     for url in urls:
         page.goto(url)
         if url == draft:
-            page.locator("#comparison .regions").wait_for(timeout=WAIT)
+            page.locator("#comparison .regions").first.wait_for(timeout=WAIT)
         for scheme in ("light", "dark"):
             page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
             faults += _axe_faults(page, f"{url} {scheme}")

@@ -8,6 +8,7 @@ goes out as JSON lines: each property as soon as it is decided, then the whole.
 from __future__ import annotations
 
 import json
+import os
 import sys
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from lumenkeep.model import Case
     from lumenkeep.policy import Policy
     from lumenkeep.policy.prove import Part
+
+POLITE = 10
 
 
 def answer(question: dict[str, Any]) -> dict[str, Any]:
@@ -55,7 +58,8 @@ def _say(value: dict[str, Any]) -> None:
 
 
 def main() -> None:
-    """Answer the one question on standard input."""
+    """Answer the one question on standard input, and let the wards go first."""
+    os.nice(POLITE)
     try:
         _say({"done": answer(json.load(sys.stdin))})
     except LumenkeepError as error:

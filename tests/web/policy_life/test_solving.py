@@ -1,0 +1,105 @@
+"""The solver in a process of its own: what it is asked, says as it goes, and fails at."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import time
+from datetime import date
+
+import pytest
+
+from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
+from lumenkeep.services.policy_parts import Parts
+from lumenkeep.services.policy_proof import days_to_prove, prove_every_day
+from lumenkeep.web import policy_runs
+from lumenkeep.web.solve import answer
+
+TODAY = date(2026, 11, 25)
+META = (
+    '[set]\nid = "own"\ntitle = "t"\nversion = "1"\nextends = "quillmere"\ncall = "c"\n'
+)
+
+
+def layers_with(*values: tuple[str, int]) -> list[SetTexts]:
+    """The shipped set with other values of the mass limit, each from a day."""
+    below = set_texts("quillmere")
+    top = Parts.of([*below, SetTexts.of("own", {"set.toml": META})])
+    table = dict(top.table("number", "chg-mass"))
+    table["values"] = [
+        {"from": date.fromisoformat(day), "value": value, "source": "common-practice"}
+        for day, value in values
+    ]
+    files = top.with_part("number", "chg-mass", table)
+    return [*below, SetTexts.of("own", files)]
+
+
+def packed(layers) -> list[dict[str, object]]:
+    return [{"name": layer.name, "files": dict(layer.files)} for layer in layers]
+
+
+@pytest.mark.timeout(60)
+def test_a_value_from_a_later_day_is_proved_for_that_day_too() -> None:
+    policy = policy_from_texts(layers_with(("2024-01-01", 1000), ("2027-02-01", 1200)))
+
+    proof = prove_every_day(policy, TODAY, lambda c: case_from_mapping(c, "example"))
+
+    assert days_to_prove(policy, TODAY) == (TODAY, date(2027, 2, 1))
+    broken = [part for part in proof.parts if not part.holds]
+    assert [part.name for part in broken] == ["safe"]
+    assert broken[0].breaches
+
+
+@pytest.mark.timeout(60)
+def test_a_comparison_says_what_is_in_force_first() -> None:
+    found = answer(
+        {
+            "what": "compare",
+            "other": packed(set_texts("quillmere")),
+            "policy": packed(layers_with(("2024-01-01", 1200))),
+            "day": TODAY.isoformat(),
+        }
+    )
+
+    assert (found["a"]["set"], found["b"]["set"]) == ("quillmere", "own")
+    assert found["exact"]
+    assert found["regions"]
+    agents = {(one["a"]["agent"], one["b"]["agent"]) for one in found["regions"]}
+    assert ("chlorhexidine-alcohol", "povidone-iodine") in agents
+
+
+@pytest.mark.timeout(60)
+def test_the_process_tells_each_property_and_then_the_whole() -> None:
+    question = {"what": "prove", "policy": packed(set_texts("quillmere"))}
+    done = subprocess.run(
+        [sys.executable, "-m", "lumenkeep.web.solve"],
+        input=json.dumps({**question, "day": TODAY.isoformat()}),
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    *parts, last = [json.loads(line) for line in done.stdout.splitlines()]
+    assert [p["part"]["name"] for p in parts] == [
+        "complete", "safe", "consistent", "stable", "honest",
+    ]  # fmt: skip
+    assert last["done"]["proved"]
+
+
+@pytest.mark.timeout(60)
+def test_a_run_that_failed_says_why_and_is_tried_again_only_when_asked() -> None:
+    bad = [SetTexts.of("bad", {"set.toml": '[set]\nid = "bad"\n'})]
+
+    def wait(run: policy_runs.Run) -> policy_runs.Run:
+        for _ in range(300):
+            if run.is_over:
+                return run
+            time.sleep(0.1)
+        pytest.fail("it never ended")
+
+    first = wait(policy_runs.proof_of(bad, "a digest", TODAY))
+    assert "policy-missing" in first.failed
+    assert policy_runs.proof_of(bad, "a digest", TODAY) is first
+    assert policy_runs.proof_of(bad, "a digest", TODAY, again=True) is not first
