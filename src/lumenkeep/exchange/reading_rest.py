@@ -35,6 +35,15 @@ if TYPE_CHECKING:
     )
 
 VERDICT_WORDS = {"plan": "a plan", "ask": "a question first", "stop": "stop and call"}
+DUE_PHRASES = {
+    "dressing": "the dressing is due",
+    "connector": "the needleless connectors are due",
+    "set": "the administration set is due",
+    "port-needle": "the port needle is due",
+    "line-review": "whether the line is still needed is asked",
+    "site-check": "the site is looked at",
+    "line-stay": "the line comes out",
+}
 FIELD_WORDS = {
     "instant": "day and time",
     "choice": "one of a list",
@@ -170,7 +179,9 @@ def _required(tell: Citations) -> Section:
 
 def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
     rule = live.rule
-    text = f"{if_words(tell, live.when)}: {listed(_claims(tell, rule))}."
+    when = if_words(tell, live.when, "")
+    claims = listed(_claims(tell, rule))
+    text = capital(f"{when}{': ' if when else ''}{claims}.")
     details = []
     if rule.if_charted:
         details.append(Detail("Only", "Where all of this is charted."))
@@ -178,6 +189,8 @@ def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
         rule.scrub_at_least,
         rule.dry_at_least,
         rule.swabs_at_least,
+        _claim(rule, "staff_at_least"),
+        _claim(rule, "stays_at_least"),
         rule.stays_at_most,
     )
     named = [number for number in numbers if number]
@@ -197,12 +210,36 @@ def _claims(tell: Citations, rule: Requirement) -> list[str]:
         (rule.scrub_at_least, "the scrub takes at least {}", tell.words),
         (rule.dry_at_least, "it dries for at least {}", tell.words),
         (rule.swabs_at_least, "the swabs are at least {}", tell.words),
-        (rule.stays_at_most, "the dressing stays {} at most", tell.words),
+        (
+            _claim(rule, "staff_at_least"),
+            "the people at the bedside are at least {}",
+            tell.words,
+        ),
     )
     found = [text.format(say(named)) for named, text, say in claims if named]
     if rule.residue_removed:
         found.append("what is left on the skin is taken off")
-    return found
+    return [*found, *_due_claims(tell, rule)]
+
+
+def _claim(rule: Requirement, name: str) -> Any:
+    """Return a claim that requirements may make; None where they make none of it."""
+    return getattr(rule, name, None)
+
+
+def _due_claims(tell: Citations, rule: Requirement) -> list[str]:
+    """Return what is required of the time of a task."""
+    found = []
+    if _claim(rule, "at_once"):
+        found.append("at once")
+    if _claim(rule, "no_clock"):
+        found.append("at no fixed time")
+    if least := _claim(rule, "stays_at_least"):
+        found.append(f"not before {tell.words(least)}")
+    if rule.stays_at_most:
+        found.append(f"after {tell.words(rule.stays_at_most)} at most")
+    task = _claim(rule, "task") or "dressing"
+    return [f"{DUE_PHRASES[task]} {listed(found)}"] if found else []
 
 
 def _verdicts(named: tuple[str, ...]) -> str:

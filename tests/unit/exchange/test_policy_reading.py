@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -14,10 +14,13 @@ from lumenkeep.cli.main import main
 from lumenkeep.errors import NoRuleError
 from lumenkeep.exchange.policy_reading import Reading, read_policy
 from lumenkeep.exchange.reading_parts import source_label
+from lumenkeep.exchange.reading_rest import DUE_PHRASES
 from lumenkeep.exchange.reading_text import reading_in_words
 from lumenkeep.exchange.reading_words import value_words
 from lumenkeep.policy import Policy, load_policy, shipped_sets
 from lumenkeep.policy.numbers import DatedValue
+from lumenkeep.policy.rules import Requirement, Rule
+from lumenkeep.policy.vocabulary import TASKS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -193,6 +196,7 @@ def test_nothing_is_left_empty_or_without_an_end(name: str) -> None:
         assert one.text[:1] == one.text[:1].upper(), one.text
         assert "  " not in one.text
         assert ".." not in one.text
+        assert ": ." not in one.text
         assert all(detail.text for detail in one.details)
 
 
@@ -301,6 +305,13 @@ def test_a_referral_says_whom_to_call() -> None:
             ),
         ),
         (
+            "require-gauze-stay",
+            (
+                "When the dressing is gauze or gauze under a clear film: the dressing "
+                "is due after 2 days at most."
+            ),
+        ),
+        (
             "floor-chg-strength",
             "Chlorhexidine in the alcoholic product: more than 0.5 %; here 2 %.",
         ),
@@ -317,6 +328,50 @@ def test_a_rule_of_each_kind_reads(rule: str, text: str) -> None:
     found = next(s for s in statements(reading("quillmere")) if s.rule == rule)
 
     assert found.text == text
+
+
+def test_every_claim_of_a_requirement_is_told() -> None:
+    policy = load_policy("quillmere")
+    blank = {
+        field.name: type(getattr(policy.requirements[0], field.name))()
+        for field in fields(Requirement)
+        if isinstance(getattr(policy.requirements[0], field.name), bool | tuple)
+    }
+    claims = {
+        "agent": ("povidone-iodine",),
+        "not_agent": ("povidone-iodine",),
+        "dressing": ("gauze",),
+        "not_dressing": ("gauze",),
+        "verdict": ("stop",),
+        "residue_removed": True,
+        "scrub_at_least": "chg-dry",
+        "dry_at_least": "chg-dry",
+        "swabs_at_least": "chg-swabs",
+        "staff_at_least": "chg-swabs",
+        "at_once": True,
+        "no_clock": True,
+        "stays_at_most": "set-lipid",
+        "stays_at_least": "set-lipid",
+    }
+    beside = {field.name for field in fields(Rule)} | {"if_charted", "task"}
+    known = {field.name for field in fields(Requirement)} - beside
+    assert known <= set(claims)
+    claims = {name: claim for name, claim in claims.items() if name in known}
+    texts = set()
+    for name, claim in claims.items():
+        none = {key: None for key in claims if key not in blank}
+        one = replace(
+            policy.requirements[0], **{**blank, **none, "when": (), name: claim}
+        )
+        found = read_policy(replace(policy, requirements=(one,)), DAY)
+        texts |= {s.text for s in statements(found) if s.rule == one.id}
+
+    assert len(texts) == len(claims)
+    assert all(len(text) > len(".") for text in texts)
+
+
+def test_every_task_has_its_phrase() -> None:
+    assert set(DUE_PHRASES) == set(TASKS)
 
 
 def test_a_source_is_called_by_who_says_it_and_when() -> None:
