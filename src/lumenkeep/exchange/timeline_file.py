@@ -192,6 +192,7 @@ def _before_birth(timeline: Timeline, name: str) -> list[Fault]:
         *(
             (f"lines[{n}].inserted", s.inserted.day)
             for n, s in enumerate(timeline.lines)
+            if s.inserted is not None
         ),
         *((f"specimens[{n}].at", s.at.day) for n, s in enumerate(timeline.specimens)),
         *((f"signs[{n}].at", s.at.day) for n, s in enumerate(timeline.signs)),

@@ -170,14 +170,14 @@ def read_lines(reader: Reader) -> tuple[TrackedLine, ...]:
         name = row.text("id", needed=True)
         kind = row.text("kind", needed=True)
         tip = row.word("tip", TIPS)
-        inserted = read_moment(row, "inserted", needed=True)
+        inserted = read_moment(row, "inserted")
         accessed = read_moment(row, "first_access")
         removed = read_moment(row, "removed")
         row.finish()
         _in_order(row, "removed", removed, "inserted", inserted)
         _in_order(row, "first_access", accessed, "inserted", inserted)
         _in_order(row, "removed", removed, "first_access", accessed)
-        if name and kind and inserted:
+        if name and kind:
             is_told = "first_access" in row.data
             slug = "-".join(kind.casefold().replace("_", " ").split())
             found.append(

@@ -49,8 +49,10 @@ class MonthCount:
 
 
 def is_present(line: TrackedLine, on: date) -> bool:
-    """Whether a line is in on a day, accessed or not."""
-    return line.inserted.day <= on and (line.removed is None or on <= line.removed.day)
+    """Whether a line is in on a day, accessed or not; one of unknown age always was."""
+    came = line.arrived
+    has_come = came is None or came.day <= on
+    return has_come and (line.removed is None or on <= line.removed.day)
 
 
 def count_day(
@@ -91,7 +93,7 @@ def sum_of_days(counts: Iterable[DayCount], first: date, last: date) -> MonthCou
 
 def denominator_line_days(line: TrackedLine, first: date, last: date) -> int:
     """Return the days from ``first`` to ``last`` on which a line was in."""
-    start = max(first, line.inserted.day)
+    start = first if line.arrived is None else max(first, line.arrived.day)
     end = last if line.removed is None else min(last, line.removed.day)
     return max(0, (end - start).days + 1)
 

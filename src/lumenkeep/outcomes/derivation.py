@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 DECIDED, OTHERWISE, MISSING = "decided", "otherwise", "missing"
-LEAD = {DECIDED: "", OTHERWISE: "Otherwise if: ", MISSING: "Not known: "}
+LEAD = {DECIDED: "", OTHERWISE: "If instead ", MISSING: "Not known: "}
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,7 +117,10 @@ def _undecided(
                 f"{kind}: {'yes' if kind in yes else 'no'}" for kind in sorted(asked)
             )
             verdict = "CLABSI" if outcome.is_clabsi else "no CLABSI"
-            steps.otherwise("R22", f"{answers}: {outcome.type}, {verdict}.")
+            steps.otherwise(
+                "R22",
+                f"the answers were {answers}, it would be {outcome.type}, {verdict}.",
+            )
     return Event(
         event.specimens,
         "none",

@@ -54,6 +54,11 @@ def is_central(line: TrackedLine, protocol: Protocol) -> bool | None:
     return None if line.tip is None else line.tip in protocol.words["great_vessel"]
 
 
+def is_port(line: TrackedLine, protocol: Protocol) -> bool:
+    """Whether a line is an implanted port, whatever else its kind says."""
+    return bool(set(line.kind.split("-")) & protocol.words["ports"])
+
+
 def first_line_day(
     line: TrackedLine, admission: Admission, protocol: Protocol
 ) -> date | None:
@@ -66,8 +71,10 @@ def first_line_day(
     start = None
     if line.first_access is not None:
         start = max(line.first_access.day, admission.first)
-    elif line.kind not in protocol.words["ports"] and admission.holds(
-        line.inserted.day
+    elif (
+        line.inserted is not None
+        and not is_port(line, protocol)
+        and admission.holds(line.inserted.day)
     ):
         start = line.inserted.day
     if start is None or not admission.holds(start):
@@ -110,9 +117,9 @@ def _runs_on(
 ) -> bool:
     if count.last is None:
         return True
-    inserted = part.line.inserted.day
-    is_port = part.line.kind in protocol.words["ports"]
-    present = part.first if is_port else max(inserted, admission.first)
+    present = part.first
+    if part.line.inserted is not None and not is_port(part.line, protocol):
+        present = max(part.line.inserted.day, admission.first)
     without = (min(present, part.first) - count.last - ONE_DAY).days
     return without < protocol.count("days-without-line-that-reset")
 
@@ -149,6 +156,8 @@ def judge_line(
             *(part.line for part in count.lines),
             f"line-day 1 on {count.first}",
         ]
+        if today is not None or earlier is not None:
+            _say_assumed(count, admission, steps)
         if today is not None:
             return _in_place(today, needed, count, evidence, event_on, steps)
         if earlier is not None and earlier >= needed:
@@ -161,6 +170,19 @@ def judge_line(
             return LineVerdict(is_eligible=True, line_day=None)
     _say_why_none(timeline, admission, event_on, protocol, steps)
     return LineVerdict(is_eligible=False, line_day=None)
+
+
+def _say_assumed(count: Count, admission: Admission, steps: Steps) -> None:
+    """Say where the count begins on day 1 only because access came before it."""
+    for part in count.lines:
+        accessed = part.line.first_access
+        if accessed is not None and accessed.day < admission.first:
+            steps.missing(
+                "R4",
+                f"on which day line {part.line.id} was first accessed in an inpatient "
+                f"location; its access on {accessed} came before, and hospital day 1 is "
+                "taken.",
+            )
 
 
 def _in_place(
@@ -201,7 +223,7 @@ def _say_why_none(
     near = [
         line
         for line in timeline.lines
-        if line.inserted.day <= event_on
+        if (line.arrived is None or line.arrived.day <= event_on)
         and (line.removed is None or line.removed.day >= admission.first)
     ]
     if not near:
@@ -218,8 +240,8 @@ def _say_why_none(
         elif start is None and not line.access_is_told:
             steps.missing("R4", f"whether line {line.id} was accessed in this stay.")
         elif start is None:
-            is_port = line.kind in protocol.words["ports"]
-            steps.because("R8" if is_port else "R4", "The line was not accessed.", line)
+            rule = "R8" if is_port(line, protocol) else "R4"
+            steps.because(rule, "The line was not accessed.", line)
         else:
             steps.because(
                 "R6",

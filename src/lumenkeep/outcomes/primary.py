@@ -164,6 +164,12 @@ def _is_associated(event: Primary, admission: Admission, ways: Ways) -> bool:
             f"{ways.protocol.count('poa-last-hospital-day')}, it would be "
             "healthcare-associated.",
         )
+        if number > 0:
+            steps.because(
+                "R25",
+                "Where the child came from another hospital, that hospital is to be "
+                "told: there it is an event of the day of transfer or the next.",
+            )
         return False
     steps.because(
         "R9",

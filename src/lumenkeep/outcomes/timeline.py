@@ -42,7 +42,7 @@ class WardStay:
 class TrackedLine:
     """A line as surveillance sees it.
 
-    ``tip`` is "great-vessel", "elsewhere" or None (not known). ``first_access`` is
+    ``inserted`` is None where it is not known. ``tip`` is "great-vessel", "elsewhere" or None (not known). ``first_access`` is
     None where the line was never accessed; ``access_is_told`` says whether that was
     stated or left out.
     """
@@ -50,14 +50,20 @@ class TrackedLine:
     id: str
     kind: str
     tip: str | None
-    inserted: Moment
+    inserted: Moment | None
     first_access: Moment | None
     access_is_told: bool
     removed: Moment | None
 
+    @property
+    def arrived(self) -> Moment | None:
+        """The earliest moment at which it is known to be in; None where none is."""
+        return self.inserted or self.first_access
+
     def __str__(self) -> str:
         until = f"removed {self.removed}" if self.removed else "still in"
-        return f"line {self.id} ({self.kind}): inserted {self.inserted}, {until}"
+        since = f"inserted {self.inserted}" if self.inserted else "insertion not known"
+        return f"line {self.id} ({self.kind}): {since}, {until}"
 
 
 @dataclass(frozen=True, slots=True)
