@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from lumenkeep.policy import Policy
     from lumenkeep.policy.prove import Part
 
-POLITE = 10
+POLITE = 3
 
 
 def answer(question: dict[str, Any]) -> dict[str, Any]:

@@ -22,7 +22,7 @@ from lumenkeep.services.policy_steps import approve, call_off, put_in_force, ret
 from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.fields import local_minute
 from lumenkeep.web.pages.policy.draft import packed
-from lumenkeep.web.pages.policy.draft_shape import draft_changes
+from lumenkeep.web.pages.policy.draft_shape import draft_changes, draft_parts
 from lumenkeep.web.pages.policy.effects_shape import proof_rows
 from lumenkeep.web.pages.policy.policy_desk import (
     PolicyDesk,
@@ -180,7 +180,8 @@ def _page(
     steps = found.shelf.steps()
     own = [step for step in steps if step.version == record.id]
     standing = standing_of(steps, record.id, found.now)
-    policy = policy_from_texts(record.layers)
+    policy, parts = policy_from_texts(record.layers), Parts.of(record.layers)
+    as_draft = _as_draft(record, found)
     drafters = {step.by for step in own if step.kind == "drafted"}
     wards = {ward.key: ward.name for ward in found.at.chart.wards()}
     busy = {step.ward for step in (*standing.in_force, *standing.planned)}
@@ -192,7 +193,8 @@ def _page(
         "stage_words": STAGES[standing.stage],
         "steps": _steps(found, own, steps, wards),
         "proof": proof_rows("", Run(done=_proof(own))),
-        "changes": _changes(record, found),
+        "changes": draft_changes(as_draft, policy, parts, found.today),
+        "groups": draft_parts(as_draft, policy, parts, found.today),
         "faults": faults,
         "sent": request.POST,
         "may_edit": found.may_edit,
@@ -256,15 +258,11 @@ def _steps(
     return rows
 
 
-def _changes(record: VersionRecord, found: PolicyDesk) -> list[object]:
-    """Return what the version says otherwise than what lies below it."""
+def _as_draft(record: VersionRecord, found: PolicyDesk) -> DraftRecord:
+    """Return a version as the shapes of a draft take it; it is only read."""
     *below, top = record.layers
-    if not below:
-        return []
-    as_draft = DraftRecord(
-        key="v", title="", set_id=top.name, base=record.id, below=tuple(below),
+    return DraftRecord(
+        key="version", title="", set_id=top.name, base=record.id, below=tuple(below),
         files=dict(top.files), revision=0, editors=(), edited_by="",
         edited_at=found.now,
     )  # fmt: skip
-    parts, policy = Parts.of(record.layers), policy_from_texts(record.layers)
-    return list(draft_changes(as_draft, policy, parts, found.today))
