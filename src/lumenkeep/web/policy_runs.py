@@ -119,6 +119,8 @@ def _ask(run: Run, question: dict[str, Any]) -> None:
         for line in process.stdout:
             _take(run, json.loads(line))
         last.cancel()
+    if process.returncode > 0 and not run.is_over:
+        run.failed = "The solver stopped without an answer; the server's log says why."
 
 
 def _take(run: Run, said: dict[str, Any]) -> None:
