@@ -46,6 +46,7 @@ def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
         *_orders(policy, name),
         *_floors(policy),
         *_kit(policy),
+        *_turned_round(policy),
         *_overrides(policy),
     ]
     if not policy.abstract:
@@ -145,6 +146,37 @@ def _kit(policy: Policy) -> list[Fault]:
         for row in policy.kit
         if row.item not in items
     ]
+
+
+def _turned_round(policy: Policy) -> list[Fault]:
+    """Return a fault for each pair of numbers of which the lower is the higher."""
+    pairs = [
+        (rule.where, "not_before", rule.not_before, rule.not_after)
+        for rule in policy.intervals
+    ]
+    pairs += [
+        (agent.where, "area_low", agent.area_low, agent.area_high)
+        for agent in policy.agents.values()
+    ]
+    faults = []
+    for where, key, low, high in pairs:
+        first, last = policy.numbers.get(low or ""), policy.numbers.get(high or "")
+        if first is None or last is None:
+            continue
+        days = {v.start for v in (*first.values, *last.values)}
+        for day in sorted(days):
+            one, two = first.on(day), last.on(day)
+            if one and two and _size(one.value) > _size(two.value):
+                faults.append(
+                    Fault(
+                        "policy-turned-round",
+                        f"'{low}' is more than '{high}', so nothing lies between them.",
+                        f"{where}.{key}",
+                        "exchange the two, or correct one of them",
+                    )
+                )
+                break
+    return faults
 
 
 def _floors(policy: Policy) -> list[Fault]:

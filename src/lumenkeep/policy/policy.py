@@ -99,11 +99,11 @@ class Policy:
 
     def on(self, day: date) -> RuleBook:
         """Return the rules with the numbers in force on ``day``."""
-        position = bisect_right(self._starts, day)
-        return _rule_book(self, self._starts[position - 1] if position else day)
+        position = bisect_right(self.starts, day)
+        return _rule_book(self, self.starts[position - 1] if position else day)
 
     @cached_property
-    def _starts(self) -> tuple[date, ...]:
+    def starts(self) -> tuple[date, ...]:
         """Every day on which some number changes; between two the book is one."""
         return tuple(sorted({v.start for n in self.numbers.values() for v in n.values}))
 

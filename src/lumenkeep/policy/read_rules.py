@@ -259,7 +259,12 @@ def _requirement(row: Reader, reading: Reading) -> Requirement:
         scrub_at_least=reading.may(row, "scrub_at_least", "elapsed", id_),
         dry_at_least=reading.may(row, "dry_at_least", "elapsed", id_),
         swabs_at_least=reading.may(row, "swabs_at_least", "count", id_),
+        staff_at_least=reading.may(row, "staff_at_least", "count", id_),
+        task=row.word("task", TASKS) or "dressing",
+        at_once=row.flag("at_once"),
+        no_clock=row.flag("no_clock"),
         stays_at_most=reading.may(row, "stays_at_most", "time", id_),
+        stays_at_least=reading.may(row, "stays_at_least", "time", id_),
     )
 
 

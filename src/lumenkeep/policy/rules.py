@@ -194,6 +194,7 @@ class Requirement(Rule):
     Lists are what the planned agent or dressing must (not) be among, or which
     verdicts are right; number fields hold ids; None and empty make no claim. With
     ``if_charted`` it speaks only of children of whom the facts are known.
+    ``at_once``, ``no_clock`` and the stays speak of ``task``.
     """
 
     agent: tuple[str, ...]
@@ -206,7 +207,12 @@ class Requirement(Rule):
     scrub_at_least: str | None
     dry_at_least: str | None
     swabs_at_least: str | None
+    staff_at_least: str | None
+    task: str
+    at_once: bool
+    no_clock: bool
     stays_at_most: str | None
+    stays_at_least: str | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from lumenkeep.policy.prove import (
     Region,
     answers_on,
     differs,
+    epochs_from,
     faults_of_cut,
     regions_of,
 )
@@ -122,8 +123,9 @@ def compare_policies(
     NoRuleError
         The sets cannot be cut into a grid: see `Grid`.
     """
-    books = (one.on(day), two.on(day))
-    grid = Grid(books)
+    epoch = epochs_from(day, one, two)[0]
+    books = (one.on(epoch.day), two.on(epoch.day))
+    grid = Grid(books, epoch)
 
     def plans(case: Mapping[str, Any], at: str) -> tuple[Plan, Plan]:
         read, instant = read_case(case), datetime.fromisoformat(at)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.policy.mutants import care, growing, limits, orders, rules, unreadable
+from tests.policy.mutants import care, growing, held, limits, orders, rules, unreadable
 
 MUTANTS = (
     *limits.MUTANTS,
@@ -10,5 +10,6 @@ MUTANTS = (
     *orders.MUTANTS,
     *care.MUTANTS,
     *growing.MUTANTS,
+    *held.MUTANTS,
     *unreadable.MUTANTS,
 )

@@ -9,6 +9,7 @@ from lumenkeep.policy.prove.difference import (
     regions_of,
 )
 from lumenkeep.policy.prove.differs import differs
+from lumenkeep.policy.prove.epoch import Epoch, epochs_from
 from lumenkeep.policy.prove.grid import Grid
 from lumenkeep.policy.prove.proof import Breach, Part, prove_parts
 from lumenkeep.policy.prove.review import fewest_that_meet_all
@@ -18,6 +19,7 @@ __all__ = [
     "PROPERTIES",
     "BoundaryCase",
     "Breach",
+    "Epoch",
     "Example",
     "Expected",
     "Grid",
@@ -26,6 +28,7 @@ __all__ = [
     "answers_on",
     "boundary_cases",
     "differs",
+    "epochs_from",
     "faults_of_cut",
     "fewest_that_meet_all",
     "prove_parts",

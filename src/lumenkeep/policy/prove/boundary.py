@@ -14,6 +14,7 @@ import z3
 from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.policy.prove.answers import SymbolicAnswer
 from lumenkeep.policy.prove.counterexample import example
+from lumenkeep.policy.prove.epoch import Epoch, epochs_from
 from lumenkeep.policy.prove.written_case import Example
 
 if TYPE_CHECKING:
@@ -82,26 +83,38 @@ def boundary_cases(policy: Policy, day: date) -> Iterator[BoundaryCase]:
     policy
         The set.
     day
-        Day whose numbers count.
+        From this day on every value counts, those of later days too.
     """
-    answer = SymbolicAnswer(policy.on(day))
-    solver = z3.Solver()
-    solver.add(*answer.child.assumptions)
-    sides = list(_sides(answer))
-    for expected, formula in regions(answer):
+    for epoch in epochs_from(day, policy):
+        answer = SymbolicAnswer(policy.on(epoch.day))
+        solver = z3.Solver()
+        solver.add(*answer.child.assumptions)
+        sides = list(_sides(answer))
+        for expected, formula in regions(answer):
+            solver.push()
+            solver.add(formula)
+            if solver.check() == z3.sat:
+                yield from _children(answer, solver, sides, epoch, expected)
+            solver.pop()
+
+
+def _children(
+    answer: SymbolicAnswer,
+    solver: z3.Solver,
+    sides: list[tuple[str, z3.BoolRef]],
+    epoch: Epoch,
+    expected: Expected,
+) -> Iterator[BoundaryCase]:
+    """Yield a child of the solver's region for each side that it can stand on."""
+    for side, standing in sides:
         solver.push()
-        solver.add(formula)
+        solver.add(standing)
+        shown = None
         if solver.check() == z3.sat:
-            for side, standing in sides:
-                solver.push()
-                solver.add(standing)
-                shown = None
-                if solver.check() == z3.sat:
-                    shown = example(solver, answer.child)
-                solver.pop()
-                if shown is not None:
-                    yield BoundaryCase(side, shown, expected)
+            shown = example(solver, answer.child, epoch)
         solver.pop()
+        if shown is not None:
+            yield BoundaryCase(side, shown, expected)
 
 
 def _sides(answer: SymbolicAnswer) -> Iterator[tuple[str, z3.BoolRef]]:

@@ -239,7 +239,7 @@ def calendar_limits(book: RuleBook) -> set[CalendarSpan]:
     """Return every calendar span that a rule compares an age with."""
     return {
         c.limit
-        for live in book.every_live_rule()
+        for live in (*book.every_live_rule(), *book.requirements)
         for row in live.when.rows
         for c in row
         if isinstance(c.limit, CalendarSpan)

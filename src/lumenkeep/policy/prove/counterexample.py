@@ -7,36 +7,31 @@ solver is asked again.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.model.quantities import DAYS_PER_WEEK
+from lumenkeep.model.quantities import DAYS_PER_WEEK, SECONDS_PER_MINUTE
 from lumenkeep.policy.prove.formulas import YES
 from lumenkeep.policy.prove.pinned import pinned
 from lumenkeep.policy.prove.written_case import Example, written_case
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import datetime, timedelta
+
     from lumenkeep.policy.prove.child import SymbolicChild
+    from lumenkeep.policy.prove.epoch import Epoch
 
 LIGHT, NOT_NEW, HEAVIER = 20_000, 400_000, 3000
 """Masses (g) and an age (min) that make an example easy to believe."""
-BIRTHS = tuple(
-    datetime(2025, month, day, hour, tzinfo=UTC)
-    for month, day, hour in (
-        (3, 3, 8),
-        (1, 1, 0),
-        (7, 1, 12),
-        (12, 31, 8),
-        (11, 30, 8),
-        (2, 28, 0),
-    )
-)
 
 
 def example(
-    solver: z3.Solver, child: SymbolicChild, later: SymbolicChild | None = None
+    solver: z3.Solver,
+    child: SymbolicChild,
+    epoch: Epoch,
+    later: SymbolicChild | None = None,
 ) -> Example | None:
     """Return a child from a satisfiable query; None if no birth day fits.
 
@@ -46,11 +41,14 @@ def example(
         Holding the query, already found satisfiable.
     child
         The child of the query.
+    epoch
+        The stretch of days in which the child is asked about.
     later
         The same child at a later time, where the query speaks of two.
     """
-    for born in BIRTHS:
+    for born in epoch.births():
         solver.push()
+        solver.add(*_inside(child, born, epoch))
         for one in (child, later):
             if one is not None:
                 solver.add(*pinned(one, born))
@@ -67,6 +65,17 @@ def example(
         if found is not None:
             return found
     return None
+
+
+def _inside(child: SymbolicChild, born: datetime, epoch: Epoch) -> Iterator[z3.BoolRef]:
+    """Yield that a child born then is asked about inside the stretch."""
+    yield child.age_high >= _minutes(epoch.start - born)
+    if epoch.end is not None:
+        yield child.age_high < _minutes(epoch.end - born)
+
+
+def _minutes(length: timedelta) -> int:
+    return int(length.total_seconds()) // SECONDS_PER_MINUTE
 
 
 def _wishes(child: SymbolicChild) -> list[z3.BoolRef]:

@@ -11,12 +11,15 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 import z3
 
 from lumenkeep.policy.prove.boxes import Box, Point, fewest_boxes
 from lumenkeep.policy.prove.grid import PLAIN, Axis, Grid, Place, case_at
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.prove.epoch import Epoch
 
 A = TypeVar("A", bound=Hashable)
 B = TypeVar("B", bound=Hashable)
@@ -55,7 +58,7 @@ def answers_on(grid: Grid, ask: Ask[A]) -> dict[Point, A]:
         Gives the answer to a case at an instant.
     """
     points = product(*(range(len(axis.places)) for axis in grid.axes))
-    return {point: ask(*case_at(grid.axes, point)) for point in points}
+    return {point: ask(*case_at(grid.axes, point, grid.epoch)) for point in points}
 
 
 def regions_of(
@@ -82,7 +85,7 @@ def regions_of(
     for answer, points in classes.items():
         partition = fewest_boxes(points)
         is_fewest &= partition.is_fewest
-        found += [(answer, _region(axes, box)) for box in partition.boxes]
+        found += [(answer, _region(axes, box, grid.epoch)) for box in partition.boxes]
     return Cut(tuple(found), is_fewest)
 
 
@@ -125,7 +128,7 @@ def _joined(axis: Axis, first: int, last: int) -> Place:
     return Place(start, end, formula, plain)
 
 
-def _region(axes: Sequence[Axis], box: Box) -> Region:
+def _region(axes: Sequence[Axis], box: Box, epoch: Epoch) -> Region:
     joined = [
         _joined(axis, low, high) for axis, (low, high) in zip(axes, box, strict=True)
     ]
@@ -138,7 +141,7 @@ def _region(axes: Sequence[Axis], box: Box) -> Region:
     example = [
         Axis(axis.fact, (place,)) for axis, place in zip(axes, joined, strict=True)
     ]
-    case, at = case_at(example, [0] * len(axes))
+    case, at = case_at(example, [0] * len(axes), epoch)
     return Region(tuple(words), z3.And([place.formula for place in joined]), case, at)
 
 

@@ -18,19 +18,19 @@ from lumenkeep.model import CalendarSpan, Elapsed, weeks_and_days, words
 from lumenkeep.model.quantities import SECONDS_PER_MINUTE
 from lumenkeep.policy.numbers import value_in_words
 from lumenkeep.policy.prove.child import SETS, SymbolicChild, minutes
-from lumenkeep.policy.prove.counterexample import BIRTHS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lumenkeep.policy.conditions import LiveComparison
     from lumenkeep.policy.policy import LiveRule, RuleBook
+    from lumenkeep.policy.prove.epoch import Epoch
     from lumenkeep.policy.rules import Rule
 
 TERM = 39 * 7
 PLAIN = ("intact", "chest", "tunnelled", "ward")
 """Words of a child about whom there is nothing special."""
-GROWN = 4000
+GROWN, TEN_YEARS = 4000, 3653
 CHOICE_LABELS = {
     "skin_at_site": words.SKIN,
     "site": words.SITES,
@@ -77,7 +77,8 @@ class Grid:
         two axes together; such sets cannot be cut into a grid.
     """
 
-    def __init__(self, books: Sequence[RuleBook]) -> None:
+    def __init__(self, books: Sequence[RuleBook], epoch: Epoch) -> None:
+        self.epoch = epoch
         self._comparisons = _comparisons(books)
         if "postmenstrual_age" in self._comparisons:
             raise NoRuleError(
@@ -157,11 +158,13 @@ class Grid:
             start=_limit_words("age", met[-1]) if met else None,
             end=_limit_words("age", unmet[0]) if unmet else None,
             formula=cell,
-            stands=_born_and_at(met, unmet),
+            stands=_born_and_at(met, unmet, self.epoch),
         )
 
 
-def _born_and_at(met: list[Any], unmet: list[Any]) -> tuple[datetime, datetime]:
+def _born_and_at(
+    met: list[Any], unmet: list[Any], epoch: Epoch
+) -> tuple[datetime, datetime]:
     """Return a birth and an instant of an age: at its start where it has one.
 
     Raises
@@ -170,15 +173,16 @@ def _born_and_at(met: list[Any], unmet: list[Any]) -> tuple[datetime, datetime]:
         ``compare-no-birth-day``: limits lie so close that none of the birth days
         tried falls between them.
     """
-    for born in BIRTHS:
+    for born in epoch.births():
         starts = [limit.after(born, UTC) for limit in met]
         ends = [limit.after(born, UTC) for limit in unmet]
-        first = max(starts, default=born)
-        if not ends:
+        first = max([*starts, born, epoch.start])
+        last = min([*ends, *([epoch.end] if epoch.end else [])], default=None)
+        if last is None:
             return born, first
-        if first < min(ends):
+        if first < last:
             minute = timedelta(seconds=SECONDS_PER_MINUTE)
-            return born, first if starts else min(ends) - minute
+            return born, first if starts else last - minute
     raise NoRuleError(
         Fault(
             "compare-no-birth-day",
@@ -295,13 +299,20 @@ def _member(fact: str, word: str, has: z3.BoolRef) -> Axis:
     )
 
 
-def case_at(axes: Sequence[Axis], point: Sequence[int]) -> tuple[dict[str, Any], str]:
+def _any_age(epoch: Epoch) -> tuple[datetime, datetime]:
+    """Return a birth and an instant for sets that no age matters to."""
+    return epoch.start - timedelta(days=TEN_YEARS), epoch.start
+
+
+def case_at(
+    axes: Sequence[Axis], point: Sequence[int], epoch: Epoch
+) -> tuple[dict[str, Any], str]:
     """Return the example child of a point, as a case and the instant to ask about."""
     chosen = {
         axis.fact: axis.places[place].stands
         for axis, place in zip(axes, point, strict=True)
     }
-    born, at = chosen.get("age", (BIRTHS[0], BIRTHS[0] + timedelta(days=3650)))
+    born, at = chosen.get("age") or _any_age(epoch)
     who: dict[str, Any] = {
         "born": born.isoformat(),
         "gestation_at_birth": weeks_and_days(

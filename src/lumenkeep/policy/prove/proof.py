@@ -12,6 +12,7 @@ from lumenkeep.policy.prove.answers import SymbolicAnswer
 from lumenkeep.policy.prove.complete import complete
 from lumenkeep.policy.prove.consistent import consistent
 from lumenkeep.policy.prove.counterexample import example
+from lumenkeep.policy.prove.epoch import Epoch, epochs_from
 from lumenkeep.policy.prove.safe import safe
 from lumenkeep.policy.prove.stable import stable
 from lumenkeep.policy.prove.tidy import untidy
@@ -72,43 +73,49 @@ def prove_parts(policy: Policy, day: date) -> Iterator[Part]:
     policy
         The set.
     day
-        Day whose numbers count.
+        From this day on every value counts, those of later days too.
     """
-    book = policy.on(day)
-    answer = SymbolicAnswer(book)
-    makers: dict[str, Callable[[], Iterable[Claim]]] = {
-        "complete": lambda: complete(answer),
-        "safe": lambda: safe(answer),
-        "consistent": lambda: consistent(answer),
-        "stable": lambda: stable(book),
-    }
-    for name, make in makers.items():
-        yield _part(name, make, book)
+    for name, make in MAKERS.items():
+        start = perf_counter()
+        count, breaches = 0, []
+        for epoch in epochs_from(day, policy):
+            claims, broken = _held_to(make(policy.on(epoch.day)), epoch)
+            count += claims
+            breaches += broken
+        if name == "consistent":
+            breaches += [
+                Breach(says, _places(rules), mend, None)
+                for says, rules, mend in untidy(policy)
+            ]
+        yield Part(name, count, perf_counter() - start, tuple(breaches))
 
 
-def _part(name: str, make: Callable[[], Iterable[Claim]], book: RuleBook) -> Part:
-    start = perf_counter()
+MAKERS: dict[str, Callable[[RuleBook], Iterable[Claim]]] = {
+    "complete": lambda book: complete(SymbolicAnswer(book)),
+    "safe": lambda book: safe(SymbolicAnswer(book)),
+    "consistent": lambda book: consistent(SymbolicAnswer(book)),
+    "stable": stable,
+}
+
+
+def _held_to(claims: Iterable[Claim], epoch: Epoch) -> tuple[int, list[Breach]]:
     solvers: dict[int, z3.Solver] = {}
     breaches: list[Breach] = []
     count = 0
-    for claim in make():
+    for claim in claims:
         count += 1
         solver = solvers.get(id(claim.child))
         if solver is None:
             solver = z3.Solver()
             solver.add(*claim.child.assumptions)
             solvers[id(claim.child)] = solver
-        breach = _tried(claim, solver)
+        breach = _tried(claim, solver, epoch)
         if breach is not None:
             breaches.append(breach)
-    if name == "consistent":
-        for says, rules, mend in untidy(book.policy):
-            count += 1
-            breaches.append(Breach(says, _places(rules), mend, None))
-    return Part(name, count, perf_counter() - start, tuple(breaches))
+    return count, breaches
 
 
-def _tried(claim: Claim, solver: z3.Solver) -> Breach | None:
+def _tried(claim: Claim, solver: z3.Solver, epoch: Epoch) -> Breach | None:
     solver.push()
     solver.add(claim.query)
     found = solver.check()
@@ -123,7 +130,7 @@ def _tried(claim: Claim, solver: z3.Solver) -> Breach | None:
     elif claim.lively and found == z3.unsat:
         breach = Breach(claim.says, _places(claim.rules), claim.mend, None)
     elif not claim.lively and found == z3.sat:
-        shown = example(solver, claim.child, claim.later)
+        shown = example(solver, claim.child, epoch, claim.later)
         breach = Breach(claim.says, _places(claim.rules), claim.mend, shown)
     solver.pop()
     return breach

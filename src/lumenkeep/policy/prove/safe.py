@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import z3
 
 from lumenkeep.model import CalendarSpan, Elapsed
-from lumenkeep.model.words import DRESSINGS
+from lumenkeep.model.words import DRESSINGS, SET_KINDS
 from lumenkeep.policy.prove.claims import Claim
 from lumenkeep.policy.prove.formulas import NO, YES
 
@@ -148,6 +148,12 @@ def _ways_to_break(
         given = z3.And(answer.gives(agent), applies({"agent": agent}))
         for broken, but in _way_broken(answer, rule, agent):
             yield z3.And(given, broken), but
+    if rule.staff_at_least:
+        least = _plain(answer, rule.staff_at_least)
+        few = [s for s in answer.book.staffing if _plain(answer, s.rule.staff) < least]
+        alone = z3.Or([z3.Not(answer.rule(s).fails) for s in few])
+        yield z3.And(answer.plans, applies({}), alone), "fewer people are planned"
+    yield from _task_broken(answer, live)
     for kind in policy.dressings:
         planned: dict[str, str | None] = {"dressing": kind}
         chosen = z3.And(answer.plans, answer.covers(kind), applies(planned))
@@ -162,14 +168,54 @@ def _cover_broken(
     label = f"“{DRESSINGS[kind].lower()}”"
     if kind in rule.not_dressing or (rule.dressing and kind not in rule.dressing):
         yield YES, f"{label} is chosen"
+    if rule.task == "dressing":
+        yield from _stay_broken(answer, rule, {"dressing": kind}, label)
+
+
+def _stay_broken(
+    answer: SymbolicAnswer, rule: Requirement, planned: dict[str, str], label: str
+) -> Iterator[tuple[z3.BoolRef, str]]:
+    """Yield how the window of the rule's task may break the requirement."""
+    limits = [
+        (possibly, _hours(answer, live.rule.not_after))
+        for live, _, possibly in answer.active(rule.task, planned)
+        if live.rule.not_after
+    ]
+    if rule.no_clock:
+        yield z3.Or([possibly for possibly, _ in limits]), f"a clock runs for {label}"
     if rule.stays_at_most:
         most = _hours(answer, rule.stays_at_most)
-        within = [
-            possibly
-            for live, _, possibly in answer.active("dressing", {"dressing": kind})
-            if live.rule.not_after and _hours(answer, live.rule.not_after) <= most
-        ]
+        within = [possibly for possibly, hours in limits if hours <= most]
         yield z3.Not(z3.Or(within)), f"{label} may stay longer"
+    if rule.stays_at_least:
+        least = _hours(answer, rule.stays_at_least)
+        short = [possibly for possibly, hours in limits if hours < least]
+        yield z3.Or(short), f"{label} must go sooner"
+
+
+def _task_broken(
+    answer: SymbolicAnswer, live: LiveRule[Requirement]
+) -> Iterator[tuple[z3.BoolRef, str]]:
+    """Yield how what falls due on the line may break the requirement."""
+    rule = live.rule
+    if rule.at_once:
+        held = [
+            answer.rule(one).holds
+            for one in answer.book.at_once
+            if one.rule.task == rule.task
+        ]
+        broken = z3.And(answer.rule(live).holds, z3.Not(z3.Or(held)))
+        yield broken, f"the task {rule.task} is not due at once"
+    if rule.task == "dressing":
+        return
+    kinds = SET_KINDS if rule.task == "set" else ("",)
+    for kind in kinds:
+        planned = {"set_kind": kind} if kind else {}
+        three = answer.rule(live, planned)
+        applies = three.holds if rule.if_charted else three.really
+        label = f"the task {rule.task}" + (f" ({kind})" if kind else "")
+        for broken, but in _stay_broken(answer, rule, planned, label):
+            yield z3.And(applies, broken), but
 
 
 def _way_broken(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import z3
 
 from lumenkeep.policy.prove.answers import SymbolicAnswer
-from lumenkeep.policy.prove.child import SymbolicChild, calendar_limits
+from lumenkeep.policy.prove.child import MINUTES_PER_DAY, SymbolicChild, calendar_limits
 from lumenkeep.policy.prove.claims import Claim
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ def stable(book: RuleBook) -> Iterator[Claim]:
     """Yield the claims that what is allowed stays so as the child grows.
 
     Two looks at one child of whom everything is known: later it is as old or older,
-    as heavy or heavier, and nothing else has changed.
+    as heavy or, after a day or more, heavier, and nothing else has changed.
     """
     spans = calendar_limits(book)
     now = SymbolicAnswer(book, SymbolicChild(spans, "_now"))
@@ -31,6 +31,10 @@ def stable(book: RuleBook) -> Iterator[Claim]:
         *then.child.assumptions,
         then.child.age >= now.child.age,
         then.child.mass >= now.child.mass,
+        z3.Or(
+            then.child.mass == now.child.mass,
+            then.child.age >= now.child.age + MINUTES_PER_DAY,
+        ),
         then.child.gestation == now.child.gestation,
         then.child.lumens == now.child.lumens,
         *(now.child.choice[f] == then.child.choice[f] for f in now.child.choice),

@@ -80,8 +80,6 @@ def written_case(
     """
     values = _Values(model)
     at = born + timedelta(minutes=values.whole(child.age_high))
-    if not values.holds(child.age_known):
-        at = born + timedelta(days=1)
     who = _who(values, child, born, at)
     after = None
     if later is not None:
