@@ -12,10 +12,6 @@ import click
 from lumenkeep.cli.case_commands import json_option
 from lumenkeep.cli.inputs import GREATEST_FILE, fail, reporting_faults
 from lumenkeep.errors import Fault
-from lumenkeep.exchange.determination import determinations_as_json, to_confirm
-from lumenkeep.exchange.timeline_file import timeline_from_text
-from lumenkeep.services.determine import propose_determination
-from lumenkeep.services.protocol_year import shipped_years
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,6 +34,12 @@ def determine(timeline: str, as_json: bool) -> None:
 
     TIMELINE is a JSON file (- reads input). Exit code: 0, or 2 for a faulty timeline.
     """
+    # Only this command pays for the engine and its lists.
+    from lumenkeep.exchange.determination import determinations_as_json
+    from lumenkeep.exchange.timeline_file import timeline_from_text
+    from lumenkeep.services.determine import propose_determination
+    from lumenkeep.services.protocol_year import shipped_years
+
     name = "standard input" if timeline == "-" else Path(timeline).name
     read = timeline_from_text(_text(timeline, name), name, shipped_years())
     proposal = propose_determination(read)
@@ -69,6 +71,8 @@ def _unreadable(reason: str, name: str) -> Fault:
 
 
 def _in_words(events: tuple[Event, ...], protocol: Protocol) -> Iterator[str]:
+    from lumenkeep.exchange.determination import to_confirm
+
     if not events:
         yield "No blood specimen grew anything."
     for event in events:

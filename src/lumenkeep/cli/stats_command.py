@@ -9,7 +9,6 @@ import click
 
 from lumenkeep.cli.case_commands import json_option
 from lumenkeep.cli.inputs import reporting_faults
-from lumenkeep.services.work_out_statistic import work_out_statistic
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,6 +25,9 @@ def stats(name: str, arguments: tuple[str, ...], as_json: bool) -> None:
     For example: stats poisson events=3 line_days=1500. A name or key that is not known
     lists those that are. Exit code: 0, or 2 for faulty arguments.
     """
+    # Only this command pays for the statistics.
+    from lumenkeep.services.work_out_statistic import work_out_statistic
+
     worked = work_out_statistic(name, arguments)
     if as_json:
         value = {"statistic": worked.name, "sentence": worked.sentence, **worked.values}

@@ -46,6 +46,7 @@ CELSIUS = (20.0, 46.0)
 PER_MM3 = (0.0, 1_000_000.0)
 GRADES = (0, 4)
 STOOL_ML = (0.0, 30_000.0)
+ENDS = 2
 MASS_KG = (0.15, 300.0)
 
 Found = TypeVar("Found")
@@ -207,7 +208,7 @@ def read_specimens(reader: Reader) -> tuple[Specimen, ...]:
         name = row.text("id", needed=True)
         at = read_moment(row, "at", needed=True)
         source = row.text("source", needed=True)
-        draw = row.text("draw")
+        draw = _label(row, "draw")
         method = row.word("method", METHODS) or METHODS[0]
         organisms = row.words("organisms", None)
         row.finish()
@@ -215,6 +216,13 @@ def read_specimens(reader: Reader) -> tuple[Specimen, ...]:
             slug = "-".join(source.casefold().split())
             found.append(Specimen(name, at, slug, draw, method, organisms))
     return tuple(found)
+
+
+def _label(row: Reader, key: str) -> str | None:
+    """Return a label; a bare number is one too."""
+    value = row.raw(key)
+    is_number = isinstance(value, int) and not isinstance(value, bool)
+    return str(value) if is_number and abs(value) <= PER_MM3[1] else row.text(key)
 
 
 def read_signs(reader: Reader) -> tuple[Sign, ...]:
@@ -309,7 +317,7 @@ def _window(row: Reader) -> tuple[date, date] | None:
     value = row.raw("window")
     if value is None:
         return None
-    if not isinstance(value, list) or len(value) != len(("from", "to")):
+    if not isinstance(value, list) or len(value) != ENDS:
         row.faults.append(
             Fault(
                 "timeline-wrong-kind",

@@ -94,8 +94,9 @@ def belonging(
     beyond = protocol.days("after-discharge")
     for place, admission in enumerate(admissions):
         if admission.holds(day, beyond=beyond):
-            later = admissions[place + 1 : place + 1 + 1]
-            also = later[0] if later and _is_poa(later[0], day, protocol) else None
+            following = admissions[place + 1] if place + 1 < len(admissions) else None
+            is_theirs = following and _is_poa(following, day, protocol)
+            also = following if is_theirs else None
             return Belonging(admission, next_admission=also)
         if admission.first - before <= day < admission.first:
             return Belonging(admission, is_before=True)

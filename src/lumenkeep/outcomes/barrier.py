@@ -52,7 +52,7 @@ def is_barrier_injury(
 ) -> bool:
     """Whether an event takes the mucosal-barrier form, and why."""
     fit = [draw for draw in draws if is_of_the_gut(draw, criterion, ways)]
-    needed = len({"first"}) if criterion == "1" else len({"first", "second"})
+    needed = 1 if criterion == "1" else ways.protocol.count("pair-draws")
     if len(fit) < needed:
         if counts or timeline.transplants:
             steps.because(

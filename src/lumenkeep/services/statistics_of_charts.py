@@ -25,6 +25,7 @@ from lumenkeep.outcomes.statistics.run_rules import RULES, average_run_length, s
 from lumenkeep.services.statistic import Answer, Statistic, equal_length
 from lumenkeep.services.statistic_arguments import Parameter
 
+FEWEST_TIMES = 2
 RULE_SETS = {
     "1": RULES[:1],
     "1+2": RULES[:2],
@@ -103,7 +104,7 @@ def _g(gaps: list[float], least: int) -> Answer:
 
 
 def _t(times: list[float]) -> Answer:
-    if len(times) < len(("first", "second")):
+    if len(times) < FEWEST_TIMES:
         raise ValueError("two times at least are needed")
     found = t_chart(times)
     limits = f"{found.low:.4f} to {found.high:.4f}"
