@@ -44,7 +44,7 @@ FAULTS: list[tuple[str, str, list[Any], str, str, dict[str, str]]] = [
     ("line-removal", "drawn before the stitches are cut", [move("R12", before="R14")], "R13", "R-A23", {}),
     ("line-removal", "drawn whenever", [alter("R13", manner=())], "R13", "R-A23", {}),
     ("line-removal", "drawn sitting up", [drop("PR7", "R2")], "R13", "R-A23", {}),
-    ("line-removal", "sealed without pressure", [drop("R14")], "R16", "R-A23", {}),
+    ("line-removal", "sealed without pressure", [drop("R14")], "R15", "R-A23", {}),
     ("line-removal", "skin not scrubbed", [drop("R11a", "R11b", "R11c")], "R12", "R-A15", {}),
 ]  # fmt: skip
 

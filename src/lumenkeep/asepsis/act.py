@@ -25,12 +25,16 @@ def any_row(rows: CompiledRows, state: State) -> bool:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Test:
-    """A rule for one step and, where it speaks of hands or mask, one person."""
+    """A rule for one step and, where it speaks of hands or mask, one person.
+
+    ``places`` are the facts it speaks of, by their place in the state.
+    """
 
     rule: AsepsisRule
     person: str
     given: CompiledRows
     needs: CompiledRows
+    places: frozenset[int]
 
     def is_broken(self, state: State) -> bool:
         """Return whether the step breaks the rule in this state."""

@@ -205,8 +205,9 @@ def _hold(state: State, act: Act, person: str) -> State:
 
 def _wash(state: State, act: Act, person: str) -> State:
     del act, person
-    site = "bared" if state.site in PREPARED else state.site
-    return state._replace(soil="no", site=site)
+    if state.site not in BARE:
+        return state
+    return state._replace(soil="no", site="bared")
 
 
 _AFTER_SCRUB = {"closed": "wet", "open": "open-wet", "spoiled": "open-wet"}
@@ -244,6 +245,8 @@ def _look_dry(state: State, act: Act, person: str) -> State:
 
 def _wipe(state: State, act: Act, person: str) -> State:
     del act, person
+    if state.site not in BARE:
+        return state
     site = "rinsed" if state.site in PREPARED else state.site
     return state._replace(residue="no", site=site)
 
@@ -324,7 +327,7 @@ def _draw_back(state: State, act: Act, person: str) -> State:
 
 def _press(state: State, act: Act, person: str) -> State:
     del act, person
-    if state.tract == "open":
+    if state.tract in ("open", "pressed"):
         return state._replace(tract="pressed", blood="no")
     site = "bared" if state.site in PREPARED else state.site
     return state._replace(blood="no", site=site)

@@ -162,6 +162,8 @@ class Slip:
         When to stop, cover and call, in words.
     often
         Id of the assumed frequency (count in 1000 steps at which it can happen).
+    when
+        Conditions on the change plan.
     """
 
     id: str
@@ -180,6 +182,7 @@ class Slip:
     source: str
     how: str | None
     where: str
+    when: When
 
 
 @dataclass(frozen=True, slots=True)

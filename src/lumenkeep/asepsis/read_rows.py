@@ -227,6 +227,7 @@ def read_slip(row: Reader, into: Gathered) -> Slip:
         keep=row.text("keep") or "",
         stop=row.text("stop") or "",
         often=number_ref(row, "often", "count", id_, into, needed=True) or "",
+        when=read_when(row),
         **shared(row, into),
     )
     row.finish()

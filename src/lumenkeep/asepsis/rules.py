@@ -40,12 +40,10 @@ def _tests(act: Act, rule: AsepsisRule) -> Iterator[Test]:
     if not _speaks_of_the_actor(rule):
         people = ["operator"]
     for person in people:
-        yield Test(
-            rule,
-            person,
-            compiled_rows(rule.given, person),
-            compiled_rows(rule.needs, person),
-        )
+        given = compiled_rows(rule.given, person)
+        needs = compiled_rows(rule.needs, person)
+        places = frozenset(p for row in (*given, *needs) for p, _ in row)
+        yield Test(rule, person, given, needs, places)
 
 
 def _speaks_of_the_actor(rule: AsepsisRule) -> bool:

@@ -1,0 +1,229 @@
+"""Which acts can help from one state, told backwards from what is wrong.
+
+What the rest of the procedure would break gives the facts that must change. An act
+that aims at one of them is taken up; what it needs, and what it may spoil, gives
+further facts; and so on until nothing is added.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.asepsis.aims import Pair, aims, first, may_change
+from lumenkeep.asepsis.effects import applied
+from lumenkeep.asepsis.state import FACTS, INDEX, State
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Sequence
+
+    from lumenkeep.asepsis.act import Act, CompiledRows, Test
+
+NAMES = State._fields
+
+
+class Relevance:
+    """The acts of one branch with their aims worked out."""
+
+    def __init__(self, acts: Sequence[tuple[int, Act]], opening: Act) -> None:
+        self.acts = [(number, act, aims(act), may_change(act)) for number, act in acts]
+        self.opening = opening
+
+    def helpful(
+        self,
+        start: State,
+        rest: Sequence[Act],
+        ends: CompiledRows,
+        allowed: Iterable[int],
+    ) -> list[int]:
+        """Return the acts, by number, that may help from ``start`` to the rest.
+
+        Parameters
+        ----------
+        start
+            State to mend.
+        rest, ends
+            Steps to come, and the rows of which one must hold after them.
+        allowed
+            Acts to choose from.
+        """
+        wanted, tests = _wrong(start, rest, ends)
+        tests += [(test, start) for test in self.opening.tests]
+        for test in self.opening.tests:
+            wanted |= _wanted_by(test, start, set())
+        free: set[int] = set()
+        taken: set[int] = set()
+        among = set(allowed)
+        left = [entry for entry in self.acts if entry[0] in among]
+        while new := [entry for entry in left if not wanted.isdisjoint(entry[2])]:
+            left = [entry for entry in left if entry not in new]
+            taken.update(entry[0] for entry in new)
+            fresh = {INDEX[fact] for entry in new for fact in entry[3]}
+            free |= fresh
+            wanted |= _wanted_of([entry[1] for entry in new], start, free)
+            tests += [(test, start) for entry in new for test in entry[1].tests]
+            for test, state in tests:
+                if not fresh.isdisjoint(test.places):
+                    wanted |= _wanted_by(test, state, free)
+        return [number for number, *_ in self.acts if number in taken]
+
+    def is_hopeless(
+        self, start: State, rest: Sequence[Act], helpful: Iterable[int]
+    ) -> bool:
+        """Return whether no order of the helpful acts can mend what the rest breaks.
+
+        Every word that an act can reach stays reached, so that a yes is sure; a no is
+        for the search to decide.
+        """
+        taken = set(helpful)
+        acts = [
+            entry
+            for entry in self.acts
+            if entry[0] in taken and _has_items(start, entry[1])
+        ]
+        reached: list[set[str]] = [{word} for word in start[:-1]]
+        while usable := [entry for entry in acts if _may_be_done(entry[1], reached)]:
+            acts = [entry for entry in acts if entry not in usable]
+            for _, act, aimed, _ in usable:
+                for fact, word in aimed:
+                    reached[INDEX[fact]].add(word)
+                for fact in _spoilt_too(act):
+                    reached[INDEX[fact]].update(FACTS[fact])
+        broken, walked = _walked(start, rest)
+        passed = [a | b for a, b in zip(walked, reached, strict=True)]
+        return any(not _can_hold(test, passed) for test in broken)
+
+
+def _walked(start: State, rest: Sequence[Act]) -> tuple[list[Test], list[set[str]]]:
+    """Return the tests that a plain walk breaks, and every word it passes through."""
+    words: list[set[str]] = [{word} for word in start[:-1]]
+    broken: list[Test] = []
+    state = start
+    for act in rest:
+        broken += [test for test in act.tests if test.is_broken(state)]
+        state = applied(state, act)
+        for place, word in enumerate(state[:-1]):
+            words[place].add(word)
+    return broken, words
+
+
+def _wanted_of(acts: Sequence[Act], start: State, free: set[int]) -> set[Pair]:
+    """Return what acts want before they can be done, and do anything."""
+    wanted: set[Pair] = set()
+    for act in acts:
+        wanted |= _first_of(act, start)
+        for test in act.tests:
+            wanted |= _wanted_by(test, start, free)
+    return wanted
+
+
+def _first_of(act: Act, state: State) -> set[Pair]:
+    """Return the words without which an act does nothing in a state."""
+    return {
+        (fact, word)
+        for fact, words in first(act).items()
+        if getattr(state, fact) not in words
+        for word in words
+    }
+
+
+def _spoilt_too(act: Act) -> Iterable[str]:
+    return may_change(act) - {fact for fact, _ in aims(act)}
+
+
+def _has_items(state: State, act: Act) -> bool:
+    for place, count in act.uses:
+        lot = state.items[place]
+        there = lot.sealed + (lot.ready if act.from_field[place] else 0)
+        if there < count:
+            return False
+    return True
+
+
+def _may_be_done(act: Act, reached: list[set[str]]) -> bool:
+    for fact, words in first(act).items():
+        if reached[INDEX[fact]].isdisjoint(words):
+            return False
+    return all(_can_hold(test, reached) for test in act.tests)
+
+
+def _can_hold(test: Test, reached: list[set[str]]) -> bool:
+    """Return whether a test may be unbroken with some of the words reached."""
+    for row in test.needs:
+        if all(not reached[place].isdisjoint(words) for place, words in row):
+            return True
+    return bool(test.given) and all(
+        any(not reached[place] <= words for place, words in row) for row in test.given
+    )
+
+
+def _wrong(
+    start: State, rest: Sequence[Act], ends: CompiledRows
+) -> tuple[set[Pair], list[tuple[Test, State]]]:
+    """Return what the rest wants changed, and its tests with the state each meets."""
+    wanted: set[Pair] = set()
+    tests: list[tuple[Test, State]] = []
+    state = start
+    for act in rest:
+        for test in act.tests:
+            tests.append((test, state))
+            if test.is_broken(state):
+                wanted |= _all_of(test, state)
+        wanted |= _first_of(act, state)
+        state = applied(state, act)
+    return wanted | _outside(ends, state), tests
+
+
+def _outside(rows: CompiledRows, state: State) -> set[Pair]:
+    """Return the words of the rows that the state does not have."""
+    return {
+        (NAMES[place], word)
+        for row in rows
+        for place, words in row
+        if state[place] not in words
+        for word in words
+    }
+
+
+def _otherwise(rows: CompiledRows, places: Collection[int] | None) -> set[Pair]:
+    """Return the words by which rows would no longer hold; only of some facts if said."""
+    return {
+        (NAMES[place], word)
+        for row in rows
+        for place, words in row
+        if places is None or place in places
+        for word in FACTS[NAMES[place]]
+        if word not in words
+    }
+
+
+def _all_of(test: Test, state: State) -> set[Pair]:
+    """Return every word by which a broken test would no longer be broken."""
+    return _outside(test.needs, state) | _otherwise(test.given, None)
+
+
+def _wanted_by(test: Test, state: State, free: set[int]) -> set[Pair]:
+    """Return what a test wants that may be broken once some facts are no longer sure."""
+    if not _may_break(test, state, free):
+        return set()
+    if test.is_broken(state):
+        return _all_of(test, state)
+    needs = {
+        (NAMES[place], word)
+        for row in test.needs
+        for place, words in row
+        if place in free
+        for word in words
+    }
+    return needs | _otherwise(test.given, free)
+
+
+def _may_break(test: Test, state: State, free: set[int]) -> bool:
+    if test.given and not any(
+        all(place in free or state[place] in words for place, words in row)
+        for row in test.given
+    ):
+        return False
+    return not any(
+        all(place not in free and state[place] in words for place, words in row)
+        for row in test.needs
+    )

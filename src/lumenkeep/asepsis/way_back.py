@@ -1,0 +1,343 @@
+"""For every slip at every step: the way back of least cost, or stop, cover, call.
+
+Nothing here is a table of answers. A slip spoils what its row says; then the states
+that can be reached with what is in the room are searched (`search.py`) for one from
+which the rest of the procedure breaks no rule.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from lumenkeep.asepsis.act import Act, any_row
+from lumenkeep.asepsis.check import walk
+from lumenkeep.asepsis.effects import applied, field_lost
+from lumenkeep.asepsis.procedure import Slip, Step
+from lumenkeep.asepsis.relevance import Relevance
+from lumenkeep.asepsis.room import Cost, Room, in_hand
+from lumenkeep.asepsis.rules import compiled_rows
+from lumenkeep.asepsis.search import Path, Rest, cheapest
+from lumenkeep.asepsis.state import BARE, Lot, State, changed, with_facts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.asepsis.check import Break
+    from lumenkeep.asepsis.procedure import Bedside
+
+SAY = "say"
+NEVER_REPEATED = frozenset(
+    {"peel", "clear-away", "unmask", "cover-for-now", "resume", "pull"}
+)
+ENDS_ASEPSIS = frozenset({"cover-and-call", "call-for-help"})
+
+
+@dataclass(frozen=True, slots=True)
+class Stands:
+    """An earlier step that need not be repeated, and what of it still holds."""
+
+    step: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class WayBack:
+    """What to do after one slip at one step.
+
+    Attributes
+    ----------
+    place, step
+        The step at which it happened.
+    resumes
+        Place of the step that comes next.
+    ending
+        "way-back", "stop" or "leave".
+    acts
+        What to do, in order; for "stop" and "leave": say, cover if bare, call.
+    cost
+        Of a way back.
+    lacking
+        What is not in the room, with counts, where that is why it stops.
+    because
+        Why it ends so.
+    """
+
+    slip: Slip
+    place: int
+    step: str
+    resumes: int
+    ending: str
+    acts: tuple[Act, ...]
+    cost: Cost
+    lacking: tuple[tuple[str, int], ...]
+    because: str
+    start: State
+    ends: State
+
+
+class Recovery:
+    """Ways back for one branch.
+
+    Parameters
+    ----------
+    bedside
+        Slips, moves and what lies in the room.
+    branch
+        A branch that breaks no rule.
+    spares
+        Pieces in the room beyond what the steps use, by item; the set's own where
+        None.
+    """
+
+    def __init__(
+        self,
+        bedside: Bedside,
+        branch: Branch,
+        spares: Mapping[str, int] | None = None,
+    ) -> None:
+        if spares is None:
+            spares = {spare.item: spare.count for spare in bedside.room}
+        self.branch = branch
+        self.bedside = bedside
+        self.planned = branch.planned()
+        self.slips = [s for s in bedside.slips if branch.setting.holds(s.when)]
+        self._given = {s.id: compiled_rows(s.given, "operator") for s in self.slips}
+        self._effects = {
+            s.id: [(compiled_rows(e.given, "operator"), e) for e in s.effects]
+            for s in self.slips
+        }
+        self._moves = {move.id: branch.maker.act(move) for move in bedside.moves}
+        opening = next(s for s in _all_steps(bedside) if s.verb == "open")
+        self.room = Room(branch, replace(opening, id="open-more", opens_all=False))
+        self._numbers = self._numbered()
+        self._relevance = Relevance(
+            [(n, self.room.act(n)) for _, n in self._numbers],
+            self.room.open_act(((0, 1),)),
+        )
+        self._rests = [Rest(branch, p) for p in range(len(branch.acts) + 1)]
+        self._found: dict[tuple[int, State], Path | None] = {}
+        self.states = self._states(self.stocked(spares))
+
+    def stocked(self, spares: Mapping[str, int]) -> State:
+        """Return the first state with spares in the room."""
+        lots = tuple(
+            lot._replace(sealed=lot.sealed + spares.get(item, 0))
+            for item, lot in zip(
+                self.branch.items, self.branch.start.items, strict=True
+            )
+        )
+        return self.branch.start._replace(items=lots)
+
+    def _states(self, start: State) -> tuple[State, ...]:
+        states = [start]
+        for act in self.branch.acts:
+            states.append(applied(states[-1], act))
+        return tuple(states)
+
+    def _numbered(self) -> list[tuple[int, int]]:
+        """Return the acts that may be used, each with the first step it may follow."""
+        seen: set[tuple[object, ...]] = set()
+        numbers = []
+        steps = [(p, a) for p, a in enumerate(self.branch.acts) if not a.opens]
+        moves = [(0, m) for i, m in self._moves.items() if i not in ENDS_ASEPSIS]
+        for place, act in [*steps, *moves]:
+            step = act.step
+            if act.effect is None or step.verb in {*NEVER_REPEATED, SAY}:
+                continue
+            key = (*_kind(step), act.uses, act.seconds)
+            if key not in seen:
+                seen.add(key)
+                numbers.append((place, self.room.number_of(act)))
+        return numbers
+
+    def happens(self, place: int, slip: Slip) -> tuple[State, int] | None:
+        """Return the state after a slip at a step and where to resume; None if it cannot.
+
+        A slip by which what was used is lost undoes the step: the step is to be done
+        again.
+        """
+        act = self.branch.acts[place]
+        if slip.verbs and act.step.verb not in slip.verbs:
+            return None
+        undone = any(effect.loses == "used" for effect in slip.effects)
+        if undone and not act.uses:
+            return None
+        state = self.states[place] if undone else self.states[place + 1]
+        given = self._given[slip.id]
+        if given and not any_row(given, state):
+            return None
+        if undone:
+            state = _used_up(state, act)
+        for rows, effect in self._effects[slip.id]:
+            if rows and not any_row(rows, state):
+                continue
+            state = with_facts(state, dict(effect.sets))
+            if effect.loses == "field":
+                state = field_lost(state)
+        return state._replace(said="no"), place if undone else place + 1
+
+    def way_back(self, place: int, slip: Slip) -> WayBack | None:
+        """Return what to do after a slip at a step; None where it cannot happen there."""
+        happened = self.happens(place, slip)
+        if happened is None:
+            return None
+        state, resumes = happened
+        path = None
+        if slip.ending == "way-back":
+            path = self.path(state, resumes)
+        ending = slip.ending
+        if path is None:
+            if ending == "way-back":
+                ending = "stop"
+            return self._stopped(place, slip, happened, ending)
+        say = self._moves[SAY]
+        cost = path.cost.plus(Cost(0, 0, 1))
+        return WayBack(
+            slip,
+            place,
+            self.branch.acts[place].step.id,
+            resumes,
+            ending,
+            (say, *path.acts),
+            cost,
+            (),
+            slip.because,
+            state,
+            path.ends,
+        )
+
+    def path(self, state: State, resumes: int) -> Path | None:
+        """Return the cheapest path from a state after a slip to one to resume from."""
+        said = applied(state, self._moves[SAY])
+        key = (resumes, said)
+        if key not in self._found:
+            self._found[key] = self._searched(said, resumes)
+        return self._found[key]
+
+    def _searched(self, said: State, resumes: int) -> Path | None:
+        rest = self._rests[resumes]
+        allowed = [number for place, number in self._numbers if place <= resumes]
+        if not rest.has_items(said):
+            return None
+        helpful = self._relevance.helpful(said, rest.acts, rest.ends, allowed)
+        if self._relevance.is_hopeless(said, rest.acts, helpful):
+            return None
+        return cheapest(said, rest, self.room, helpful)
+
+    def _stopped(
+        self, place: int, slip: Slip, happened: tuple[State, int], ending: str
+    ) -> WayBack:
+        state, resumes = happened
+        lacking: tuple[tuple[str, int], ...] = ()
+        because = slip.stop or slip.because
+        if slip.ending == "way-back":
+            lacking = self.wanting(state, resumes)
+            names = ", ".join(f"{count} × {item}" for item, count in lacking)
+            because = "No order of steps mends it here."
+            if lacking:
+                because = f"Not in the room: {names}. {slip.stop}".strip()
+        acts = [self._moves[SAY]]
+        if state.site in BARE or state.site == "doubtful":
+            acts.append(self._moves["cover-and-call"])
+        acts.append(self._moves["call-for-help"])
+        ends = state
+        for act in acts:
+            ends = applied(ends, act)
+        return WayBack(
+            slip,
+            place,
+            self.branch.acts[place].step.id,
+            resumes,
+            ending,
+            tuple(acts),
+            Cost(),
+            lacking,
+            because,
+            state,
+            ends,
+        )
+
+    def wanting(self, state: State, resumes: int) -> tuple[tuple[str, int], ...]:
+        """Return the pieces, by item, that a way back wants and the room has not."""
+        return tuple(sorted(self.fewest(state, resumes).items()))
+
+    def fewest(self, state: State, resumes: int) -> dict[str, int]:
+        """Return the pieces beyond those in the room of the cheapest way back of all."""
+        path = self.path(self.with_plenty(state), resumes)
+        if path is None:
+            return {}
+        used: dict[int, int] = {}
+        for act in (*path.acts, *self._rests[resumes].acts):
+            for spot, count in (*act.opens, *in_hand(act)):
+                used[spot] = used.get(spot, 0) + count
+        return {
+            self.branch.items[spot]: count - state.items[spot].sealed
+            for spot, count in used.items()
+            if count > state.items[spot].sealed
+        }
+
+    def with_plenty(self, state: State) -> State:
+        """Return the state as if the room held more of everything than can be used."""
+        plenty = sum(self.planned) + len(self.branch.acts)
+        lots = tuple(lot._replace(sealed=lot.sealed + plenty) for lot in state.items)
+        return state._replace(items=lots)
+
+    def table(self) -> Iterator[WayBack]:
+        """Yield what to do for every slip at every step at which it can happen."""
+        for place in range(len(self.branch.acts)):
+            for slip in self.slips:
+                found = self.way_back(place, slip)
+                if found is not None:
+                    yield found
+
+    def breaks(self, found: WayBack) -> tuple[Break, ...]:
+        """Return the rules that a way back and the rest after it break: none, if right."""
+        rest = self.branch.acts[found.resumes :]
+        whole = replace(self.branch, acts=(*found.acts, *rest))
+        return walk(whole, found.start).breaks
+
+    def stands(self, found: WayBack) -> tuple[Stands, ...]:
+        """Return the earlier steps that are not repeated, and what of each still holds."""
+        repeated = {act.step.id for act in found.acts}
+        kept = []
+        for place in range(found.resumes):
+            step = self.branch.acts[place].step
+            if step.id in repeated:
+                continue
+            facts = changed(self.states[place], self.states[place + 1])
+            held = [
+                f"{fact.replace('_', ' ')} {new}"
+                for fact, (_, new) in facts.items()
+                if getattr(found.ends, fact) == new
+            ]
+            if held:
+                kept.append(Stands(step.id, "still " + ", ".join(held)))
+        return tuple(kept)
+
+
+def _all_steps(bedside: Bedside) -> Iterator[Step]:
+    for procedure in bedside.procedures.values():
+        yield from procedure.steps
+
+
+def _kind(step: Step) -> tuple[object, ...]:
+    """Return what tells one act from another, whatever the step is called."""
+    return step.verb, step.actor, step.objects, step.touches, step.manner
+
+
+def _used_up(state: State, act: Act) -> State:
+    """Return the state with what the act would have used lost instead."""
+    lots = list(state.items)
+    for place, count in act.uses:
+        lot = lots[place]
+        if act.from_field[place]:
+            lots[place] = Lot(
+                lot.sealed, lot.ready - count, lot.used, lot.spoiled + count
+            )
+        else:
+            lots[place] = Lot(
+                lot.sealed - count, lot.ready, lot.used, lot.spoiled + count
+            )
+    return state._replace(items=tuple(lots))

@@ -1,0 +1,282 @@
+"""Ways back: as cheap as a plain search of every order, and right by the check itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from tests.asepsis_faults.orders import branch_of, stage
+
+from lumenkeep.asepsis.check import walk
+from lumenkeep.asepsis.effects import applied, lacking
+from lumenkeep.asepsis.state import is_bare, with_facts
+from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.services.rehearse import named_branches
+
+if TYPE_CHECKING:
+    from lumenkeep.asepsis.act import Act
+    from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.asepsis.state import State
+    from lumenkeep.asepsis.way_back import WayBack
+
+READY = {
+    "operator_mask": "on",
+    "assistant_mask": "on",
+    "near_mask": "on",
+    "operator_hands": "clean",
+    "assistant_hands": "clean",
+    "surface": "ready",
+    "field": "open",
+    "posture": "safe",
+    "length": "known",
+}
+
+
+@dataclass(frozen=True)
+class Small:
+    """A few steps of a procedure, the facts they start from, and a small room."""
+
+    procedure: str
+    keep: tuple[str, ...]
+    starts: dict[str, str]
+    ends: dict[str, str]
+    moves: tuple[str, ...]
+    spares: dict[str, int]
+    facts: dict[str, str]
+
+
+GLOVES = ("operator-gloves-off", "operator-hands", "operator-sterile-gloves")
+SMALL = {
+    "gloves, scrub, cover": Small(
+        "dressing-change",
+        ("D2", "D10", "D13", "D14", "D15", "D18"),
+        {**READY, "site": "bared"},
+        {"site": "covered-again"},
+        ("say", *GLOVES, "new-field", "mask-from-behind", "assistant-hands", "cover-off"),
+        {"sterile-gloves": 1, "sterile-field": 1, "antiseptic-swab": 1, "clear-film": 1},
+        {},
+    ),
+    "iodine, saline, cover": Small(
+        "dressing-change",
+        ("D2", "D10", "PVI13", "D14", "D15", "PVI15", "PVI16a", "PVI16b", "D18"),
+        {**READY, "site": "bared"},
+        {"site": "covered-again", "residue": "no"},
+        ("say", *GLOVES, "comfort-child", "assistant-hands", "cover-off"),
+        {"sterile-gloves": 1, "sterile-saline": 1, "sterile-gauze": 4, "antiseptic-swab": 1},
+        {"agent": "povidone-iodine"},
+    ),
+    "securement": Small(
+        "dressing-change",
+        ("D2", "D10", "D13", "D14", "D15", "SEC17", "D18"),
+        {**READY, "site": "bared", "securement": "off", "holder": "assistant"},
+        {"site": "covered-again", "securement": "on", "holder": "nobody"},
+        ("say", *GLOVES, "tape-outside", "assistant-holds", "operator-takes-line", "assistant-hands"),
+        {"sterile-gloves": 1, "outer-tape": 1, "antiseptic-swab": 1},
+        {"securement": "change"},
+    ),
+    "open hub": Small(
+        "connector-change",
+        ("N5", "N6a", "N6b", "N6c", "N7", "N9", "N10a", "N10b", "N10c", "N11", "N12"),
+        {**READY, "field": "none", "operator_gloves": "clean"},
+        {"hub": "closed", "lumen": "locked"},
+        ("say", "clamp-now", "air-back", "hub-scrub-again", "hub-wait-again", "hub-look-again", "comfort-child", "assistant-hands"),
+        {"hub-wipe": 1, "connector": 1, "saline-syringe": 1},
+        {},
+    ),
+    "pull and press": Small(
+        "line-removal",
+        ("R4.2", "R11a", "R11b", "R11c", "R12", "R13", "R14", "R16"),
+        {**READY, "site": "bared", "clamp": "on", "operator_gloves": "sterile"},
+        {"tract": "sealed", "site": "covered-again"},
+        ("say", *GLOVES, "press-bleeding", "lay-flat", "assistant-hands", "new-field"),
+        {"pressing-gauze": 1, "antiseptic-swab": 1, "sterile-gloves": 1, "sterile-field": 1},
+        {},
+    ),
+}  # fmt: skip
+
+
+def small_branch(small: Small) -> Branch:
+    """Return the few steps, with a scrub of one swab so that every order can be tried."""
+    whole = branch_of(small.procedure, **small.facts)
+    setting = replace(whole.setting, swabs=1)
+    here = stage()
+    procedure = replace(
+        here.procedure(small.procedure),
+        steps=tuple(
+            s
+            for s in here.procedure(small.procedure).steps
+            if s.id in small.keep and setting.holds(s.when)
+        ),
+        starts=tuple(small.starts.items()),
+        ends=(tuple((f, frozenset({w})) for f, w in small.ends.items()),),
+        resets=(),
+    )
+    from lumenkeep.asepsis.branch import laid_out
+
+    branch = laid_out(procedure, here.bedside, setting)
+    return replace(branch, start=with_facts(branch.start, small.starts))
+
+
+@lru_cache
+def recovery(name: str) -> Recovery:
+    small = SMALL[name]
+    bedside = stage().bedside
+    moves = tuple(
+        m
+        for m in bedside.moves
+        if m.id in (*small.moves, "cover-and-call", "call-for-help")
+    )
+    return Recovery(replace(bedside, moves=moves), small_branch(small), small.spares)
+
+
+class Brute:
+    """Every state that can be reached, act by act and pack by pack, with its least cost.
+
+    It shares with the engine only what an act does and what the rules say.
+    """
+
+    def __init__(self, name: str) -> None:
+        self.found = recovery(name)
+        self.branch = self.found.branch
+        moves = [self.found._moves[m] for m in SMALL[name].moves if m != "say"]
+        maker = self.branch.maker
+        opening = self.found.room.opening
+        self.packs = [
+            maker.act(opening, ((place, 1),))
+            for place, on_field in enumerate(maker.from_field)
+            if on_field and self.found.states[0].items[place].sealed
+        ]
+        self.moves = moves
+
+    def cheapest(self, found: WayBack) -> tuple[int, int, int] | None:
+        """Return the least cost of any order of acts and packs, or None."""
+        steps = [a for a in self.branch.acts[: found.resumes + 1] if not a.opens]
+        usable = [
+            *(a for a in steps if a.step.verb not in ("peel", "pull")),
+            *self.moves,
+        ]
+        start = applied(found.start, self.found._moves["say"])
+        best: dict[State, tuple[int, int, int]] = {start: (0, 0, 1)}
+        waiting = [start]
+        while waiting:
+            state = waiting.pop()
+            for act in [*usable, *self.packs]:
+                after = self._after(state, act)
+                if after is None:
+                    continue
+                cost = _sum(best[state], state, act)
+                if after not in best or cost < best[after]:
+                    best[after] = cost
+                    waiting.append(after)
+        rest = replace(self.branch, acts=self.branch.acts[found.resumes :])
+        good = [cost for state, cost in best.items() if walk(rest, state).is_sound]
+        return min(good, default=None)
+
+    def _after(self, state: State, act: Act) -> State | None:
+        if any(test.is_broken(state) for test in act.tests) or lacking(state, act):
+            return None
+        after = applied(state, act)
+        return after if after[:-1] != state[:-1] or act.opens else None
+
+
+def _sum(cost: tuple[int, int, int], state: State, act: Act) -> tuple[int, int, int]:
+    in_hand = sum(n for place, n in act.uses if not act.from_field[place])
+    opened = sum(n for _, n in act.opens)
+    return (
+        cost[0] + (act.seconds if is_bare(state) and not act.opens else 0),
+        cost[1] + in_hand + opened,
+        cost[2] + (0 if act.opens else 1),
+    )
+
+
+@pytest.mark.timeout(60)
+@pytest.mark.parametrize("name", list(SMALL))
+def test_no_order_of_acts_is_cheaper_than_the_way_back(name: str) -> None:
+    brute = Brute(name)
+    rows = [w for w in brute.found.table() if w.slip.ending == "way-back"]
+
+    assert rows
+    seen: dict[Any, Any] = {}
+    for row in rows:
+        key = (row.resumes, row.start)
+        if key not in seen:
+            seen[key] = brute.cheapest(row)
+        wanted = tuple(row.cost) if row.ending == "way-back" else None
+        assert seen[key] == wanted, (row.step, row.slip.id)
+
+
+def all_branches() -> list[tuple[str, str, str]]:
+    return [
+        (name, procedure.id, branch.name)
+        for name in ("quillmere", "us-guideline")
+        for procedure in stage(name).bedside.procedures.values()
+        for branch in named_branches(procedure, stage(name))
+    ]
+
+
+@pytest.mark.timeout(30)
+@pytest.mark.parametrize(("set_name", "procedure", "branch"), all_branches())
+def test_every_slip_has_a_way_back_that_passes_the_check_or_a_stop_that_is_explained(
+    set_name: str, procedure: str, branch: str
+) -> None:
+    here = stage(set_name)
+    [found] = [
+        b for b in named_branches(here.procedure(procedure), here) if b.name == branch
+    ]
+    ways = Recovery(here.bedside, found)
+    rows = list(ways.table())
+
+    assert rows
+    for row in rows:
+        if row.ending == "way-back":
+            assert ways.breaks(row) == (), (row.step, row.slip.id)
+        else:
+            assert row.because
+            assert row.ending == row.slip.ending or row.lacking, (row.step, row.slip.id)
+
+
+@pytest.mark.timeout(30)
+def test_with_spares_enough_only_what_always_stops_stops() -> None:
+    here = stage()
+    plenty = dict.fromkeys(here.bedside.items, 9)
+    for branch in named_branches(here.procedure("dressing-change"), here):
+        for row in Recovery(here.bedside, branch, plenty).table():
+            assert row.ending == row.slip.ending, (row.step, row.slip.id)
+
+
+def test_a_way_back_begins_by_saying_so() -> None:
+    here = stage()
+    branch = named_branches(here.procedure("dressing-change"), here)[0]
+
+    for row in Recovery(here.bedside, branch).table():
+        assert row.acts[0].step.verb == "say"
+
+
+def test_what_is_not_repeated_says_what_still_holds() -> None:
+    here = stage()
+    branch = named_branches(here.procedure("dressing-change"), here)[0]
+    ways = Recovery(here.bedside, branch)
+    place = [a.step.id for a in branch.acts].index("D14")
+    [slip] = [s for s in ways.slips if s.id == "glove-touches-unsterile"]
+    row = ways.way_back(place, slip)
+
+    assert row is not None
+    assert [a.step.id for a in row.acts] == ["say", "D8b", "D9", "D10"]
+    kept = {s.step: s.because for s in ways.stands(row)}
+    assert kept["D5"] == "still length known"
+    assert "D10" not in kept
+    assert kept["D14"] == "still site waited"
+
+
+def test_the_cost_counts_bare_seconds_then_pieces_then_acts() -> None:
+    here = stage()
+    branch = named_branches(here.procedure("dressing-change"), here)[0]
+    ways = Recovery(here.bedside, branch)
+    place = [a.step.id for a in branch.acts].index("D14")
+    [slip] = [s for s in ways.slips if s.id == "glove-touches-unsterile"]
+    row = ways.way_back(place, slip)
+
+    assert row is not None
+    assert tuple(row.cost) == (20, 1, 4)
