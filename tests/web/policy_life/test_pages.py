@@ -440,3 +440,18 @@ def test_two_drafts_of_one_set_are_named_apart(as_, shelf) -> None:
 
     names = {policy_from_texts(d.layers).version for d in shelf.drafts()}
     assert names == {"2026.2", "2026.3"}
+
+
+def test_of_two_like_conditions_none_is_lost_in_silence(as_, shelf, draft) -> None:
+    client = as_("agate")
+    path = f"/policy/draft/{draft.key}/new/note/"
+    form = {"seen": _seen(client, path), "because": "Small.", "kind": "caution"}
+    form |= {"source": "common-practice", "do": "save"}
+    for place in (0, 1):
+        form |= {f"c0.{place}.fact": "mass", f"c0.{place}.test": "below"}
+        form |= {f"c0.{place}.limit": "chg-mass"}
+    answer = client.post(path, form)
+
+    assert answer.status_code == 422
+    assert b"compared in the same way" in answer.content
+    assert shelf.draft(draft.key).revision == draft.revision

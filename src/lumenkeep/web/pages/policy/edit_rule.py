@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
@@ -24,6 +25,7 @@ from lumenkeep.web.pages.policy.rule_form import (
     fault_fields,
     rearranged,
     rule_form,
+    said_twice,
     table_from,
     typed_from,
 )
@@ -121,6 +123,11 @@ def _sent(
     if do.startswith(("add:", "drop:")):
         typed = rearranged(typed, do, found.today)
         return _form(page, name.kind, name.id, typed, seen, {}, **more)
+    twice = said_twice(typed)
+    if twice and do not in ("take-out", "as-below"):
+        page = replace(page, status=REFUSED)
+        more |= {"fault_count": len(twice)}
+        return _form(page, name.kind, name.id, typed, seen, twice, **more)
     fresh: dict[str, Any] | None = None
     if do not in ("take-out", "as-below"):
         fresh = _whole(name, table, typed)

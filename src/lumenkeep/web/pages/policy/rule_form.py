@@ -200,6 +200,28 @@ def fault_fields(typed: Typed, faults: Mapping[str, Fault]) -> dict[str, Fault]:
     return found
 
 
+def said_twice(typed: Typed) -> dict[str, Fault]:
+    """Return a fault for each condition that its row holds already, by its field.
+
+    A row can hold one comparison of a kind; of two, one would be lost in silence.
+    """
+    seen: set[tuple[int, str, str]] = set()
+    found = {}
+    for row, place in _named(typed):
+        name = f"c{row}.{place}"
+        fact, test = first(typed, f"{name}.fact"), first(typed, f"{name}.test")
+        if (row, fact, test) in seen:
+            field_ = f"{name}.limit" if test in SPAN_TESTS else f"{name}.words"
+            found[field_] = Fault(
+                "policy-edit-said-twice",
+                "This is compared in the same way a line further up.",
+                field_,
+                "drop one of the two, or add it under other children",
+            )
+        seen.add((row, fact, test))
+    return found
+
+
 # ------------------------------------------------------------ what a button does
 
 
