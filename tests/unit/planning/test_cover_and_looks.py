@@ -137,6 +137,7 @@ def test_what_is_ready_is_the_first_that_is_surely_not_barred() -> None:
 
     def ready(*judged: Truth) -> str:
         [(text, _, _)] = looks(judged, bars_first, pad, other)
+        assert text.startswith(LOOK)
         return text.removeprefix(LOOK)
 
     assert ready(None, False, False) == (
