@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import scipy.stats  # noqa: F401 - its slow import belongs to no test's time
 from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st

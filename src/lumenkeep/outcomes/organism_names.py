@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 STRIPPED = re.compile(
-    r"\b(isolated|presumptive|light growth|moderate growth|heavy growth|scanty growth|"
-    r"growth of|esbl|cpe|carbapenem resistant|mdr|multidrug resistant|"
+    r"\b(isolated|presumptive|(light |moderate |heavy |scanty )?growth( of)?|esbl|cpe|carbapenem resistant|mdr|multidrug resistant|"
     r"methicillin resistant|methicillin sensitive|vancomycin resistant|"
     r"mrsa|mssa|mrse|vre|cre|"
     r"\d+ of \d+( bottles)?)\b"
@@ -121,6 +120,8 @@ class Names:
                 or self._genus(attempt)
                 or self._species(BELOW_SPECIES.sub("", attempt))
             )
+            if found is not None and found.rank == AMBIGUOUS:
+                return replace(found, name=text.strip())
             if found is not None:
                 return found
         return Taxon(text.strip(), UNKNOWN)

