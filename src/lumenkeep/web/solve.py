@@ -19,7 +19,7 @@ from lumenkeep.exchange.comparison import comparison_as_json
 from lumenkeep.exchange.proof_json import proof_as_json
 from lumenkeep.policy.archive import SetTexts, policy_from_texts
 from lumenkeep.services.compare_policies import compare_policies
-from lumenkeep.services.policy_proof import prove_every_day
+from lumenkeep.services.prove_policy import prove_policy
 
 if TYPE_CHECKING:
     from lumenkeep.model import Case
@@ -33,7 +33,7 @@ def answer(question: dict[str, Any]) -> dict[str, Any]:
     """Return the proof of ``policy``, or its comparison with ``other``, on ``day``."""
     policy, day = _policy(question["policy"]), date.fromisoformat(question["day"])
     if question["what"] == "prove":
-        proof = prove_every_day(policy, day, _read, _tell)
+        proof = prove_policy(policy, day, _read, _tell)
         return proof_as_json(proof)
     other = _policy(question["other"])
     return comparison_as_json(compare_policies(other, policy, day, _read))
