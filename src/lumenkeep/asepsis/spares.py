@@ -1,15 +1,16 @@
 """The smallest set of spares with which no single slip sends anybody out of the room.
 
 For every slip at every step the fewest pieces wanted beyond the steps' own use are
-searched, as if the room were full. What all of them want at most, item by item, is laid
-out. It is the smallest such set where each piece of it is needed: a second search, with
-everything else in plenty, shows that one piece fewer leaves some slip without a way
-back.
+searched, as if the room were full. Then each item is counted down, everything else in
+plenty, to the fewest with which every slip still has a way back. No set can hold fewer
+of any item; so where those counts do together, they are the one smallest set. Where
+they do not, every set with a few pieces more is tried, fewest first.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations_with_replacement
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.way_back import Recovery
@@ -57,8 +58,6 @@ class Spares:
     ----------
     items
         Item and count (pieces).
-    is_smallest
-        Whether each piece is shown to be needed.
     wants
         What each slip at each step wants.
     order
@@ -66,7 +65,6 @@ class Spares:
     """
 
     items: tuple[tuple[str, int], ...]
-    is_smallest: bool
     wants: tuple[Want, ...]
     order: tuple[Further, ...]
 
@@ -98,14 +96,86 @@ def spares_for(
     for want in found:
         for item, count in want.wants:
             most[item] = max(count, most.get(item, 0))
+    slips = _Slips(recovery)
+    least = {item: slips.least_of(item, count) for item, count in most.items()}
+    least = {item: count for item, count in least.items() if count}
+    if not slips.all_mended(least):
+        least = slips.between(least, slips.reduced(most, least))
     return Spares(
-        items=_sorted(most),
-        is_smallest=all(
-            _is_needed(recovery, item, count) for item, count in most.items()
-        ),
+        items=_sorted(least),
         wants=tuple(found),
-        order=tuple(_order(found)),
+        order=tuple(_order(found, least)),
     )
+
+
+class _Slips:
+    """Every slip that can be mended at all, ready to be tried with another room."""
+
+    def __init__(self, recovery: Recovery) -> None:
+        self.recovery = recovery
+        self.cases: set[tuple[int, State]] = set()
+        for place in range(len(recovery.branch.acts)):
+            for slip in recovery.slips:
+                happened = recovery.happens(place, slip)
+                if happened is not None and slip.ending == "way-back":
+                    self.cases.add((happened[1], happened[0]))
+        self.cases = {
+            (resumes, state)
+            for resumes, state in self.cases
+            if recovery.path(recovery.with_plenty(state), resumes) is not None
+        }
+
+    def least_of(self, item: str, most: int) -> int:
+        """Return the fewest of an item that will do while everything else is plenty."""
+        spot = self.recovery.branch.items.index(item)
+        count = most
+        while count and self._do_with(spot, count - 1):
+            count -= 1
+        return count
+
+    def _do_with(self, spot: int, count: int) -> bool:
+        for resumes, state in self.cases:
+            lots = list(self.recovery.with_plenty(state).items)
+            lot = state.items[spot]
+            lots[spot] = lot._replace(sealed=lot.sealed + count)
+            if self.recovery.path(state._replace(items=tuple(lots)), resumes) is None:
+                return False
+        return True
+
+    def all_mended(self, spares: Mapping[str, int]) -> bool:
+        """Return whether every slip has a way back with some spares in the room."""
+        items = self.recovery.branch.items
+        more = [spares.get(item, 0) for item in items]
+        for resumes, state in self.cases:
+            lots = tuple(
+                lot._replace(sealed=lot.sealed + count)
+                for lot, count in zip(state.items, more, strict=True)
+            )
+            if self.recovery.path(state._replace(items=lots), resumes) is None:
+                return False
+        return True
+
+    def between(self, least: Wants, enough: Wants) -> Wants:
+        """Return the smallest set from ``least`` up to one that is enough."""
+        gap = sum(enough.values()) - sum(least.values())
+        for pieces in range(1, gap):
+            for more in combinations_with_replacement(sorted(enough), pieces):
+                tried = dict(least)
+                for item in more:
+                    tried[item] = tried.get(item, 0) + 1
+                if self.all_mended(tried):
+                    return tried
+        return enough
+
+    def reduced(self, most: Wants, least: Wants) -> Wants:
+        """Return counts of which none can be lowered by one."""
+        spares = dict(most)
+        for item in sorted(most):
+            while spares[item] > least.get(item, 0) and self.all_mended(
+                {**spares, item: spares[item] - 1}
+            ):
+                spares[item] -= 1
+        return {item: count for item, count in spares.items() if count}
 
 
 def _sorted(wants: Wants) -> tuple[tuple[str, int], ...]:
@@ -124,29 +194,21 @@ def _wants(recovery: Recovery) -> Iterator[tuple[int, Slip, Wants]]:
             yield place, slip, recovery.fewest(state, resumes)
 
 
-def _is_needed(recovery: Recovery, item: str, count: int) -> bool:
-    """Return whether some slip has no way back with one piece of an item fewer."""
-    spot = recovery.branch.items.index(item)
-    short: set[tuple[int, State]] = set()
-    for place in range(len(recovery.branch.acts)):
-        for slip in recovery.slips:
-            happened = recovery.happens(place, slip)
-            if happened is None or slip.ending != "way-back":
-                continue
-            state, resumes = happened
-            full = recovery.with_plenty(state)
-            if recovery.path(full, resumes) is None:
-                continue
-            lots = list(full.items)
-            lots[spot] = state.items[spot]._replace(
-                sealed=state.items[spot].sealed + count - 1
-            )
-            short.add((resumes, full._replace(items=tuple(lots))))
-    return any(recovery.path(state, resumes) is None for resumes, state in short)
+def _order(found: Sequence[Want], limit: Wants) -> Iterator[Further]:
+    """Yield the spares in the order in which they buy most, piece for piece.
 
-
-def _order(found: Sequence[Want]) -> Iterator[Further]:
-    """Yield the spares in the order in which they buy most, piece for piece."""
+    Never more than ``limit``: a slip that wants more for its cheapest way back has
+    another way with those.
+    """
+    found = [
+        Want(
+            want.slip,
+            want.step,
+            tuple((i, min(n, limit.get(i, 0))) for i, n in want.wants if i in limit),
+            want.often,
+        )
+        for want in found
+    ]
     total = sum(want.often for want in found)
     laid: Wants = {}
     left = list(found)
