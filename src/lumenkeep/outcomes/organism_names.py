@@ -12,7 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 STRIPPED = re.compile(
-    r"\b(isolated|presumptive|(light |moderate |heavy |scanty )?growth( of)?|esbl|cpe|carbapenem resistant|mdr|multidrug resistant|"
+    r"\b(isolated|presumptive|(light |moderate |heavy |scanty )?growth( of)?|"
+    r"esbl|cpe|carbapenem resistant|mdr|multidrug resistant|"
     r"methicillin resistant|methicillin sensitive|vancomycin resistant|"
     r"mrsa|mssa|mrse|vre|cre|"
     r"\d+ of \d+( bottles)?)\b"

@@ -19,6 +19,7 @@ from lumenkeep.outcomes.statistics.cusum import (
     learning_cusum,
     monitoring_cusum,
     normal_cusum_run_length,
+    poisson_cusum,
 )
 from lumenkeep.outcomes.statistics.rare_events import g_chart, t_chart
 from lumenkeep.outcomes.statistics.run_rules import RULES, average_run_length, signals
@@ -148,6 +149,13 @@ def _cusum(kind: str, **given: Any) -> Answer:
     return _path(follow(path, p0, p1, given["h"]))
 
 
+def _rate_cusum(
+    events: list[int], expected: list[float], ratio: float, h: float
+) -> Answer:
+    equal_length(events=events, expected=expected)
+    return _path(poisson_cusum(events, expected, ratio, h), "period")
+
+
 def _normal(k: float, h: float, shift: float) -> Answer:
     both = normal_cusum_run_length(k, h, shift)
     one = normal_cusum_run_length(k, h, shift, two_sided=False)
@@ -155,7 +163,7 @@ def _normal(k: float, h: float, shift: float) -> Answer:
     return f"A signal about every {both:.2f} points.", values
 
 
-def _path(found: Path) -> Answer:
+def _path(found: Path, unit: str = "attempt") -> Answer:
     values = {
         "path": list(found.values),
         "signal_at": found.signal,
@@ -164,7 +172,7 @@ def _path(found: Path) -> Answer:
     }
     if found.signal is None:
         return "No signal.", values
-    return f"Signal at attempt {found.signal}.", values
+    return f"Signal at {unit} {found.signal}.", values
 
 
 EVENTS = Parameter("events", "wholes", also=("counts", "x"))
@@ -232,5 +240,15 @@ CHARTS = {
             Parameter("path", "attempts", is_needed=False),
         ),
         _cusum,
+    ),
+    "rate-cusum": Statistic(
+        "cumulative sum of infections against those expected",
+        (
+            EVENTS,
+            Parameter("expected", "numbers", is_open=True, also=("predicted",)),
+            Parameter("ratio", "number", 1.0, 100.0, is_open=True, default=2.0),
+            Parameter("h", "number", 0.0, 100.0, is_open=True, default=2.0),
+        ),
+        _rate_cusum,
     ),
 }

@@ -15,6 +15,7 @@ from lumenkeep.outcomes.statistics.cusum import (
     learning_cusum,
     monitoring_cusum,
     normal_cusum_run_length,
+    poisson_cusum,
 )
 from lumenkeep.outcomes.statistics.funnel import (
     over_dispersion,
@@ -145,6 +146,14 @@ def test_path_of_the_monitoring_cusum() -> None:
         0.0, 0.6931, 0.5754, 0.4576, 1.1507, 1.0329, 1.7261, 2.4192
     ]  # fmt: skip
     assert found.signal == 8
+
+
+def test_path_of_the_rate_cusum() -> None:
+    """By hand: each event adds ln 2, each expected one takes 1 away, floor 0."""
+    found = poisson_cusum([1, 3, 4], [1.0, 1.0, 1.0], 2.0, 2.0)
+
+    assert [round(x, 4) for x in found.values] == [0.0, 1.0794, 2.8520]
+    assert found.signal == 3
 
 
 @pytest.mark.parametrize(

@@ -31,6 +31,7 @@ GIVEN = {
     "t-chart": "times=12,45,3",
     "run-rules": "rules=1+2 z=0,2.5,2.4",
     "cusum": "p0=0.05 p1=0.10 path=SSF",
+    "rate-cusum": "events=1,3,4 expected=1,1,1 ratio=2 h=2",
     "funnel": "predicted=2,5 observed=1,9",
     "shrinkage": "observed=0,9,4 predicted=1.2,4.2,2.5",
     "segmented": "events=4,6,5,5,2,3,2,3 line_days=9,9,9,9,9,9,9,9 change=5",

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
 
 import pytest
+from tests.unit.outcomes.made import at, blood, child, day, line, only, said
 
 from lumenkeep.outcomes.determine import determine
 from lumenkeep.outcomes.timeline import (
@@ -14,65 +13,14 @@ from lumenkeep.outcomes.timeline import (
     CircuitDevice,
     Dated,
     GutFinding,
-    Moment,
     Noted,
     OtherInfection,
     Sign,
-    Specimen,
-    Timeline,
-    TrackedLine,
     WardStay,
 )
 from lumenkeep.services.protocol_year import protocol_year, shipped_years
 
-if TYPE_CHECKING:
-    from lumenkeep.outcomes.derivation import Event
-
 PROTOCOL = protocol_year("2025")
-FIRST = date(2025, 3, 10)
-
-
-def day(number: int) -> date:
-    return FIRST + timedelta(days=number - 1 if number > 0 else number)
-
-
-def at(number: int) -> Moment:
-    return Moment(day(number))
-
-
-def blood(name: str, on: int, *grown: str, draw: str | None = "a") -> Specimen:
-    return Specimen(name, at(on), "blood", draw, "culture", grown)
-
-
-def line(first: int = 1, last: int | None = None, **more: Any) -> TrackedLine:
-    given = TrackedLine(
-        "line-1",
-        "picc",
-        "great-vessel",
-        at(first),
-        at(first),
-        access_is_told=True,
-        removed=at(last) if last else None,
-    )
-    return replace(given, **more)
-
-
-def child(*specimens: Specimen, **more: Any) -> Timeline:
-    given: dict[str, Any] = {
-        "born": day(1) - timedelta(days=6 * 365),
-        "stays": (WardStay("ward", True, at(1), None),),
-        "lines": (line(),),
-    }
-    return Timeline("2025", specimens=specimens, **(given | more))
-
-
-def only(timeline: Timeline) -> Event:
-    [event] = determine(timeline, PROTOCOL)
-    return event
-
-
-def said(event: Event) -> str:
-    return "\n".join(step.words for step in event.steps)
 
 
 def test_both_shipped_years_can_be_asked() -> None:
