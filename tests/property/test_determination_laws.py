@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields, is_dataclass, replace
 from datetime import date, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -25,6 +25,9 @@ from lumenkeep.outcomes.timeline import (
     WardStay,
 )
 from lumenkeep.services.protocol_year import protocol_year
+
+if TYPE_CHECKING:
+    from random import Random
 
 PROTOCOL = protocol_year("2025")
 START = date(2024, 2, 1)  # a leap day and two changes of month lie near
@@ -199,6 +202,24 @@ def test_a_line_present_longer_never_makes_an_eligible_line_ineligible(
             before = judge_line(timeline, admission, day, PROTOCOL, Steps())
             after = judge_line(more, admission, day, PROTOCOL, Steps())
             assert after.is_eligible or not before.is_eligible
+
+
+@given(timelines(), st.randoms(use_true_random=False))
+def test_the_order_of_the_entries_changes_nothing(
+    timeline: Timeline, random: Random
+) -> None:
+    def shuffled(entries: tuple[Any, ...]) -> tuple[Any, ...]:
+        return tuple(random.sample(entries, len(entries)))
+
+    mixed = replace(
+        timeline,
+        specimens=shuffled(timeline.specimens),
+        signs=shuffled(timeline.signs),
+        counts=shuffled(timeline.counts),
+        lines=shuffled(timeline.lines),
+    )
+
+    assert answers(determine(mixed, PROTOCOL)) == answers(determine(timeline, PROTOCOL))
 
 
 @given(timelines())

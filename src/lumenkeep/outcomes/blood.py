@@ -57,7 +57,7 @@ class Draw:
 
 
 def draws_of(timeline: Timeline, protocol: Protocol) -> list[Draw]:
-    """Return all draws of blood that grew something, by day and time."""
+    """Return all draws of blood that grew something, by day, time and id."""
     bottles: dict[tuple[date, str, object], list[Specimen]] = {}
     for specimen in timeline.specimens:
         if specimen.source == BLOOD and specimen.organisms:
@@ -71,11 +71,11 @@ def draws_of(timeline: Timeline, protocol: Protocol) -> list[Draw]:
         _draw(found, apart is not None, protocol)
         for (_, _, apart), found in bottles.items()
     ]
-    return sorted(draws, key=lambda draw: (draw.day, draw.clock))
+    return sorted(draws, key=lambda draw: (draw.day, draw.clock, draw.ids))
 
 
 def _draw(bottles: list[Specimen], is_told_apart: bool, protocol: Protocol) -> Draw:  # noqa: FBT001
-    bottles.sort(key=lambda specimen: specimen.at)
+    bottles.sort(key=lambda specimen: (specimen.at, specimen.id))
     taxa = {
         taxon.name: taxon
         for specimen in bottles

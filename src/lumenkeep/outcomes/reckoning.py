@@ -96,7 +96,7 @@ class Reckoning:
     def _turn(self, draw: Draw) -> tuple[object, ...]:
         """Of one day a pathogen goes first."""
         has_pathogen = bool(draw.of_role(self.ways, "pathogen"))
-        return draw.day, not has_pathogen, draw.clock
+        return draw.day, not has_pathogen, draw.clock, draw.ids
 
     def _none(
         self, draws: Sequence[Draw], steps: Steps, window: tuple[date, date] | None
@@ -179,7 +179,7 @@ class Reckoning:
                 for other in self._near(draw)
                 if other.day == draw.day and other.of_role(self.ways, "pathogen")
             ]
-            draws = (draw, *sorted(beside, key=lambda other: other.clock))
+            draws = (draw, *sorted(beside, key=lambda other: (other.clock, other.ids)))
             steps = Steps()
             steps.because(
                 "R15", f"{pathogens[0].name} is a recognised pathogen.", *draws
