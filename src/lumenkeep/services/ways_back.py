@@ -1,0 +1,89 @@
+"""What to do after every slip of one branch, and the spares, as plain values to carry.
+
+The guide at the bedside is handed these with the plan: nothing is searched there.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.asepsis.spares import spares_for
+from lumenkeep.asepsis.way_back import Recovery
+
+if TYPE_CHECKING:
+    from lumenkeep.asepsis.act import Act
+    from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.asepsis.way_back import WayBack
+    from lumenkeep.services.rehearse import Stage
+
+
+def ways_back_of(stage: Stage, branch: Branch) -> list[dict[str, Any]]:
+    """Return a row for every slip at every step at which it can happen.
+
+    Each row has the slip, the step, how it ends (``way-back``, ``stop`` or
+    ``leave``), the acts in order, the step that comes next, the cost (bare time in
+    s, pieces, acts), what is not repeated and what of it still holds, and why.
+    """
+    recovery = Recovery(stage.bedside, branch)
+    return [_row(recovery, found) for found in recovery.table()]
+
+
+def _row(recovery: Recovery, found: WayBack) -> dict[str, Any]:
+    acts = recovery.branch.acts
+    done = {act.step.id for act in acts[: found.resumes]}
+    after = acts[found.resumes].step.id if found.resumes < len(acts) else None
+    return {
+        "slip": found.slip.id,
+        "number": found.slip.number,
+        "says": found.slip.says,
+        "step": found.step,
+        "ending": found.ending,
+        "acts": [_act(recovery, act, done) for act in found.acts],
+        "then": after if found.ending == "way-back" else None,
+        "cost": found.cost._asdict() if found.ending == "way-back" else None,
+        "stands": [
+            {"step": kept.step, "because": kept.because}
+            for kept in recovery.stands(found)
+        ]
+        if found.ending == "way-back"
+        else [],
+        "lacking": dict(found.lacking),
+        "keep": found.slip.keep,
+        "because": found.because,
+        "source": found.slip.source,
+    }
+
+
+def _act(recovery: Recovery, act: Act, done: set[str]) -> dict[str, Any]:
+    items = recovery.branch.items
+    return {
+        "step": act.step.id,
+        "actor": act.step.actor,
+        "verb": act.step.verb,
+        "says": act.step.says,
+        "seconds": act.seconds,
+        "opens": {items[place]: count for place, count in act.opens},
+        "repeats": act.step.id in done,
+        "because": act.step.because,
+    }
+
+
+def spares_of(stage: Stage, branch: Branch) -> dict[str, Any]:
+    """Return the smallest set of spares of a branch, and what each further one buys.
+
+    Frequencies are the set's own; the shipped ones are assumptions.
+    """
+    numbers = stage.bedside.numbers
+    often = {}
+    for slip in stage.bedside.slips:
+        value = numbers[slip.often].on(stage.day)
+        often[slip.id] = int(value.value) if value else 0  # type: ignore[arg-type]  # a count
+    found = spares_for(stage.bedside, branch, often)
+    return {
+        "items": dict(found.items),
+        "order": [
+            {"items": dict(further.items), "share": further.share}
+            for further in found.order
+        ],
+        "assumed": True,
+    }
