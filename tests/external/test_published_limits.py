@@ -267,6 +267,16 @@ LIMITS = {
         find='when = [{ findings = { includes = ["damp", "loose", "soiled"] } }]',
         put='when = [{ findings = { includes = ["damp", "loose"] } }]',
     ),
+    "require-bleeding-site-at-once": Limit(
+        base=PUBLISHED,
+        fact="2.4",
+        source="CDC11",
+        figures=(),
+        tried_on=UK,
+        file="intervals.toml",
+        find='for gauze at once."\nsource = "epic3"\nhow = "memory"\ntask = "dressing"',
+        put='for gauze at once."\nsource = "epic3"\nhow = "memory"\ntask = "site-check"',
+    ),
     "require-daily-review": Limit(
         base=PUBLISHED,
         fact="3.22",

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from time import perf_counter
 from typing import TYPE_CHECKING
 
+from lumenkeep.errors import NoRuleError, RuleConflictError
 from lumenkeep.planning import plan_change
 from lumenkeep.policy.prove import Breach, Part, boundary_cases, prove_parts
 
@@ -75,12 +76,17 @@ def _honest(
     for case in boundary_cases(policy, day):
         count += 1
         at = datetime.fromisoformat(case.shown.at)
-        plan = plan_change(read_case(case.shown.case), at, policy)
-        fault = _differs(case, plan)
-        if fault:
-            breaches.append(
-                Breach(fault, (), "this is a fault of Lumenkeep: report it", case.shown)
-            )
+        try:
+            plan = plan_change(read_case(case.shown.case), at, policy)
+        except (NoRuleError, RuleConflictError) as error:
+            fault = error.fault
+            place = (("", fault.where),)
+            breaches.append(Breach(fault.what, place, fault.mend, case.shown))
+            continue
+        differs = _differs(case, plan)
+        if differs:
+            mend = "this is a fault of Lumenkeep: report it"
+            breaches.append(Breach(differs, (), mend, case.shown))
     return Part("honest", count, perf_counter() - start, tuple(breaches))
 
 

@@ -262,4 +262,45 @@ MUTANTS = (
             not any(rule.id == "dressing-fails" for rule in s.policy.at_once)
         ),
     ),
+    Mutant(
+        name="allergy-leaves-the-bath",
+        wrong="A child allergic to chlorhexidine may still be bathed in it.",
+        base="quillmere",
+        file="antisepsis.toml",
+        find='id = "chg-allergy"\nbecause = "Allergic to chlorhexidine: no scrub, '
+        'no dressing and no bath with it."\nsource = "common-practice"\n'
+        'bars = ["chlorhexidine-alcohol", "transparent-chg-gel", '
+        '"transparent-chg-disc", "chlorhexidine-bath"]',
+        put='id = "chg-allergy"\nbecause = "Allergic to chlorhexidine: no scrub, '
+        'no dressing and no bath with it."\nsource = "common-practice"\n'
+        'bars = ["chlorhexidine-alcohol", "transparent-chg-gel", '
+        '"transparent-chg-disc"]',
+        fails="safe",
+        says="chlorhexidine-bath",
+        shows=lambda s: (
+            s.does_not_tolerate("chlorhexidine")
+            and "chlorhexidine-bath" not in {e.item for e in s.plan.not_for_this_child}
+        ),
+    ),
+    Mutant(
+        name="bleeding-waits",
+        wrong="A bleeding site waits for its day.",
+        base="quillmere",
+        file="dressing.toml",
+        drop="dressing-bleeds",
+        fails="safe",
+        rule="require-bleeding-site-at-once",
+        where="published/requirements.toml: require",
+        shows=lambda s: not any(r.id == "dressing-bleeds" for r in s.policy.at_once),
+    ),
+    Mutant(
+        name="mass-limit-starts-next-year",
+        wrong="Until 2027 there is no mass limit, and so no answer.",
+        base="quillmere",
+        file="antisepsis.toml",
+        find='values = [{ from = 2024-01-01, value = 1000, source = "common-practice" }]',
+        put='values = [{ from = 2027-01-01, value = 1000, source = "common-practice" }]',
+        fails="complete",
+        says="'chg-mass' has no value",
+    ),
 )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import z3
 
+from lumenkeep.errors import NoRuleError
 from lumenkeep.policy.prove.answers import SymbolicAnswer
 from lumenkeep.policy.prove.complete import complete
 from lumenkeep.policy.prove.consistent import consistent
@@ -79,7 +80,11 @@ def prove_parts(policy: Policy, day: date) -> Iterator[Part]:
         start = perf_counter()
         count, breaches = 0, []
         for epoch in epochs_from(day, policy):
-            claims, broken = _held_to(make(policy.on(epoch.day)), epoch)
+            book = _book(policy, epoch)
+            if isinstance(book, Breach):
+                breaches += [book] if name == "complete" else []
+                continue
+            claims, broken = _held_to(make(book), epoch)
             count += claims
             breaches += broken
         if name == "consistent":
@@ -96,6 +101,15 @@ MAKERS: dict[str, Callable[[RuleBook], Iterable[Claim]]] = {
     "consistent": lambda book: consistent(SymbolicAnswer(book)),
     "stable": stable,
 }
+
+
+def _book(policy: Policy, epoch: Epoch) -> RuleBook | Breach:
+    """Return the rules of a stretch of days, or that they lack a number there."""
+    try:
+        return policy.on(epoch.day)
+    except NoRuleError as error:
+        fault = error.fault
+        return Breach(fault.what, ((policy.id, fault.where),), fault.mend, None)
 
 
 def _held_to(claims: Iterable[Claim], epoch: Epoch) -> tuple[int, list[Breach]]:

@@ -10,6 +10,7 @@ from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.model.words import DRESSINGS, SET_KINDS
 from lumenkeep.policy.prove.claims import Claim
 from lumenkeep.policy.prove.formulas import NO, YES
+from lumenkeep.policy.read_rules import BATHS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -73,10 +74,19 @@ def _what_is_in_it(answer: SymbolicAnswer) -> Iterator[Claim]:
                 f"add an [[exclude]] that bars '{agent}' when sensitivities include "
                 f"{substance}",
             )
+    has = answer.child.members["sensitivities"]["chlorhexidine"]
+    for bath in BATHS:
+        yield Claim(
+            "safe",
+            f"'{bath}' is not barred for a child who does not tolerate chlorhexidine.",
+            z3.And(known, has, z3.Not(answer.barred(bath))),
+            answer.child,
+            _barring(answer, bath),
+            f"let the allergy's rule bar '{bath}' too",
+        )
     for kind in answer.policy.dressings:
         if "chg" not in kind.split("-"):
             continue
-        has = answer.child.members["sensitivities"]["chlorhexidine"]
         yield Claim(
             "safe",
             f"“{DRESSINGS[kind]}” is chosen for a child who does not tolerate "
