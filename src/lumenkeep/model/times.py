@@ -47,6 +47,11 @@ class Elapsed:
         del zone
         return start + timedelta(seconds=self.seconds)
 
+    def bounds(self) -> tuple[timedelta, timedelta]:
+        """Return the length twice: real time is never longer or shorter."""
+        step = timedelta(seconds=self.seconds)
+        return step, step
+
     def nominal_hours(self) -> float:
         """Return the length in hours."""
         return self.seconds / SECONDS_PER_HOUR

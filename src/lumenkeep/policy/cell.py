@@ -45,9 +45,9 @@ class Cells:
                         ages[c.limit] = None
                     elif isinstance(c.limit, int | float) and c.fact in limits:
                         limits[c.fact].add(c.limit)
-        self.age_limits = tuple(
-            sorted(ages, key=lambda s: s.nominal_hours(), reverse=True)
-        )
+        self.age_limits = tuple(sorted(ages, key=lambda s: s.bounds()))
+        self._surely_short = sorted(s.bounds()[0] for s in ages)
+        self._surely_long = sorted(s.bounds()[1] for s in ages)
         self._gestation = sorted(limits["gestation_at_birth"])
         self._mass = sorted(limits["mass"])
         self._postmenstrual = sorted(limits["postmenstrual_age"])
@@ -75,13 +75,18 @@ class Cells:
         )
 
     def _ages(self, situation: Situation) -> Hashable:
-        """Return how many limits are surely, and possibly, reached.
+        """Return which limits are surely, and possibly, reached.
 
-        With a calendar in between, limits need not be passed in the order of their
-        nominal length, so each answer is kept, not only the count.
+        Only a limit that may be as long as the child is old is looked at closely: all
+        shorter ones are passed whatever the calendar, and no longer one is reached.
         """
-        if situation.age_low is None:
+        low, high = situation.age_low, situation.age_high
+        if low is None or high is None:
             return None
+        passed = bisect_left(self._surely_long, low)
+        begun = bisect_right(self._surely_short, high)
+        if passed == begun:
+            return passed
         against = situation.age_against
         return tuple([against(limit) for limit in self.age_limits])
 

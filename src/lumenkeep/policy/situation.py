@@ -45,32 +45,6 @@ class Situation:
         What is being planned or looked at; filled in by the engines.
     """
 
-    __slots__ = (
-        "_thresholds",
-        "age_high",
-        "age_low",
-        "agent",
-        "at",
-        "born_earliest",
-        "born_latest",
-        "case",
-        "dressing",
-        "findings",
-        "gestation_high",
-        "gestation_low",
-        "line_kind",
-        "lumens",
-        "mass_high",
-        "mass_low",
-        "sensitivities",
-        "set_kind",
-        "site",
-        "skin_at_site",
-        "unit",
-        "weighed",
-        "zone",
-    )
-
     at: datetime
     zone: tzinfo
 
@@ -124,8 +98,7 @@ class Situation:
     def later(self, at: datetime) -> Situation:
         """Return the same facts at a later instant: only age moves."""
         moved = object.__new__(Situation)
-        for name in Situation.__slots__:
-            setattr(moved, name, getattr(self, name))
+        vars(moved).update(vars(self))
         moved._move_to(at)
         return moved
 

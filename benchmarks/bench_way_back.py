@@ -1,0 +1,52 @@
+"""The whole table of ways back for the longest procedure: every slip at every step.
+
+Each run starts with nothing kept. The time is of this process alone, so that other
+work on the machine does not count; the wall's time stands beside it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+from time import perf_counter, process_time
+
+from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.policy import load_policy
+from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.rehearse import Stage, named_branches
+
+SET = "quillmere"
+RUNS = 5
+BAR_S = 2.0
+
+
+def main() -> None:
+    """Print the least time of some runs, with and without spares in plenty."""
+    policy = load_policy(SET)
+    stage = Stage(policy, load_bedside(SET, policy), date(2026, 11, 25))
+    branches = [
+        branch
+        for procedure in stage.bedside.procedures.values()
+        for branch in named_branches(procedure, stage)
+    ]
+    longest = max(branches, key=lambda branch: len(branch.acts))
+    plenty = {item: 9 for item in longest.items}
+    print(f"{longest.procedure}, {longest.name}: {len(longest.acts)} steps")
+    for room, spares in (("as laid out", None), ("spares in plenty", plenty)):
+        times = []
+        rows = []
+        for _ in range(RUNS):
+            wall, start = perf_counter(), process_time()
+            rows = list(Recovery(stage.bedside, longest, spares).table())
+            times.append((process_time() - start, perf_counter() - wall))
+        best, wall = min(times)
+        ends = Counter(row.ending for row in rows)
+        print(
+            f"  {room:<17} {best:5.2f} s ({wall:.2f} s by the wall; bar {BAR_S:g} s): "
+            f"{len(rows)} slips at steps: {ends['way-back']} ways back, "
+            f"{ends['stop']} stops, {ends['leave']} times leave"
+        )
+
+
+if __name__ == "__main__":
+    main()
