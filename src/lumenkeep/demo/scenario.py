@@ -38,7 +38,7 @@ NAMES = (
     "Lichen", "Lime", "Linden", "Lupin", "Maple", "Meadow", "Medlar", "Mint", "Moss",
     "Myrtle", "Nettle", "Oak", "Oat", "Olive", "Pear", "Pine", "Plum", "Poplar",
     "Quince", "Reed", "Rowan", "Rush", "Rye", "Sage", "Sedge", "Sorrel", "Spruce",
-    "Tansy", "Teasel", "Thistle", "Thyme", "Vetch", "Willow", "Yarrow", "Yew",
+    "Tansy", "Teasel", "Thistle", "Thyme", "Vetch", "Whin", "Yarrow", "Yew",
 )  # fmt: skip
 KEY_BITS = 40
 
