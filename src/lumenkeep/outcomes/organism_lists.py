@@ -81,9 +81,11 @@ class Lists:
         return "pathogen" if is_looked_at and commensal == NO else "ask"
 
     def _on(self, name: str, taxon: Taxon) -> str:
-        if not taxon.is_identified:
-            return NO if name in SETTLED_LISTS and taxon.rank != YEAST else ASK
         rows = self.rows.get(name, ())
+        if not taxon.is_identified:
+            if any(taxon.rank == YEAST and YEAST in row.take for row in rows):
+                return YES
+            return NO if name in SETTLED_LISTS and taxon.rank != YEAST else ASK
         if any(row.sure != "unsettled" and _takes(row, taxon) for row in rows):
             return YES
         if any(row.sure == "unsettled" and _takes(row, taxon) for row in rows):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.outcomes.organism_lists import Listed, Lists
+from lumenkeep.outcomes.organism_names import YEAST
 from lumenkeep.outcomes.protocol import Protocol, ProtocolRule
 from lumenkeep.outcomes.read_names import names_from_tables
 
@@ -66,7 +67,8 @@ def protocol_from_tables(tables: Mapping[str, Any], year: str) -> Protocol:
 
 
 def _listed(row: Mapping[str, Any], tables: Mapping[str, Any], named: Any) -> Listed:
-    taxa = {name: named(name) for name in (*row["take"], *row.get("except", ()))}
+    names = {*row["take"], *row.get("except", ())} - {YEAST}
+    taxa = {name: named(name) for name in names}
     lost = [name for name, taxon in taxa.items() if taxon is None]
     if lost:
         raise ValueError(f"{row['list']} names what is not there: {lost}")

@@ -123,17 +123,22 @@ class Reckoning:
             )
             self._none([draw], steps, None)
 
-    def _near(self, draw: Draw, *, also_before: bool = False) -> list[Draw]:
-        """Return the other unsettled draws of the same and the next day."""
+    def _around(self, draw: Draw, *, before: bool) -> list[Draw]:
+        """Return the other draws of its and the next day, and of the one before."""
         gap = self.protocol.count("pair-apart")
-        start = -gap if also_before else 0
+        start = -gap if before else 0
         days = [draw.day + step * ONE_DAY for step in range(start, gap + 1)]
         return [
             other
             for day in days
             for other in self.by_day.get(day, ())
-            if other is not draw and other.ids not in self.settled
+            if other is not draw
         ]
+
+    def _near(self, draw: Draw) -> list[Draw]:
+        """Return the other unsettled draws of the same and the next day."""
+        around = self._around(draw, before=False)
+        return [other for other in around if other.ids not in self.settled]
 
     # ------------------------------------------------ infection elsewhere
 
@@ -141,7 +146,7 @@ class Reckoning:
         """Settle a draw that is secondary to an infection elsewhere."""
         if not self.timeline.other_infections or self._is_never(draw):
             return
-        near = self._near(draw, also_before=True)
+        near = self._around(draw, before=True)
         has_partner = bool(pair_of(draw, near, self.ways)) or any(
             pair_of(other, [draw], self.ways) for other in near
         )
