@@ -164,6 +164,9 @@ def test_ages_passed_or_reached_this_instant_are_not_to_come() -> None:
 
     assert later((), baby(), then, turning=(DAYS[3], nine)) == []
 
+    born = Birth(AT - timedelta(days=7), AT - timedelta(days=6))
+    assert later((), baby(born), then, turning=(DAYS[7],)) == []
+
 
 def test_of_a_birth_date_both_ends_turn_unless_one_has_passed() -> None:
     born = Birth(AT - timedelta(days=7, hours=12), AT - timedelta(days=6, hours=12))

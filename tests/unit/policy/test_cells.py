@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from math import inf
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -23,6 +23,9 @@ from lumenkeep.model import (
 from lumenkeep.policy import Situation, turning_ages
 from lumenkeep.policy.cell import Cells
 from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 WEEK = timedelta(days=7)
@@ -52,12 +55,15 @@ def aged(age: timedelta, **facts: Any) -> Situation:
     return at(born=Birth.at(AT - age), **facts)
 
 
-EVERY_LIMIT = cells(
-    rule(("mass", 1000.0), ("age", Elapsed(7 * 86_400))),
-    rule(("gestation_at_birth", 224), ("postmenstrual_age", 280)),
-    rule(("mass", 2000.0), ("lumens", 2)),
-    rule(("age", CalendarSpan(2, 0)), ("site", "femoral")),
-)
+def place(known: Situation) -> Hashable:
+    """Return the cell of a set with limits of every kind."""
+    every_limit = cells(
+        rule(("mass", 1000.0), ("age", Elapsed(7 * 86_400))),
+        rule(("gestation_at_birth", 224), ("postmenstrual_age", 280)),
+        rule(("mass", 2000.0), ("lumens", 2)),
+        rule(("age", CalendarSpan(2, 0)), ("site", "femoral")),
+    )
+    return every_limit.of(known)
 
 
 def three_of(fact: str, limit: float) -> list[Situation]:
@@ -72,7 +78,7 @@ def three_of(fact: str, limit: float) -> list[Situation]:
     ("fact", "limit"), [("mass", 1000), ("mass", 2000), ("gestation_at_birth", 224)]
 )
 def test_below_at_and_above_a_limit_are_three_cells(fact: str, limit: float) -> None:
-    assert len({EVERY_LIMIT.of(s) for s in three_of(fact, limit)}) == 3
+    assert len({place(s) for s in three_of(fact, limit)}) == 3
 
 
 @pytest.mark.parametrize("end", ["low", "high"])
@@ -88,23 +94,23 @@ def test_each_end_of_a_span_tells_below_at_and_above(
         setattr(known, f"{fact}_low", 0)
         setattr(known, f"{fact}_high", inf)
         setattr(known, f"{fact}_{end}", value)
-        found.add(EVERY_LIMIT.of(known))
+        found.add(place(known))
 
     assert len(found) == 3
 
 
 def test_between_two_limits_all_are_one_cell() -> None:
-    assert EVERY_LIMIT.of(at(weights=(Weight(AT, 1001),))) == EVERY_LIMIT.of(
+    assert place(at(weights=(Weight(AT, 1001),))) == place(
         at(weights=(Weight(AT, 1999),))
     )
-    assert EVERY_LIMIT.of(at(gestation_at_birth=Gestation(225, 225))) == (
-        EVERY_LIMIT.of(at(gestation_at_birth=Gestation(279, 279)))
+    assert place(at(gestation_at_birth=Gestation(225, 225))) == (
+        place(at(gestation_at_birth=Gestation(279, 279)))
     )
 
 
 def test_the_limits_are_those_of_their_own_fact() -> None:
     """A mass lies among the masses: 224 and 280 are limits of other facts."""
-    places = {EVERY_LIMIT.of(at(weights=(Weight(AT, g),))) for g in (100, 250, 999)}
+    places = {place(at(weights=(Weight(AT, g),))) for g in (100, 250, 999)}
 
     assert len(places) == 1
 
@@ -119,11 +125,11 @@ def test_a_postmenstrual_age_has_a_place_at_both_ends(
     born = Gestation(*gestation)
     low, high = ((g + 7 + days - 280 > 0, g + 7 + days - 280 >= 0) for g in gestation)
 
-    place = only.of(aged(WEEK + timedelta(days=days), gestation_at_birth=born))
+    found = only.of(aged(WEEK + timedelta(days=days), gestation_at_birth=born))
 
     least, most = int(low[0]), int(high[0])
-    assert place[1:9] == (0,) * 8  # type: ignore[index]
-    assert place[9] == (least, int(low[1]), most, int(high[1]))  # type: ignore[index]
+    assert found[1:9] == (0,) * 8  # type: ignore[index]
+    assert found[9] == (least, int(low[1]), most, int(high[1]))  # type: ignore[index]
 
 
 def test_without_a_postmenstrual_limit_none_is_told_apart() -> None:
@@ -143,20 +149,20 @@ def test_each_age_limit_is_surely_possibly_or_not_reached() -> None:
 
     ages = [born_on(day) for day in (12, 13, 14)]
 
-    assert len({EVERY_LIMIT.of(s) for s in ages}) == 3
-    assert len({EVERY_LIMIT.of(s) for s in (*ages, at())}) == 4
+    assert len({place(s) for s in ages}) == 3
+    assert len({place(s) for s in (*ages, at())}) == 4
 
 
 def test_a_later_limit_may_be_told_apart_alone() -> None:
     around = [aged(timedelta(days=d)) for d in (58, 70)]
 
-    assert len({EVERY_LIMIT.of(s) for s in around}) == 2
+    assert len({place(s) for s in around}) == 2
 
 
 def test_a_fact_in_words_counts_where_a_rule_names_it() -> None:
-    assert EVERY_LIMIT.of(at({"site": "femoral"})) != EVERY_LIMIT.of(at())
-    assert EVERY_LIMIT.of(at({"lumens": 1})) != EVERY_LIMIT.of(at({"lumens": 2}))
-    assert EVERY_LIMIT.of(at(unit="icu")) == EVERY_LIMIT.of(at(unit="ward"))
+    assert place(at({"site": "femoral"})) != place(at())
+    assert place(at({"lumens": 1})) != place(at({"lumens": 2}))
+    assert place(at(unit="icu")) == place(at(unit="ward"))
 
 
 def test_sensitivities_count_always_since_a_strange_one_is_a_caution() -> None:
