@@ -241,3 +241,36 @@ def test_five_percent_is_still_near_and_no_count_is_not() -> None:
 
     assert found.is_near == (True, False, True, False)
     assert day(2) - day(1) == timedelta(days=1)
+
+
+@pytest.mark.parametrize("name", ["Aeromonas hydrophila", "Elizabethkingia anophelis"])
+def test_what_nobody_looked_at_is_no_pathogen(name: str) -> None:
+    assert PROTOCOL.lists.role(PROTOCOL.names.taxon(name)) == "ask"
+
+
+@pytest.mark.parametrize(
+    ("on", "kind"), [(5, "none"), (6, "LCBI-2"), (12, "LCBI-2"), (13, "none")]
+)
+def test_a_sign_counts_on_the_first_and_last_day_of_the_window(
+    on: int, kind: str
+) -> None:
+    timeline = child(
+        blood("a", 9, "CoNS"),
+        blood("b", 10, "CoNS"),
+        signs=(Sign(at(on), "hypotension", None),),
+    )
+
+    assert only(timeline).type == kind
+
+
+def test_a_pair_on_the_day_of_an_event_joins_it() -> None:
+    timeline = child(
+        blood("a", 6, "S. aureus", draw="1"),
+        blood("b", 6, "CoNS", draw="2"),
+        blood("c", 6, "CoNS", draw="3"),
+        signs=(Sign(at(6), "chills", None),),
+    )
+    first, second = determine(timeline, PROTOCOL)
+
+    assert (first.type, second.added_to) == ("LCBI-1", "a")
+    assert second.specimens == ("b", "c")
