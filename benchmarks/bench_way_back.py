@@ -30,7 +30,7 @@ def main() -> None:
         for branch in named_branches(procedure, stage)
     ]
     longest = max(branches, key=lambda branch: len(branch.acts))
-    plenty = {item: 9 for item in longest.items}
+    plenty = dict.fromkeys(longest.items, 9)
     print(f"{longest.procedure}, {longest.name}: {len(longest.acts)} steps")
     for room, spares in (("as laid out", None), ("spares in plenty", plenty)):
         times = []

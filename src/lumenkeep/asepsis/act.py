@@ -43,6 +43,16 @@ class Test:
         return not any_row(self.needs, state)
 
 
+def breaks_any(tests: tuple[Test, ...], state: State) -> bool:
+    """Return whether one of some tests is broken; `Test.is_broken` for many at once."""
+    for test in tests:
+        if test.given and not any_row(test.given, state):
+            continue
+        if not any_row(test.needs, state):
+            return True
+    return False
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Act:
     """A step ready to be done.

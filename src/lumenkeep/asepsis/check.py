@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.asepsis.act import any_row
+from lumenkeep.asepsis.act import any_row, breaks_any
 from lumenkeep.asepsis.effects import applied, lacking
 from lumenkeep.asepsis.state import State, in_words
 
@@ -70,10 +70,7 @@ def first_fault(state: State, acts: Sequence[Act]) -> tuple[int, State] | None:
     None where it does not. The quick form of `walk`, for searches.
     """
     for place, act in enumerate(acts):
-        for test in act.tests:
-            if test.is_broken(state):
-                return place, state
-        if lacking(state, act):
+        if breaks_any(act.tests, state) or (act.uses and lacking(state, act)):
             return place, state
         state = applied(state, act)
     return None

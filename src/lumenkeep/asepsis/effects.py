@@ -20,14 +20,16 @@ if TYPE_CHECKING:
 
 def applied(state: State, act: Act) -> State:
     """Return the state after ``act``: its verb, then what was touched and used up."""
+    state = happened(state, act)
+    return supplied(state, act) if act.uses or act.opens else state
+
+
+def happened(state: State, act: Act) -> State:
+    """Return the state after the verb and what was touched; nothing is used up yet."""
     if act.effect is not None:
         for person in act.people or ("child",):
             state = act.effect(state, act, person)
-    if act.step.touches:
-        state = _touched(state, act)
-    if act.uses or act.opens:
-        state = _supplied(state, act)
-    return state
+    return _touched(state, act) if act.step.touches else state
 
 
 def lacking(state: State, act: Act) -> tuple[tuple[int, int], ...]:
@@ -46,7 +48,8 @@ def lacking(state: State, act: Act) -> tuple[tuple[int, int], ...]:
     return tuple(missing)
 
 
-def _supplied(state: State, act: Act) -> State:
+def supplied(state: State, act: Act) -> State:
+    """Return the state with what an act opens and uses moved on."""
     lots = list(state.items)
     for place, count in act.opens:
         lot = lots[place]

@@ -7,7 +7,7 @@ further facts; and so on until nothing is added.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.asepsis.aims import Pair, aims, first, may_change
 from lumenkeep.asepsis.effects import applied
@@ -21,11 +21,20 @@ if TYPE_CHECKING:
 NAMES = State._fields
 
 
+class _Known(NamedTuple):
+    """An act with its number, what it aims at, and the facts it can change."""
+
+    number: int
+    act: Act
+    aims: frozenset[Pair]
+    changes: frozenset[str]
+
+
 class Relevance:
     """The acts of one branch with their aims worked out."""
 
     def __init__(self, acts: Sequence[tuple[int, Act]], opening: Act) -> None:
-        self.acts = [(number, act, aims(act), may_change(act)) for number, act in acts]
+        self.acts = [_Known(n, act, aims(act), may_change(act)) for n, act in acts]
         self.opening = opening
 
     def helpful(
@@ -53,18 +62,18 @@ class Relevance:
         free: set[int] = set()
         taken: set[int] = set()
         among = set(allowed)
-        left = [entry for entry in self.acts if entry[0] in among]
-        while new := [entry for entry in left if not wanted.isdisjoint(entry[2])]:
+        left = [entry for entry in self.acts if entry.number in among]
+        while new := [entry for entry in left if not wanted.isdisjoint(entry.aims)]:
             left = [entry for entry in left if entry not in new]
-            taken.update(entry[0] for entry in new)
-            fresh = {INDEX[fact] for entry in new for fact in entry[3]}
+            taken.update(entry.number for entry in new)
+            fresh = {INDEX[fact] for entry in new for fact in entry.changes}
             free |= fresh
-            wanted |= _wanted_of([entry[1] for entry in new], start, free)
-            tests += [(test, start) for entry in new for test in entry[1].tests]
+            wanted |= _wanted_of([entry.act for entry in new], start, free)
+            tests += [(test, start) for entry in new for test in entry.act.tests]
             for test, state in tests:
                 if not fresh.isdisjoint(test.places):
                     wanted |= _wanted_by(test, state, free)
-        return [number for number, *_ in self.acts if number in taken]
+        return [entry.number for entry in self.acts if entry.number in taken]
 
     def is_hopeless(
         self, start: State, rest: Sequence[Act], helpful: Iterable[int]
@@ -78,15 +87,15 @@ class Relevance:
         acts = [
             entry
             for entry in self.acts
-            if entry[0] in taken and _has_items(start, entry[1])
+            if entry.number in taken and _has_items(start, entry.act)
         ]
         reached: list[set[str]] = [{word} for word in start[:-1]]
-        while usable := [entry for entry in acts if _may_be_done(entry[1], reached)]:
+        while usable := [entry for entry in acts if _may_be_done(entry.act, reached)]:
             acts = [entry for entry in acts if entry not in usable]
-            for _, act, aimed, _ in usable:
-                for fact, word in aimed:
+            for entry in usable:
+                for fact, word in entry.aims:
                     reached[INDEX[fact]].add(word)
-                for fact in _spoilt_too(act):
+                for fact in _spoilt_too(entry.act):
                     reached[INDEX[fact]].update(FACTS[fact])
         broken, walked = _walked(start, rest)
         passed = [a | b for a, b in zip(walked, reached, strict=True)]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from lumenkeep.asepsis.effects import applied, lacking
+from lumenkeep.asepsis.act import breaks_any
+from lumenkeep.asepsis.effects import applied, happened, lacking, supplied
 from lumenkeep.asepsis.state import State, is_bare
 
 if TYPE_CHECKING:
@@ -62,6 +63,8 @@ class Room:
         self.opening = opening
         self._acts: list[Act] = []
         self._known: dict[Node, dict[int, Move | None]] = {}
+        self._facts: dict[tuple[str, ...], dict[int, tuple[str, ...] | None]] = {}
+        self._may_open: dict[tuple[str, ...], bool] = {}
         self._openings: dict[tuple[tuple[int, int], ...], Act] = {}
         self._open_tests = self.open_act(((0, 1),)).tests
 
@@ -84,7 +87,12 @@ class Room:
 
     def may_open(self, state: State) -> bool:
         """Return whether packs may be opened on to the field in a state."""
-        return not any(test.is_broken(state) for test in self._open_tests)
+        facts: tuple[str, ...] = state[:-1]
+        found = self._may_open.get(facts)
+        if found is None:
+            found = not breaks_any(self._open_tests, state)
+            self._may_open[facts] = found
+        return found
 
     def node(self, state: State, before: Node | None = None) -> Node:
         """Return the node of a state: packs opened on to the same field before count."""
@@ -114,25 +122,40 @@ class Room:
         """Return what an act does here, None where a rule or an item forbids it."""
         if number in known:
             return known[number]
-        found = self._tried(node, self._acts[number])
+        found = self._tried(node, number)
         known[number] = found
         return found
 
-    def _tried(self, node: Node, act: Act) -> Move | None:
-        before: State | None = node.state
-        for test in act.tests:
-            if test.is_broken(node.state):
-                return None
-        missing = lacking(node.state, act)
+    def _tried(self, node: Node, number: int) -> Move | None:
+        facts = self._facts_after(node.state, number)
+        if facts is None:
+            return None
+        act, before = self._acts[number], node.state
+        missing = lacking(before, act) if act.uses else ()
         if missing:
             if not all(act.from_field[place] for place, _ in missing):
                 return None
-            before = self.opened(node, missing)
-        if before is None:
-            return None
-        after = applied(before, act)
-        if after[:-1] == node.state[:-1]:
-            return None
+            opened = self.opened(node, missing)
+            if opened is None:
+                return None
+            before = opened
+        after = State._make((*facts, supplied(before, act).items))
         pieces = sum(count for _, count in (*in_hand(act), *missing))
         cost = Cost(act.seconds if is_bare(before) else 0, pieces, 1)
         return Move(cost, act, missing, self.node(after, node))
+
+    def _facts_after(self, state: State, number: int) -> tuple[str, ...] | None:
+        """Return the facts after an act; None where a rule forbids it or nothing changes.
+
+        Rules and effects speak of facts only, never of items, so this is worked out
+        once however many things lie on the field.
+        """
+        facts: tuple[str, ...] = state[:-1]
+        known = self._facts.setdefault(facts, {})
+        if number not in known:
+            act = self._acts[number]
+            after = None
+            if not breaks_any(act.tests, state):
+                after = happened(state, act)[:-1]
+            known[number] = None if after == facts else after
+        return known[number]

@@ -11,17 +11,18 @@ import heapq
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.asepsis.act import Act, any_row
-from lumenkeep.asepsis.check import NOT_ASEPTIC, final_state, first_fault
+from lumenkeep.asepsis.act import Act
+from lumenkeep.asepsis.check import final_state
+from lumenkeep.asepsis.rest import Pieces, Rest
 from lumenkeep.asepsis.room import Cost, Move, Node, Room
+from lumenkeep.asepsis.skin import Bounds, skin_of
 from lumenkeep.asepsis.state import State
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.asepsis.branch import Branch
 
-Pieces = tuple[tuple[int, int], ...]
+NOTHING = (0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,62 +32,6 @@ class Path:
     acts: tuple[Act, ...]
     cost: Cost
     ends: State
-
-
-class Rest:
-    """The steps that are still to come, and whether a state is one to go on from."""
-
-    def __init__(self, branch: Branch, place: int) -> None:
-        self.acts = branch.acts[place:]
-        self.ends = branch.ends
-        self.resets = branch.resets
-        self.uses = _used_by(self.acts)
-        self.needs = _ready_needed(self.acts, len(branch.items))
-
-    def has_items(self, state: State) -> bool:
-        """Return whether the room still holds what the steps to come use up."""
-        return all(
-            state.items[place].sealed + state.items[place].ready >= count
-            for place, count in self.uses
-        )
-
-    def passes(self, state: State) -> bool:
-        """Return whether the steps to come break no rule from here, to a good end."""
-        if first_fault(state, self.acts) is not None:
-            return False
-        last = final_state(state, self.acts)
-        if self.ends and not any_row(self.ends, last):
-            return False
-        return not (self.resets and last.site in NOT_ASEPTIC)
-
-    def wanting(self, state: State) -> Pieces:
-        """Return what must be opened on to the field for the steps to come."""
-        return tuple(
-            (place, count - state.items[place].ready)
-            for place, count in self.needs
-            if count > state.items[place].ready
-        )
-
-
-def _used_by(acts: Sequence[Act]) -> Pieces:
-    counts: dict[int, int] = {}
-    for act in acts:
-        for place, count in act.uses:
-            counts[place] = counts.get(place, 0) + count
-    return tuple(counts.items())
-
-
-def _ready_needed(acts: Sequence[Act], items: int) -> Pieces:
-    """Return how many of each item must lie on the field before the acts begin."""
-    level, lowest = [0] * items, [0] * items
-    for act in acts:
-        for place, count in act.uses:
-            if act.from_field[place]:
-                level[place] -= count
-                lowest[place] = min(lowest[place], level[place])
-        for place, count in act.opens:
-            level[place] += count
-    return tuple((p, -low) for p, low in enumerate(lowest) if low < 0)
 
 
 @dataclass(slots=True)
@@ -101,9 +46,10 @@ class _Goal:
 class _Search:
     """One search: the frontier, the cheapest way to each node, and the best goal."""
 
-    def __init__(self, start: State, rest: Rest, room: Room) -> None:
+    def __init__(self, start: State, rest: Rest, room: Room, bounds: Bounds) -> None:
         self.rest = rest
         self.room = room
+        self.bounds = bounds
         self.start = room.node(start)
         first = self._at_least(Cost(), self.start)
         self.queue: list[tuple[Cost, int, Node]] = [(first, 0, self.start)]
@@ -128,10 +74,16 @@ class _Search:
         return self.goal
 
     def _at_least(self, cost: Cost, node: Node) -> Cost:
-        """Return what a path through a node costs at least: what the rest lacks counts."""
+        """Return what a path through a node costs at least.
+
+        What the rest lacks must still be opened, and what is on the skin needs time.
+        """
         wanting = self.rest.wanting(node.state)
+        seconds, acts = self.bounds.get(skin_of(node.state), NOTHING)
         return Cost(
-            cost.bare_s, cost.pieces + sum(count for _, count in wanting), cost.acts
+            cost.bare_s + seconds,
+            cost.pieces + sum(count for _, count in wanting),
+            cost.acts + acts,
         )
 
     def _is_outdone(self, cost: Cost, node: Node) -> bool:
@@ -211,7 +163,11 @@ class _Search:
 
 
 def cheapest(
-    start: State, rest: Rest, room: Room, numbers: Sequence[int]
+    start: State,
+    rest: Rest,
+    room: Room,
+    numbers: Sequence[int],
+    bounds: Bounds,
 ) -> Path | None:
     """Return the cheapest path to a state from which the rest passes, or None.
 
@@ -225,7 +181,9 @@ def cheapest(
         Where moves are worked out.
     numbers
         The acts that may be used, by their number in the room.
+    bounds
+        At least how long the site still lies bare, and how many acts that takes.
     """
-    search = _Search(start, rest, room)
+    search = _Search(start, rest, room, bounds)
     goal = search.run(numbers)
     return None if goal is None else search.path(goal)

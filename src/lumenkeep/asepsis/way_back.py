@@ -15,9 +15,11 @@ from lumenkeep.asepsis.check import walk
 from lumenkeep.asepsis.effects import applied, field_lost
 from lumenkeep.asepsis.procedure import Slip, Step
 from lumenkeep.asepsis.relevance import Relevance
+from lumenkeep.asepsis.rest import Rest
 from lumenkeep.asepsis.room import Cost, Room, in_hand
 from lumenkeep.asepsis.rules import compiled_rows
-from lumenkeep.asepsis.search import Path, Rest, cheapest
+from lumenkeep.asepsis.search import Path, cheapest
+from lumenkeep.asepsis.skin import Bounds, SkinBound, skin_of
 from lumenkeep.asepsis.state import BARE, Lot, State, changed, with_facts
 
 if TYPE_CHECKING:
@@ -118,7 +120,11 @@ class Recovery:
         )
         self._rests = [Rest(branch, p) for p in range(len(branch.acts) + 1)]
         self._found: dict[tuple[int, State], Path | None] = {}
+        self._guided: dict[
+            tuple[int, tuple[object, ...]], tuple[list[int], Bounds]
+        ] = {}
         self.states = self._states(self.stocked(spares))
+        self._skin = SkinBound(self.states, self._rests)
 
     def stocked(self, spares: Mapping[str, int]) -> State:
         """Return the first state with spares in the room."""
@@ -218,13 +224,24 @@ class Recovery:
 
     def _searched(self, said: State, resumes: int) -> Path | None:
         rest = self._rests[resumes]
-        allowed = [number for place, number in self._numbers if place <= resumes]
         if not rest.has_items(said):
             return None
-        helpful = self._relevance.helpful(said, rest.acts, rest.ends, allowed)
+        helpful, bare = self._guides(said, resumes)
         if self._relevance.is_hopeless(said, rest.acts, helpful):
             return None
-        return cheapest(said, rest, self.room, helpful)
+        return cheapest(said, rest, self.room, helpful, bare)
+
+    def _guides(self, said: State, resumes: int) -> tuple[list[int], Bounds]:
+        """Return the helpful acts and the bound; both are the same for any items."""
+        key = (resumes, said[:-1])
+        if key not in self._guided:
+            rest = self._rests[resumes]
+            allowed = [number for place, number in self._numbers if place <= resumes]
+            helpful = self._relevance.helpful(said, rest.acts, rest.ends, allowed)
+            acts = [(number, self.room.act(number)) for number in helpful]
+            bare = self._skin.from_here(skin_of(said), resumes, acts)
+            self._guided[key] = helpful, bare
+        return self._guided[key]
 
     def _stopped(
         self, place: int, slip: Slip, happened: tuple[State, int], ending: str
