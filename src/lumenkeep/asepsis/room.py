@@ -127,7 +127,7 @@ class Room:
         return found
 
     def _tried(self, node: Node, number: int) -> Move | None:
-        facts = self._facts_after(node.state, number)
+        facts = self.facts_after(node.state, number)
         if facts is None:
             return None
         act, before = self._acts[number], node.state
@@ -144,7 +144,7 @@ class Room:
         cost = Cost(act.seconds if is_bare(before) else 0, pieces, 1)
         return Move(cost, act, missing, self.node(after, node))
 
-    def _facts_after(self, state: State, number: int) -> tuple[str, ...] | None:
+    def facts_after(self, state: State, number: int) -> tuple[str, ...] | None:
         """Return the facts after an act; None where a rule forbids it or nothing changes.
 
         Rules and effects speak of facts only, never of items, so this is worked out

@@ -56,6 +56,7 @@ class _Search:
         self.best: dict[Node, Cost] = {self.start: Cost()}
         self.came: dict[Node, tuple[Node, Move]] = {}
         self.kept: dict[tuple[object, ...], list[tuple[Cost, Node]]] = {}
+        self.usable: dict[tuple[object, ...], list[int]] = {}
         self.goal: _Goal | None = None
         self.turn = 0
 
@@ -114,8 +115,13 @@ class _Search:
             self.goal = _Goal(total, node, wanting)
 
     def _expand(self, cost: Cost, node: Node, numbers: Sequence[int]) -> None:
+        facts = node.state[:-1]
+        usable = self.usable.get(facts)
+        if usable is None:
+            usable = [n for n in numbers if self.room.facts_after(node.state, n)]
+            self.usable[facts] = usable
         known = self.room.moves(node)
-        for number in numbers:
+        for number in usable:
             move = self.room.move(node, number, known)
             if move is None:
                 continue
