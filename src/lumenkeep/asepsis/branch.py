@@ -5,7 +5,7 @@ A `Setting` is what the change plan says, in words, and the plan's own seconds.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -82,14 +82,30 @@ class Branch:
 
 
 class Maker:
-    """Turns steps into acts for one bedside and one setting."""
+    """Turns steps into acts for one bedside and one setting.
+
+    Only items that the steps, or what may be done after a slip, use are counted; all
+    of them where no steps are given.
+    """
 
     def __init__(
-        self, bedside: Bedside, setting: Setting, rules: tuple[AsepsisRule, ...]
+        self,
+        bedside: Bedside,
+        setting: Setting,
+        rules: tuple[AsepsisRule, ...],
+        steps: Sequence[Step] = (),
     ) -> None:
         self.setting = setting
         self.rules = tuple(rule for rule in rules if setting.holds(rule.when))
         self.items = tuple(bedside.items)
+        if steps:
+            used = {
+                item
+                for step in (*steps, *bedside.moves)
+                if setting.holds(step.when)
+                for item, _ in (*step.uses, *step.opens)
+            }
+            self.items = tuple(item for item in self.items if item in used)
         self.place = {item: place for place, item in enumerate(self.items)}
         sterile = "sterile" in setting.facts.get("technique", frozenset())
         laid = ("field", "either") if sterile else ("field",)
@@ -152,8 +168,8 @@ def laid_out(
     name
         What the branch is called.
     """
-    maker = Maker(bedside, setting, bedside.rules)
     steps = [step for step in procedure.steps if setting.holds(step.when)]
+    maker = Maker(bedside, setting, bedside.rules, steps)
     acts = [maker.act(step) for step in steps]
     acts = [
         maker.act(step, _all_used(acts[place:])) if step.opens_all else act

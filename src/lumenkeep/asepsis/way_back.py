@@ -110,7 +110,11 @@ class Recovery:
             s.id: [(compiled_rows(e.given, "operator"), e) for e in s.effects]
             for s in self.slips
         }
-        self._moves = {move.id: branch.maker.act(move) for move in bedside.moves}
+        self._moves = {
+            move.id: branch.maker.act(move)
+            for move in bedside.moves
+            if branch.setting.holds(move.when)
+        }
         opening = next(s for s in _all_steps(bedside) if s.verb == "open")
         self.room = Room(branch, replace(opening, id="open-more", opens_all=False))
         self._numbers = self._numbered()
