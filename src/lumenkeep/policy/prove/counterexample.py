@@ -49,22 +49,36 @@ def example(
     for born in epoch.births():
         solver.push()
         solver.add(*_inside(child, born, epoch))
-        for one in (child, later):
-            if one is not None:
-                solver.add(*pinned(one, born))
         found = None
-        for wish in _wishes(child):
-            solver.push()
-            solver.add(wish)
+        if solver.check() == z3.sat:
+            for one in (child, later):
+                if one is not None:
+                    solver.add(*pinned(one, born))
             if solver.check() == z3.sat:
-                found = written_case(solver.model(), child, later, born)
-            solver.pop()
-            if found is not None:
-                break
+                found = _plainest(solver, child, later, born)
         solver.pop()
         if found is not None:
             return found
     return None
+
+
+def _plainest(
+    solver: z3.Solver,
+    child: SymbolicChild,
+    later: SymbolicChild | None,
+    born: datetime,
+) -> Example | None:
+    """Return the example that fulfils most of what makes one easy to read."""
+    found = None
+    for wish in _wishes(child):
+        solver.push()
+        solver.add(wish)
+        if solver.check() == z3.sat:
+            found = written_case(solver.model(), child, later, born)
+        solver.pop()
+        if found is not None:
+            break
+    return found
 
 
 def _inside(child: SymbolicChild, born: datetime, epoch: Epoch) -> Iterator[z3.BoolRef]:
