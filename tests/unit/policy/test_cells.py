@@ -188,3 +188,50 @@ def test_ages_turn_for_exclusions_referrals_and_what_is_plausible() -> None:
     )
 
     assert turning_ages(book) == (week, month, year)
+
+
+AGES = (
+    Elapsed(7 * 86_400),
+    Elapsed(30 * 86_400),
+    CalendarSpan(1, 0),
+    CalendarSpan(0, 28),
+    CalendarSpan(2, 0),
+    CalendarSpan(12, 0),
+)
+
+
+def every_age() -> list[Situation]:
+    """Return ages around each limit and between, exact and known by the day only."""
+    at_limits = {d * 24 for d in (7, 28, 30, 31, 59, 60, 61, 62, 364, 365, 366)}
+    hours = sorted({*at_limits, *range(0, 100 * 24, 37), 360 * 24, 370 * 24})
+    second = timedelta(seconds=1)
+    exact = [
+        aged(timedelta(hours=h) + step)
+        for h in hours
+        for step in (-second, timedelta(0), second)
+    ]
+    days = [
+        at(born=Birth(AT - age - timedelta(days=1), AT - age))
+        for age in (timedelta(hours=h) for h in hours)
+    ]
+    return [*exact, *days, at()]
+
+
+def test_one_cell_holds_only_children_of_whom_every_age_limit_says_the_same() -> None:
+    placed = cells(*(rule(("age", limit)) for limit in AGES))
+
+    said: dict[Hashable, set[Any]] = {}
+    for known in every_age():
+        answers = tuple(known.age_against(limit) for limit in AGES)
+        said.setdefault(placed.of(known), set()).add(answers)
+
+    assert len(said) > len(AGES)
+    assert {len(answers) for answers in said.values()} == {1}
+
+
+def test_ages_well_between_two_limits_are_one_cell() -> None:
+    placed = cells(*(rule(("age", limit)) for limit in AGES))
+
+    for low, high in ((8, 25), (65, 333), (375, 3_000)):
+        ages = {placed.of(aged(timedelta(days=d))) for d in (low, low + 1, high)}
+        assert len(ages) == 1
