@@ -110,7 +110,7 @@ def test_two_rules_with_one_reason_tell_it_once() -> None:
 
 
 def test_what_the_plan_chooses_itself_is_not_asked() -> None:
-    rules = (rule(0, "dressing", "site"), rule(1, "agent"), rule(2, "site", "mass"))
+    rules = (rule(0, "dressing", "site"), rule(1, "agent"), rule(2, "mass"))
 
     assert [q.fact for q in questions(rules, (), situation())] == ["site", "mass"]
     assert facts_in_doubt(rules, situation()) == ("site", "mass")
