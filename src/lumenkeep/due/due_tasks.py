@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.due.task import DueTask
 from lumenkeep.model import Case, Fact, Unknown
-from lumenkeep.model.words import DRESSINGS, SET_KINDS
 from lumenkeep.policy import (
     LiveRule,
     Policy,
@@ -77,7 +76,6 @@ class _Job:
     task: str
     since: Fact[datetime]
     kind: str | None = None
-    label: str | None = None
     dressing: str | None = None
     set_kind: str | None = None
 
@@ -86,13 +84,7 @@ def _jobs(case: Case) -> list[_Job]:
     line = case.line
     worn = None if isinstance(line.dressing.kind, Unknown) else line.dressing.kind
     jobs = [
-        _Job(
-            "dressing",
-            line.dressing.applied,
-            worn,
-            DRESSINGS.get(worn or ""),
-            dressing=worn,
-        ),
+        _Job("dressing", line.dressing.applied, worn, dressing=worn),
         _Job("connector", line.connectors_changed),
         _Job("port-needle", line.needle_changed),
         _Job("line-stay", line.inserted),
@@ -104,11 +96,7 @@ def _jobs(case: Case) -> list[_Job]:
     else:
         for hung in line.sets:
             kind = None if isinstance(hung.kind, Unknown) else hung.kind
-            jobs.append(
-                _Job(
-                    "set", hung.changed, kind, SET_KINDS.get(kind or ""), set_kind=kind
-                )
-            )
+            jobs.append(_Job("set", hung.changed, kind, set_kind=kind))
     return jobs
 
 

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from lumenkeep.policy import LiveRule, Situation, Truth
     from lumenkeep.policy.rules import Exclusion
 
-ENDED_BY_TIME = ("below", "at_most")
-
 
 def changes_later(
     prepared: Prepared, situation: Situation, bones: Skeleton
@@ -105,7 +103,7 @@ def _ends_at(live: LiveRule[Exclusion], situation: Situation) -> datetime | None
         row_ends = [
             reached
             for c in row
-            if c.test in ENDED_BY_TIME
+            if c.test == "below"
             and (reached := _reached(c.limit, situation)) is not None
         ]
         if not row_ends:

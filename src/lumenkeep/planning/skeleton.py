@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.quantities import MM_PER_METRE
-from lumenkeep.planning.choose import Choice, choose, judge
+from lumenkeep.planning.choose import choose, judge
 from lumenkeep.planning.dressing import Cover, bedside_looks, cover_for
 from lumenkeep.planning.plan import ChartItem, Dispute, Fired, Remark, Technique
 from lumenkeep.planning.questions import facts_in_doubt
@@ -38,8 +38,6 @@ class Skeleton:
         Where among the policy's limits it lies.
     judged
         Whether each exclusion of the book holds.
-    films
-        The outcome of trying the dressings in order.
     blocking, others
         Undecided rules on which the antiseptic depends; undecided rules for which
         the safe side is taken.
@@ -48,7 +46,6 @@ class Skeleton:
     cell: Hashable
     judged: tuple[Truth, ...]
     verdict: Verdict
-    films: Choice
     way: Technique | None
     cover: Cover | None
     blocking: tuple[LiveRule[Rule], ...]
@@ -122,7 +119,6 @@ def _worked_out(prepared: Prepared, situation: Situation, cell: Hashable) -> Ske
         cell=cell,
         judged=tuple(judged),
         verdict=verdict,
-        films=films,
         way=way,
         cover=cover,
         blocking=blocking if goes_on else (),
