@@ -189,8 +189,8 @@ def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
         rule.scrub_at_least,
         rule.dry_at_least,
         rule.swabs_at_least,
-        _claim(rule, "staff_at_least"),
-        _claim(rule, "stays_at_least"),
+        rule.staff_at_least,
+        rule.stays_at_least,
         rule.stays_at_most,
     )
     named = [number for number in numbers if number]
@@ -211,7 +211,7 @@ def _claims(tell: Citations, rule: Requirement) -> list[str]:
         (rule.dry_at_least, "it dries for at least {}", tell.words),
         (rule.swabs_at_least, "the swabs are at least {}", tell.words),
         (
-            _claim(rule, "staff_at_least"),
+            rule.staff_at_least,
             "the people at the bedside are at least {}",
             tell.words,
         ),
@@ -222,23 +222,18 @@ def _claims(tell: Citations, rule: Requirement) -> list[str]:
     return [*found, *_due_claims(tell, rule)]
 
 
-def _claim(rule: Requirement, name: str) -> Any:
-    """Return a claim that requirements may make; None where they make none of it."""
-    return getattr(rule, name, None)
-
-
 def _due_claims(tell: Citations, rule: Requirement) -> list[str]:
     """Return what is required of the time of a task."""
     found = []
-    if _claim(rule, "at_once"):
+    if rule.at_once:
         found.append("at once")
-    if _claim(rule, "no_clock"):
+    if rule.no_clock:
         found.append("at no fixed time")
-    if least := _claim(rule, "stays_at_least"):
+    if least := rule.stays_at_least:
         found.append(f"not before {tell.words(least)}")
     if rule.stays_at_most:
         found.append(f"after {tell.words(rule.stays_at_most)} at most")
-    task = _claim(rule, "task") or "dressing"
+    task = rule.task or "dressing"
     return [f"{DUE_PHRASES[task]} {listed(found)}"] if found else []
 
 

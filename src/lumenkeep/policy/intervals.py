@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, RuleConflictError
-from lumenkeep.model import CalendarSpan, Elapsed, Span
+from lumenkeep.model import Span
+from lumenkeep.policy.numbers import as_span
 from lumenkeep.policy.rules import Interval
 
 if TYPE_CHECKING:
@@ -73,21 +74,15 @@ def window_for(book: RuleBook, situation: Situation, task: str) -> Window | None
 
 
 def _shortest(book: RuleBook, rules: list[Interval]) -> Span | None:
-    spans = [_span(book, rule.not_after) for rule in rules if rule.not_after]
+    spans = [as_span(book.value(rule.not_after)) for rule in rules if rule.not_after]
     return min(spans, key=lambda span: span.nominal_hours()) if spans else None
 
 
 def _common(book: RuleBook, rules: list[Interval]) -> Span | None:
     if any(rule.not_before is None for rule in rules):
         return None
-    spans = [_span(book, rule.not_before) for rule in rules if rule.not_before]
+    spans = [as_span(book.value(rule.not_before)) for rule in rules if rule.not_before]
     return min(spans, key=lambda span: span.nominal_hours())
-
-
-def _span(book: RuleBook, number: str) -> Span:
-    value = book.value(number)
-    assert isinstance(value, Elapsed | CalendarSpan)  # noqa: S101  checked on reading
-    return value
 
 
 def _conflict(held: list[LiveRule[Interval]]) -> RuleConflictError:

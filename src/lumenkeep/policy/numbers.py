@@ -145,3 +145,16 @@ def value_in_words(value: Value, unit: str) -> str:
     if unit in MM_PER:
         return f"{value:g} mm"
     return f"{value:g}" if unit == "count" else f"{value:g} {unit}"
+
+
+def as_span(value: Value) -> Span:
+    """Return the value of a number that is a time; reading has checked its unit."""
+    assert isinstance(value, Elapsed | CalendarSpan)  # noqa: S101  checked on reading
+    return value
+
+
+def as_seconds(value: Value) -> int:
+    """Return the value of a number that is an elapsed time, in seconds."""
+    if isinstance(value, Elapsed):
+        return value.seconds
+    raise TypeError(value)

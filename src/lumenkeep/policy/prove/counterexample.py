@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.model.quantities import DAYS_PER_WEEK, SECONDS_PER_MINUTE
+from lumenkeep.model.quantities import DAYS_PER_WEEK
 from lumenkeep.policy.prove.formulas import YES
-from lumenkeep.policy.prove.pinned import pinned
+from lumenkeep.policy.prove.pinned import minutes_of, pinned
 from lumenkeep.policy.prove.written_case import Example, written_case
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from datetime import datetime, timedelta
+    from datetime import datetime
 
     from lumenkeep.policy.prove.child import SymbolicChild
     from lumenkeep.policy.prove.epoch import Epoch
@@ -83,13 +83,9 @@ def _plainest(
 
 def _inside(child: SymbolicChild, born: datetime, epoch: Epoch) -> Iterator[z3.BoolRef]:
     """Yield that a child born then is asked about inside the stretch."""
-    yield child.age_high >= _minutes(epoch.start - born)
+    yield child.age_high >= minutes_of(epoch.start - born)
     if epoch.end is not None:
-        yield child.age_high < _minutes(epoch.end - born)
-
-
-def _minutes(length: timedelta) -> int:
-    return int(length.total_seconds()) // SECONDS_PER_MINUTE
+        yield child.age_high < minutes_of(epoch.end - born)
 
 
 def _wishes(child: SymbolicChild) -> list[z3.BoolRef]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.model import CalendarSpan, Elapsed
+from lumenkeep.policy.numbers import as_seconds, as_span
 from lumenkeep.policy.prove.answers import SymbolicAnswer
 
 if TYPE_CHECKING:
@@ -82,12 +82,12 @@ def _scrub(answer: SymbolicAnswer, agent: Agent) -> z3.ArithRef:
     base = NONE
     if agent.seconds_per_swab:
         swabs = int(answer.book.value(agent.swabs))  # type: ignore[arg-type]  # a count
-        base = _seconds(answer, agent.seconds_per_swab) * swabs
+        base = as_seconds(answer.book.value(agent.seconds_per_swab)) * swabs
     return _longest(answer, agent, base, "scrub")
 
 
 def _dry(answer: SymbolicAnswer, agent: Agent) -> z3.ArithRef:
-    return _longest(answer, agent, _seconds(answer, agent.dry), "dry")
+    return _longest(answer, agent, as_seconds(answer.book.value(agent.dry)), "dry")
 
 
 def _longest(
@@ -95,7 +95,7 @@ def _longest(
 ) -> z3.ArithRef:
     longest: z3.ArithRef = z3.IntVal(base)
     for position, live in enumerate(answer.book.site_rules):
-        least = z3.IntVal(_seconds(answer, getattr(live.rule, of_site)))
+        least = z3.IntVal(as_seconds(answer.book.value(getattr(live.rule, of_site))))
         counts = answer.site_rule_counts(position, agent.id)
         longest = z3.If(z3.And(counts, least > longest), least, longest)
     return longest
@@ -107,15 +107,8 @@ def _stay(answer: SymbolicAnswer, kind: str) -> z3.ArithRef:
     for live, _, possibly in answer.active("dressing", {"dressing": kind}):
         if live.rule.not_after is None:
             continue
-        value = answer.book.value(live.rule.not_after)
-        assert isinstance(value, Elapsed | CalendarSpan)  # noqa: S101  checked on reading
-        hours = z3.RealVal(str(value.nominal_hours()))
+        stay = as_span(answer.book.value(live.rule.not_after))
+        hours = z3.RealVal(str(stay.nominal_hours()))
         shorter = z3.Or(shortest == NONE, hours < shortest)
         shortest = z3.If(z3.And(possibly, shorter), hours, shortest)
     return shortest
-
-
-def _seconds(answer: SymbolicAnswer, number: str) -> int:
-    value = answer.book.value(number)
-    assert isinstance(value, Elapsed)  # noqa: S101  checked on reading
-    return value.seconds

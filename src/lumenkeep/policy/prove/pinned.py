@@ -25,13 +25,14 @@ def pinned(child: SymbolicChild, born: datetime) -> Iterator[z3.BoolRef]:
     if not at_midnight:
         yield width == 0
     for span, (surely, possibly, really) in child.calendar.items():
-        early = _minutes(span.after(born, UTC) - born)
+        early = minutes_of(span.after(born, UTC) - born)
         next_day = born + timedelta(days=1)
-        late = _minutes(span.after(next_day, UTC) - next_day)
+        late = minutes_of(span.after(next_day, UTC) - next_day)
         yield surely == z3.If(width == 0, child.age_low >= early, child.age_low >= late)
         yield possibly == (child.age_high >= early)
         yield z3.Implies(width == 0, really == (child.age >= early))
 
 
-def _minutes(length: timedelta) -> int:
+def minutes_of(length: timedelta) -> int:
+    """Return a length in whole minutes."""
     return int(length.total_seconds()) // SECONDS_PER_MINUTE

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.model.words import DRESSINGS, SET_KINDS
+from lumenkeep.policy.numbers import as_seconds, as_span
 from lumenkeep.policy.prove.claims import Claim
 from lumenkeep.policy.prove.formulas import NO, YES
 from lumenkeep.policy.read_rules import BATHS
@@ -187,18 +187,18 @@ def _stay_broken(
 ) -> Iterator[tuple[z3.BoolRef, str]]:
     """Yield how the window of the rule's task may break the requirement."""
     limits = [
-        (possibly, _hours(answer, live.rule.not_after))
+        (possibly, as_span(answer.book.value(live.rule.not_after)).nominal_hours())
         for live, _, possibly in answer.active(rule.task, planned)
         if live.rule.not_after
     ]
     if rule.no_clock:
         yield z3.Or([possibly for possibly, _ in limits]), f"a clock runs for {label}"
     if rule.stays_at_most:
-        most = _hours(answer, rule.stays_at_most)
+        most = as_span(answer.book.value(rule.stays_at_most)).nominal_hours()
         within = [possibly for possibly, hours in limits if hours <= most]
         yield z3.Not(z3.Or(within)), f"{label} may stay longer"
     if rule.stays_at_least:
-        least = _hours(answer, rule.stays_at_least)
+        least = as_span(answer.book.value(rule.stays_at_least)).nominal_hours()
         short = [possibly for possibly, hours in limits if hours < least]
         yield z3.Or(short), f"{label} must go sooner"
 
@@ -246,21 +246,25 @@ def _way_broken(
         for position in range(len(book.site_rules))
     ]
     swabs = int(_plain(answer, used.swabs))
-    each = _seconds(answer, used.seconds_per_swab) if used.seconds_per_swab else 0
+    each = (
+        as_seconds(answer.book.value(used.seconds_per_swab))
+        if used.seconds_per_swab
+        else 0
+    )
     for key, base, of_site in (
         (rule.scrub_at_least, each * swabs, "scrub"),
-        (rule.dry_at_least, _seconds(answer, used.dry), "dry"),
+        (rule.dry_at_least, as_seconds(answer.book.value(used.dry)), "dry"),
     ):
         if key is None:
             continue
-        least = _seconds(answer, key)
+        least = as_seconds(answer.book.value(key))
         if base >= least:
             continue
         enough = z3.Or(
             [
                 counting
                 for counting, s in zip(counts, book.site_rules, strict=True)
-                if _seconds(answer, getattr(s.rule, of_site)) >= least
+                if as_seconds(answer.book.value(getattr(s.rule, of_site))) >= least
             ]
             or [NO]
         )
@@ -270,15 +274,3 @@ def _way_broken(
 
 def _plain(answer: SymbolicAnswer, number: str) -> float:
     return float(answer.book.value(number))  # type: ignore[arg-type]  # a plain number
-
-
-def _seconds(answer: SymbolicAnswer, number: str) -> int:
-    value = answer.book.value(number)
-    assert isinstance(value, Elapsed)  # noqa: S101  checked on reading
-    return value.seconds
-
-
-def _hours(answer: SymbolicAnswer, number: str) -> float:
-    value = answer.book.value(number)
-    assert isinstance(value, Elapsed | CalendarSpan)  # noqa: S101  checked on reading
-    return value.nominal_hours()
