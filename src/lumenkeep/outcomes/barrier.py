@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes.derivation import Told
 from lumenkeep.outcomes.signs import months_after
 
 if TYPE_CHECKING:
@@ -122,7 +123,8 @@ def _has_failing_gut(
         for found in sorted(timeline.gut, key=lambda found: found.at)
         if admission.holds(found.at.day)
     ]
-    evidence = f"allogeneic transplant on {recent[0].on}"
+    graft = recent[0]
+    evidence = Told(f"allogeneic transplant on {graft.on}", graft.entries)
     for found in in_stay:
         is_severe = (found.grade or 0) >= protocol.count("gvhd-grade")
         if found.kind == GVHD and is_severe:

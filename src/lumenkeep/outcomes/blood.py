@@ -43,6 +43,11 @@ class Draw:
         return tuple(specimen.id for specimen in self.specimens)
 
     @property
+    def entries(self) -> tuple[str, ...]:
+        """The ids of the chart's entries behind its specimens."""
+        return tuple(name for one in self.specimens for name in one.entries)
+
+    @property
     def clock(self) -> time:
         """Time of day of its first specimen; midnight where not known."""
         return self.specimens[0].at.clock

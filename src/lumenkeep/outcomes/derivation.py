@@ -14,18 +14,31 @@ class Step:
     """One step of a derivation.
 
     ``kind`` is "decided" (the rule said so), "otherwise" (what would have to be
-    different) or "missing" (which fact would decide).
+    different) or "missing" (which fact would decide). ``entries`` are the ids of the
+    chart's entries behind the evidence, where the timeline was read from a chart.
     """
 
     rule: str
     text: str
     evidence: tuple[str, ...] = ()
     kind: str = DECIDED
+    entries: tuple[str, ...] = ()
 
     @property
     def words(self) -> str:
         """The step as it is shown."""
         return LEAD[self.kind] + self.text
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Evidence said in words of its own, with the entries it came from."""
+
+    text: str
+    entries: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        return self.text
 
 
 @dataclass(slots=True)
@@ -36,7 +49,15 @@ class Steps:
 
     def because(self, rule: str, text: str, *evidence: object) -> None:
         """Add what a rule decided, and from which entries."""
-        self.found.append(Step(rule, text, tuple(map(str, evidence))))
+        entries = (name for one in evidence for name in getattr(one, "entries", ()))
+        self.found.append(
+            Step(
+                rule,
+                text,
+                tuple(map(str, evidence)),
+                entries=tuple(dict.fromkeys(entries)),
+            )
+        )
 
     def otherwise(self, rule: str, text: str) -> None:
         """Add what would have to be different for another answer."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes.derivation import Told
+
 if TYPE_CHECKING:
     from lumenkeep.outcomes.admissions import Admission
     from lumenkeep.outcomes.blood import Draw
@@ -48,10 +50,18 @@ def _devices(
             continue
         words = f"{device.kind} was in for {days} days on the date of event"
         if days > limit:
-            steps.because("R23", f"{words}, more than {limit}.", device.start)
+            steps.because(
+                "R23",
+                f"{words}, more than {limit}.",
+                Told(str(device.start), device.entries),
+            )
             found.append(device.kind)
         else:
-            steps.because("R23", f"{words}, not more than {limit}.", device.start)
+            steps.because(
+                "R23",
+                f"{words}, not more than {limit}.",
+                Told(str(device.start), device.entries),
+            )
     return found
 
 
@@ -67,22 +77,23 @@ def _noted(
         is_inside = window[0] <= noted.at.day <= window[1]
         words = "inside" if is_inside else "outside"
         span = f"{words} the window {window[0]} to {window[1]}"
+        told = Told(str(noted.at), noted.entries)
         if noted.kind == "self-injection":
-            steps.because("R23", f"Self-injection was noted {span}.", noted.at)
+            steps.because("R23", f"Self-injection was noted {span}.", told)
             if is_inside:
                 found.append("self-injection")
         elif noted.vascular_site not in ways.protocol.words["other_vascular_sites"]:
             steps.because(
                 "R23",
                 f"Pus at {noted.vascular_site} is no exclusion.",
-                noted.at,
+                told,
             )
         elif is_inside and _grew_the_same(noted.organisms, draws, ways):
             steps.because(
                 "R23",
                 f"Pus at another vascular site ({noted.vascular_site}) {span} grew a "
                 "matching organism.",
-                noted.at,
+                told,
             )
             found.append("pus-at-another-site")
     return found
@@ -106,7 +117,9 @@ def _conditions(
     for condition in timeline.conditions:
         if admission.holds(condition.on, beyond=protocol.days("after-discharge")):
             steps.because(
-                "R23", f"{condition.kind} was documented in the stay.", condition.on
+                "R23",
+                f"{condition.kind} was documented in the stay.",
+                Told(str(condition.on), condition.entries),
             )
             found.append(condition.kind)
         else:

@@ -19,7 +19,7 @@ from lumenkeep.outcomes.admissions import (
 )
 from lumenkeep.outcomes.barrier import is_barrier_injury, is_of_the_gut
 from lumenkeep.outcomes.blood import Draw
-from lumenkeep.outcomes.derivation import Event, Steps
+from lumenkeep.outcomes.derivation import Event, Steps, Told
 from lumenkeep.outcomes.exclusions import exclusions_of
 from lumenkeep.outcomes.line_days import LineVerdict, judge_line
 
@@ -149,7 +149,7 @@ def _span(days: tuple[date, date]) -> str:
 def _is_associated(event: Primary, admission: Admission, ways: Ways) -> bool:
     number = admission.number(event.event_on)
     steps = event.steps
-    first = f"hospital day 1 is {admission.first}"
+    first = Told(f"hospital day 1 is {admission.first}", admission.stays[0].entries)
     if event.home.is_before or is_present_on_admission(
         admission, event.event_on, ways.protocol
     ):

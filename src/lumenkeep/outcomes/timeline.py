@@ -2,6 +2,7 @@
 
 The protocol counts calendar days as the ward's wall clock shows them. A moment is
 therefore the day as it was written, and the time of day where it was written too.
+``entries`` are the ids of the chart's entries that a thing was read from.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ class WardStay:
     is_inpatient: bool
     start: Moment
     end: Moment | None
+    entries: tuple[str, ...] = ()
 
     def covers(self, day: date) -> bool:
         """Whether the child was there on any part of ``day``."""
@@ -54,6 +56,7 @@ class TrackedLine:
     first_access: Moment | None
     access_is_told: bool
     removed: Moment | None
+    entries: tuple[str, ...] = ()
 
     @property
     def arrived(self) -> Moment | None:
@@ -73,6 +76,7 @@ class CircuitDevice:
     kind: str
     start: Moment
     end: Moment | None
+    entries: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +89,7 @@ class Specimen:
     draw: str | None
     method: str
     organisms: tuple[str, ...]
+    entries: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +99,7 @@ class Sign:
     at: Moment
     kind: str
     celsius: float | None
+    entries: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         value = "" if self.celsius is None else f" {self.celsius:g} °C"
@@ -107,6 +113,7 @@ class CellCount:
     at: Moment
     kind: str
     per_mm3: float
+    entries: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         return f"{self.kind} {self.per_mm3:g}/mm³ on {self.at}"
@@ -121,6 +128,7 @@ class GutFinding:
     grade: int | None
     ml_24h: float | None
     mass_kg: float | None
+    entries: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         if self.kind == "gvhd":
@@ -137,6 +145,7 @@ class OtherInfection:
     window: tuple[date, date] | None
     organisms: tuple[str, ...]
     blood_is_element: bool
+    entries: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         return f"{self.kind} with date of event {self.event_on}"
@@ -150,6 +159,7 @@ class Noted:
     kind: str
     vascular_site: str | None
     organisms: tuple[str, ...]
+    entries: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +168,7 @@ class Dated:
 
     kind: str
     on: date
+    entries: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
