@@ -1,0 +1,229 @@
+"""Cox's model: how many times faster one kind ends than another, with limits.
+
+Whatever makes the answer doubtful comes back with it as a sentence: it is a result, not
+an error.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from lumenkeep.watch.survival.counted import Floats, Numbers, checked
+from lumenkeep.watch.survival.cox_sums import EventRows, event_rows, likelihood
+from lumenkeep.watch.survival.limits import LEVEL, normal_quantile
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+METHODS = ("efron", "breslow")
+MOST_STEPS = 50
+MOST_HALVINGS = 30
+ENOUGH = 1e-10
+RUNAWAY = 12.0
+EVENTS_PER_COVARIATE = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """A covariate: logarithm of the hazard ratio, and the ratio with its limits."""
+
+    name: str
+    log_ratio: float
+    se: float
+    ratio: float
+    low: float
+    high: float
+    p_value: float
+
+
+@dataclass(frozen=True, slots=True)
+class CoxFit:
+    """A fitted model; ``effects`` is empty where there is none to be had.
+
+    Attributes
+    ----------
+    log_likelihood, log_likelihood_null
+        Partial, at the fit and at no effect.
+    cautions
+        What makes the values doubtful, as sentences; empty when nothing does.
+    converged
+        Whether the steps came to rest.
+    """
+
+    method: str
+    n: int
+    events: int
+    effects: tuple[Effect, ...]
+    log_likelihood: float | None
+    log_likelihood_null: float | None
+    steps: int
+    converged: bool
+    cautions: tuple[str, ...]
+    level: float
+
+
+def cox(
+    times: Numbers,
+    events: Numbers,
+    covariates: Sequence[Sequence[float]] | NDArray[np.generic],
+    names: Sequence[str],
+    method: str = "efron",
+    level: float = LEVEL,
+) -> CoxFit:
+    """Return hazard ratios by the partial likelihood.
+
+    Parameters
+    ----------
+    times
+        How long each lasted, shape ``(n,)``.
+    events
+        True where the event asked about ended it, shape ``(n,)``.
+    covariates
+        One column a covariate, shape ``(n, n_covariates)``; few columns.
+    names
+        Of the columns.
+    method
+        How ties are handled: "efron" or "breslow".
+    level
+        Coverage of the limits (Wald's, on the logarithm).
+
+    Raises
+    ------
+    ValueError
+        No such method, or arrays that do not go together.
+
+    References
+    ----------
+    .. [1] D. R. Cox, Journal of the Royal Statistical Society B 34 (1972) 187-220;
+       ties: N. E. Breslow, Biometrics 30 (1974) 89-99, B. Efron, Journal of the
+       American Statistical Association 72 (1977) 557-565. From memory.
+    """
+    if method not in METHODS:
+        raise ValueError(f"the method must be one of: {', '.join(METHODS)}")
+    lasted, ended = checked(times, events)
+    columns = np.asarray(covariates, dtype=np.float64)
+    if columns.shape != (len(lasted), len(names)) or not np.isfinite(columns).all():
+        raise ValueError("covariates must be numbers, one row for each time")
+    happened = int((ended > 0).sum())
+    centred = columns - columns.mean(axis=0)
+    scale = centred.std(axis=0)
+    refusal = _refusal(happened, scale, centred, names)
+    if refusal:
+        return CoxFit(
+            method, len(lasted), happened, (), None, None, 0,
+            converged=False, cautions=(refusal,), level=level,
+        )  # fmt: skip
+    rows = event_rows(lasted, ended > 0, centred / scale, is_efron=method == "efron")
+    climbed = _climb(rows, len(names))
+    cautions = _cautions(climbed, happened, names)
+    return CoxFit(
+        method,
+        len(lasted),
+        happened,
+        _effects(climbed, scale, names, level),
+        climbed.log_likelihood,
+        climbed.start,
+        climbed.steps,
+        climbed.converged,
+        cautions,
+        level,
+    )
+
+
+def _refusal(
+    happened: int, scale: Floats, centred: Floats, names: Sequence[str]
+) -> str | None:
+    """Return why there can be no fit; None if there can."""
+    if not happened:
+        return "No event was seen, so there is no hazard ratio."
+    still = [name for name, spread in zip(names, scale, strict=True) if spread <= 0.0]
+    if still:
+        return f"'{still[0]}' is the same for all, so it has no hazard ratio."
+    if np.linalg.matrix_rank(centred) < centred.shape[1]:
+        return (
+            "The covariates say the same thing twice, so none has a ratio of its own."
+        )
+    return None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Climbed:
+    """Where the steps came to rest, on covariates of unit spread."""
+
+    beta: Floats
+    information: Floats
+    log_likelihood: float
+    start: float
+    steps: int
+    converged: bool
+
+
+def _climb(rows: EventRows, width: int) -> _Climbed:
+    beta = np.zeros(width)
+    at = likelihood(rows, beta)
+    start, steps, converged = at.value, 0, False
+    while steps < MOST_STEPS and not converged:
+        steps += 1
+        try:
+            move = np.linalg.solve(at.information, at.score)
+        except np.linalg.LinAlgError:
+            break
+        ahead = likelihood(rows, beta + move)
+        for _ in range(MOST_HALVINGS):
+            if np.isfinite(ahead.value) and ahead.value >= at.value - ENOUGH:
+                break
+            move = move / 2.0
+            ahead = likelihood(rows, beta + move)
+        converged = abs(ahead.value - at.value) <= ENOUGH * (1.0 + abs(at.value))
+        beta, at = beta + move, ahead
+    return _Climbed(beta, at.information, at.value, start, steps, converged)
+
+
+def _effects(
+    climbed: _Climbed, scale: Floats, names: Sequence[str], level: float
+) -> tuple[Effect, ...]:
+    from scipy.special import ndtr
+
+    z = normal_quantile(level)
+    errors = np.sqrt(np.maximum(np.diag(np.linalg.pinv(climbed.information)), 0.0))
+    found = []
+    for name, log_ratio, se in zip(
+        names, climbed.beta / scale, errors / scale, strict=True
+    ):
+        with np.errstate(over="ignore"):
+            ratio, low, high = np.exp(
+                [log_ratio, log_ratio - z * se, log_ratio + z * se]
+            )
+        p_value = 2.0 * float(ndtr(-abs(log_ratio) / se)) if se > 0.0 else 1.0
+        found.append(
+            Effect(
+                name, float(log_ratio), float(se), float(ratio), float(low),
+                float(high), p_value,
+            )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _cautions(
+    climbed: _Climbed, happened: int, names: Sequence[str]
+) -> tuple[str, ...]:
+    found = []
+    if not climbed.converged:
+        found.append(f"The fit did not come to rest in {climbed.steps} steps.")
+    found += [
+        f"'{name}' parts those with events from those without: its ratio has no finite "
+        "value, and its limits mean nothing."
+        for name, size in zip(names, np.abs(climbed.beta), strict=True)
+        if size > RUNAWAY
+    ]
+    if happened < EVENTS_PER_COVARIATE * len(names):
+        found.append(
+            f"{happened} events for {len(names)} ratios: fewer than "
+            f"{EVENTS_PER_COVARIATE} each, so they are shaky."
+        )
+    return tuple(found)
