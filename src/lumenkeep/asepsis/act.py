@@ -42,6 +42,10 @@ class Test:
             return False
         return not any_row(self.needs, state)
 
+    def words(self, state: State) -> tuple[object, ...]:
+        """Return the words it speaks of, in an order of its own."""
+        return tuple([state[place] for place in self.places])
+
 
 def breaks_any(tests: tuple[Test, ...], state: State) -> bool:
     """Return whether one of some tests is broken; `Test.is_broken` for many at once."""

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.act import Act, CompiledRows, Test
 
 NAMES = State._fields
+Met = dict[tuple[str, str, tuple[object, ...]], tuple["Test", State]]
+"""Tests with a state each meets, once for every choice of the words they speak of."""
 
 
 class _Known(NamedTuple):
@@ -56,7 +58,7 @@ class Relevance:
             Acts to choose from.
         """
         wanted, tests = _wrong(start, rest, ends)
-        tests += [(test, start) for test in self.opening.tests]
+        tests |= _met(self.opening.tests, start)
         for test in self.opening.tests:
             wanted |= _wanted_by(test, start, set())
         free: set[int] = set()
@@ -69,8 +71,9 @@ class Relevance:
             fresh = {INDEX[fact] for entry in new for fact in entry.changes}
             free |= fresh
             wanted |= _wanted_of([entry.act for entry in new], start, free)
-            tests += [(test, start) for entry in new for test in entry.act.tests]
-            for test, state in tests:
+            for entry in new:
+                tests |= _met(entry.act.tests, start)
+            for test, state in tests.values():
                 if not fresh.isdisjoint(test.places):
                     wanted |= _wanted_by(test, state, free)
         return [entry.number for entry in self.acts if entry.number in taken]
@@ -115,13 +118,22 @@ def _walked(start: State, rest: Sequence[Act]) -> tuple[list[Test], list[set[str
     return broken, words
 
 
+def _met(tests: Iterable[Test], state: State) -> Met:
+    return {
+        (test.rule.id, test.person, test.words(state)): (test, state) for test in tests
+    }
+
+
 def _wanted_of(acts: Sequence[Act], start: State, free: set[int]) -> set[Pair]:
     """Return what acts want before they can be done, and do anything."""
     wanted: set[Pair] = set()
+    met: dict[tuple[str, str], Test] = {}
     for act in acts:
         wanted |= _first_of(act, start)
         for test in act.tests:
-            wanted |= _wanted_by(test, start, free)
+            met.setdefault((test.rule.id, test.person), test)
+    for test in met.values():
+        wanted |= _wanted_by(test, start, free)
     return wanted
 
 
@@ -167,18 +179,18 @@ def _can_hold(test: Test, reached: list[set[str]]) -> bool:
 
 def _wrong(
     start: State, rest: Sequence[Act], ends: CompiledRows
-) -> tuple[set[Pair], list[tuple[Test, State]]]:
+) -> tuple[set[Pair], Met]:
     """Return what the rest wants changed, and its tests with the state each meets."""
     wanted: set[Pair] = set()
-    tests: list[tuple[Test, State]] = []
+    tests: Met = {}
     state = start
     for act in rest:
-        for test in act.tests:
-            tests.append((test, state))
-            if test.is_broken(state):
-                wanted |= _all_of(test, state)
+        tests |= _met(act.tests, state)
         wanted |= _first_of(act, state)
         state = applied(state, act)
+    for test, met in tests.values():
+        if test.is_broken(met):
+            wanted |= _all_of(test, met)
     return wanted | _outside(ends, state), tests
 
 

@@ -5,13 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.asepsis.act import breaks_any
-from lumenkeep.asepsis.effects import applied, happened, lacking, supplied
-from lumenkeep.asepsis.state import State, is_bare
+from lumenkeep.asepsis.facts import FORBIDDEN, Facts
+from lumenkeep.asepsis.stock import Pieces, Stocks
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from lumenkeep.asepsis.act import Act
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.procedure import Step
+    from lumenkeep.asepsis.state import State
+
+Numbers = tuple[int, ...]
+"""Acts by their number."""
+Node = tuple[int, int, bool]
+"""Facts and what is left, by number, and whether packs could be opened now or before.
+
+Opening costs pieces and no time. So an act may take what was never opened, as long as
+it could have been: the opening is put in where it was possible.
+"""
 
 
 class Cost(NamedTuple):
@@ -30,29 +42,14 @@ class Cost(NamedTuple):
         )
 
 
-class Node(NamedTuple):
-    """A state, and whether packs could be opened now or at some time before.
-
-    Opening costs pieces and no time. So an act may take what was never opened, as long
-    as it could have been: the opening is put in where it was possible.
-    """
-
-    state: State
-    may_open: bool
-
-
 class Move(NamedTuple):
     """What an act does to a node: its cost, what had to be opened, and where it leads."""
 
-    cost: Cost
-    act: Act
-    opened: tuple[tuple[int, int], ...]
+    bare_s: int
+    pieces: int
+    number: int
+    opened: Pieces
     node: Node
-
-
-def in_hand(act: Act) -> tuple[tuple[int, int], ...]:
-    """Return the items, by place and count, that an act uses without a field."""
-    return tuple(pair for pair in act.uses if not act.from_field[pair[0]])
 
 
 class Room:
@@ -61,23 +58,15 @@ class Room:
     def __init__(self, branch: Branch, opening: Step) -> None:
         self.branch = branch
         self.opening = opening
-        self._acts: list[Act] = []
-        self._known: dict[Node, dict[int, Move | None]] = {}
-        self._facts: dict[tuple[str, ...], dict[int, tuple[str, ...] | None]] = {}
-        self._may_open: dict[tuple[str, ...], bool] = {}
-        self._openings: dict[tuple[tuple[int, int], ...], Act] = {}
-        self._open_tests = self.open_act(((0, 1),)).tests
+        self.facts = Facts()
+        self.stocks = Stocks()
+        self._openings: dict[Pieces, Act] = {}
+        self._may_open: dict[int, bool] = {}
+        self._usable: dict[tuple[int, Numbers], tuple[tuple[int, int], ...]] = {}
+        self._open_any = self.open_act(((0, 1),))
+        self._open_number = self.facts.number_of(self._open_any)
 
-    def number_of(self, act: Act) -> int:
-        """Return the number an act is known by here."""
-        self._acts.append(act)
-        return len(self._acts) - 1
-
-    def act(self, number: int) -> Act:
-        """Return an act by its number."""
-        return self._acts[number]
-
-    def open_act(self, pieces: tuple[tuple[int, int], ...]) -> Act:
+    def open_act(self, pieces: Pieces) -> Act:
         """Return the assistant's opening of some pieces on to the field."""
         act = self._openings.get(pieces)
         if act is None:
@@ -85,77 +74,57 @@ class Room:
             self._openings[pieces] = act
         return act
 
-    def may_open(self, state: State) -> bool:
-        """Return whether packs may be opened on to the field in a state."""
-        facts: tuple[str, ...] = state[:-1]
+    def may_open(self, facts: int) -> bool:
+        """Return whether packs may be opened on to the field with these facts."""
         found = self._may_open.get(facts)
         if found is None:
-            found = not breaks_any(self._open_tests, state)
+            found = not breaks_any(self._open_any.tests, self.facts.states[facts])
             self._may_open[facts] = found
         return found
 
-    def node(self, state: State, before: Node | None = None) -> Node:
-        """Return the node of a state: packs opened on to the same field before count."""
-        kept = (
-            before is not None
-            and before.may_open
-            and before.state.field == state.field == "open"
-        )
-        return Node(state, kept or self.may_open(state))
+    def node(self, state: State) -> Node:
+        """Return the node of a state."""
+        facts = self.facts.id_of(state)
+        return facts, self.stocks.of_state(state), self.may_open(facts)
 
-    def opened(self, node: Node, wanting: tuple[tuple[int, int], ...]) -> State | None:
-        """Return the state with pieces opened on to the field, None if they cannot be."""
-        state = node.state
-        if not node.may_open:
+    def opened(self, node: Node, pieces: Pieces) -> tuple[int, int] | None:
+        """Return facts and what is left after an opening, None if it cannot be."""
+        facts, stock, may_open = node
+        if not pieces:
+            return facts, stock
+        left = self.stocks.opened(stock, pieces) if may_open else None
+        if left is None:
             return None
-        if any(state.items[place].sealed < count for place, count in wanting):
-            return None
-        return applied(state, self.open_act(wanting))
+        after = self.facts.after(self._open_number, facts)
+        # Packs opened earlier, on to the same field, leave these facts as they are.
+        return (facts if after == FORBIDDEN else after), left
 
-    def moves(self, node: Node) -> dict[int, Move | None]:
-        """Return what each act tried so far does in a node."""
-        return self._known.setdefault(node, {})
-
-    def move(
-        self, node: Node, number: int, known: dict[int, Move | None]
-    ) -> Move | None:
-        """Return what an act does here, None where a rule or an item forbids it."""
-        if number in known:
-            return known[number]
-        found = self._tried(node, number)
-        known[number] = found
+    def usable(self, facts: int, numbers: Numbers) -> Sequence[tuple[int, int]]:
+        """Return the acts that no rule forbids and that change facts, each with those."""
+        key = (facts, numbers)
+        found = self._usable.get(key)
+        if found is None:
+            tried = ((number, self.facts.after(number, facts)) for number in numbers)
+            found = tuple(
+                (number, after)
+                for number, after in tried
+                if after not in (FORBIDDEN, facts)
+            )
+            self._usable[key] = found
         return found
 
-    def _tried(self, node: Node, number: int) -> Move | None:
-        facts = self.facts_after(node.state, number)
-        if facts is None:
-            return None
-        act, before = self._acts[number], node.state
-        missing = lacking(before, act) if act.uses else ()
-        if missing:
-            if not all(act.from_field[place] for place, _ in missing):
-                return None
-            opened = self.opened(node, missing)
-            if opened is None:
-                return None
-            before = opened
-        after = State._make((*facts, supplied(before, act).items))
-        pieces = sum(count for _, count in (*in_hand(act), *missing))
-        cost = Cost(act.seconds if is_bare(before) else 0, pieces, 1)
-        return Move(cost, act, missing, self.node(after, node))
-
-    def facts_after(self, state: State, number: int) -> tuple[str, ...] | None:
-        """Return the facts after an act; None where a rule forbids it or nothing changes.
-
-        Rules and effects speak of facts only, never of items, so this is worked out
-        once however many things lie on the field.
-        """
-        facts: tuple[str, ...] = state[:-1]
-        known = self._facts.setdefault(facts, {})
-        if number not in known:
-            act = self._acts[number]
-            after = None
-            if not breaks_any(act.tests, state):
-                after = happened(state, act)[:-1]
-            known[number] = None if after == facts else after
-        return known[number]
+    def moves(self, node: Node, numbers: Numbers) -> list[Move]:
+        """Return what some acts do in a node, those left out that cannot be done."""
+        facts, stock, may_open = node
+        bare, open_field = self.facts.bare[facts], self.facts.open_field
+        found = []
+        for number, after in self.usable(facts, numbers):
+            act = self.facts.act(number)
+            taken = self.stocks.taken(stock, act)
+            if taken is None or (taken.opened and not may_open):
+                continue
+            kept = may_open and open_field[facts] and open_field[after]
+            there = (after, taken.stock, kept or self.may_open(after))
+            seconds = act.seconds if bare else 0
+            found.append(Move(seconds, taken.pieces, number, taken.opened, there))
+        return found

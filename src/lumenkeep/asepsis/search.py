@@ -13,15 +13,19 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import Act
 from lumenkeep.asepsis.check import final_state
-from lumenkeep.asepsis.rest import Pieces, Rest
-from lumenkeep.asepsis.room import Cost, Move, Node, Room
-from lumenkeep.asepsis.skin import Bounds, skin_of
+from lumenkeep.asepsis.room import Cost, Move, Node, Numbers, Room
 from lumenkeep.asepsis.state import State
+from lumenkeep.asepsis.stock import Pieces
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from lumenkeep.asepsis.rest import Rest
+    from lumenkeep.asepsis.skin import Bounds
+    from lumenkeep.asepsis.stock import Left
 
-
+SECOND = 1 << 40
+"""One second in a packed cost; a search adds and compares costs as one whole number."""
+PIECE = 1 << 20
+"""One piece in a packed cost; an act is 1."""
 NOTHING = (0, 0)
 
 
@@ -38,7 +42,7 @@ class Path:
 class _Goal:
     """The best end found so far: its cost, its node, and what is opened last."""
 
-    cost: Cost
+    cost: int
     node: Node
     opened: Pieces
 
@@ -50,17 +54,19 @@ class _Search:
         self.rest = rest
         self.room = room
         self.bounds = bounds
+        self.first = start
         self.start = room.node(start)
-        first = self._at_least(Cost(), self.start)
-        self.queue: list[tuple[Cost, int, Node]] = [(first, 0, self.start)]
-        self.best: dict[Node, Cost] = {self.start: Cost()}
+        self.queue: list[tuple[int, int, Node]] = []
+        self.best: dict[Node, int] = {self.start: 0}
         self.came: dict[Node, tuple[Node, Move]] = {}
-        self.kept: dict[tuple[object, ...], list[tuple[Cost, Node]]] = {}
-        self.usable: dict[tuple[object, ...], list[int]] = {}
+        self.kept: dict[int, list[tuple[int, bool, Left]]] = {}
         self.goal: _Goal | None = None
         self.turn = 0
+        likely = self._at_least(0, self.start)
+        if likely is not None:
+            self.queue.append((likely, 0, self.start))
 
-    def run(self, numbers: Sequence[int]) -> _Goal | None:
+    def run(self, numbers: Numbers) -> _Goal | None:
         """Return the cheapest goal, None where there is none."""
         while self.queue:
             likely, _, node = heapq.heappop(self.queue)
@@ -74,67 +80,50 @@ class _Search:
                 self._expand(cost, node, numbers)
         return self.goal
 
-    def _at_least(self, cost: Cost, node: Node) -> Cost:
-        """Return what a path through a node costs at least.
+    def _at_least(self, cost: int, node: Node) -> int | None:
+        """Return what a path through a node costs at least, None where it leads nowhere.
 
         What the rest lacks must still be opened, and what is on the skin needs time.
         """
-        wanting = self.rest.wanting(node.state)
-        seconds, acts = self.bounds.get(skin_of(node.state), NOTHING)
-        return Cost(
-            cost.bare_s + seconds,
-            cost.pieces + sum(count for _, count in wanting),
-            cost.acts + acts,
-        )
+        wanting = self.rest.wanting(node[1])
+        if not wanting.enough:
+            return None
+        seconds, acts = self.bounds.get(self.room.facts.skins[node[0]], NOTHING)
+        return cost + seconds * SECOND + wanting.total * PIECE + acts
 
-    def _is_outdone(self, cost: Cost, node: Node) -> bool:
+    def _is_outdone(self, cost: int, node: Node) -> bool:
         """Return whether a cheaper node with the same facts lacked no item of this one."""
-        before = self.kept.setdefault(node.state[:-1], [])
-        for paid, other in before:
-            if (
-                paid <= cost
-                and other.may_open >= node.may_open
-                and all(
-                    mine.sealed <= its.sealed and mine.ready <= its.ready
-                    for mine, its in zip(
-                        node.state.items, other.state.items, strict=True
-                    )
-                )
-            ):
+        facts, stock, may_open = node
+        left = self.room.stocks.left[stock]
+        before = self.kept.setdefault(facts, [])
+        for paid, could, other in before:
+            if paid <= cost and could >= may_open and other.covers(left):
                 return True
-        before.append((cost, node))
+        before.append((cost, may_open, left))
         return False
 
-    def _try_goal(self, cost: Cost, node: Node) -> None:
-        wanting = self.rest.wanting(node.state)
-        state = self.room.opened(node, wanting) if wanting else node.state
-        if state is None or not self.rest.passes(state):
+    def _try_goal(self, cost: int, node: Node) -> None:
+        wanting = self.rest.wanting(node[1])
+        found = self.room.opened(node, wanting.pieces)
+        if found is None or not self.rest.passes(*found):
             return
-        total = cost.plus(Cost(0, sum(count for _, count in wanting), 0))
+        total = cost + wanting.total * PIECE
         if self.goal is None or total < self.goal.cost:
-            self.goal = _Goal(total, node, wanting)
+            self.goal = _Goal(total, node, wanting.pieces)
 
-    def _expand(self, cost: Cost, node: Node, numbers: Sequence[int]) -> None:
-        facts = node.state[:-1]
-        usable = self.usable.get(facts)
-        if usable is None:
-            usable = [n for n in numbers if self.room.facts_after(node.state, n)]
-            self.usable[facts] = usable
-        known = self.room.moves(node)
-        for number in usable:
-            move = self.room.move(node, number, known)
-            if move is None:
+    def _expand(self, cost: int, node: Node, numbers: Numbers) -> None:
+        for move in self.room.moves(node, numbers):
+            total = cost + move.bare_s * SECOND + move.pieces * PIECE + 1
+            there = move.node
+            if there in self.best and self.best[there] <= total:
                 continue
-            total = cost.plus(move.cost)
-            if move.node in self.best and self.best[move.node] <= total:
+            likely = self._at_least(total, there)
+            if likely is None or (self.goal and self.goal.cost <= likely):
                 continue
-            likely = self._at_least(total, move.node)
-            if self.goal is not None and self.goal.cost <= likely:
-                continue
-            self.best[move.node] = total
-            self.came[move.node] = (node, move)
+            self.best[there] = total
+            self.came[there] = (node, move)
             self.turn += 1
-            heapq.heappush(self.queue, (likely, self.turn, move.node))
+            heapq.heappush(self.queue, (likely, self.turn, there))
 
     def path(self, goal: _Goal) -> Path:
         """Return the acts to a goal, with each opening where it was possible."""
@@ -146,13 +135,13 @@ class _Search:
         moves.reverse()
         wanted = [move.opened for move in moves] + [goal.opened]
         acts = self._with_openings(moves, wanted)
-        ends = final_state(self.start.state, acts)
-        return Path(tuple(acts), goal.cost, ends)
+        cost = Cost(goal.cost // SECOND, goal.cost % SECOND // PIECE, goal.cost % PIECE)
+        return Path(tuple(acts), cost, final_state(self.first, acts))
 
     def _with_openings(self, moves: list[Move], wanted: list[Pieces]) -> list[Act]:
         """Return the acts with what each needs opened at the last moment it could be."""
-        states = [self.start.state, *(move.node.state for move in moves)]
-        could = [self.room.may_open(state) for state in states]
+        nodes = [self.start, *(move.node for move in moves)]
+        could = [self.room.may_open(facts) for facts, _, _ in nodes]
         opened: list[dict[int, int]] = [{} for _ in wanted]
         for place, pieces in enumerate(wanted):
             if pieces:
@@ -164,7 +153,7 @@ class _Search:
             if pieces_then:
                 acts.append(self.room.open_act(tuple(sorted(pieces_then.items()))))
             if place < len(moves):
-                acts.append(moves[place].act)
+                acts.append(self.room.facts.act(moves[place].number))
         return acts
 
 
@@ -172,7 +161,7 @@ def cheapest(
     start: State,
     rest: Rest,
     room: Room,
-    numbers: Sequence[int],
+    numbers: Numbers,
     bounds: Bounds,
 ) -> Path | None:
     """Return the cheapest path to a state from which the rest passes, or None.

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.asepsis.act import Act
+    from lumenkeep.asepsis.facts import Facts
     from lumenkeep.asepsis.rest import Rest
 
 Skin = tuple[str, str, str, str, str]
@@ -42,11 +43,18 @@ class SkinBound:
     ----------
     ideal
         State at each place of the branch when nothing went wrong.
+    rests
+        Steps to come, at each place.
+    facts
+        Where what acts do is worked out.
     """
 
-    def __init__(self, ideal: Sequence[State], rests: Sequence[Rest]) -> None:
+    def __init__(
+        self, ideal: Sequence[State], rests: Sequence[Rest], facts: Facts
+    ) -> None:
         self.ideal = ideal
         self.rests = rests
+        self.facts = facts
         self._good: dict[tuple[int, Skin], bool] = {}
         self._next: dict[tuple[Skin, int], Skin] = {}
 
@@ -54,8 +62,8 @@ class SkinBound:
         """Return whether the rest passes with this skin, all else as it should be."""
         key = (place, skin)
         if key not in self._good:
-            state = _with(self.ideal[place], skin)
-            self._good[key] = self.rests[place].passes(state)
+            facts = self.facts.id_of(_with(self.ideal[place], skin))
+            self._good[key] = self.rests[place].keeps_rules(facts)
         return self._good[key]
 
     def _after(self, skin: Skin, number: int, act: Act) -> Skin:

@@ -15,12 +15,13 @@ from lumenkeep.asepsis.check import walk
 from lumenkeep.asepsis.effects import applied, field_lost
 from lumenkeep.asepsis.procedure import Slip, Step
 from lumenkeep.asepsis.relevance import Relevance
-from lumenkeep.asepsis.rest import Rest
-from lumenkeep.asepsis.room import Cost, Room, in_hand
+from lumenkeep.asepsis.rest import Course, Rest
+from lumenkeep.asepsis.room import Cost, Room
 from lumenkeep.asepsis.rules import compiled_rows
 from lumenkeep.asepsis.search import Path, cheapest
 from lumenkeep.asepsis.skin import Bounds, SkinBound, skin_of
 from lumenkeep.asepsis.state import BARE, Lot, State, changed, with_facts
+from lumenkeep.asepsis.stock import in_hand
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -119,16 +120,19 @@ class Recovery:
         self.room = Room(branch, replace(opening, id="open-more", opens_all=False))
         self._numbers = self._numbered()
         self._relevance = Relevance(
-            [(n, self.room.act(n)) for _, n in self._numbers],
+            [(n, self.room.facts.act(n)) for _, n in self._numbers],
             self.room.open_act(((0, 1),)),
         )
-        self._rests = [Rest(branch, p) for p in range(len(branch.acts) + 1)]
+        course = Course(branch, self.room.facts)
+        self._rests = [
+            Rest(course, p, self.room.stocks) for p in range(len(branch.acts) + 1)
+        ]
         self._found: dict[tuple[int, State], Path | None] = {}
         self._guided: dict[
-            tuple[int, tuple[object, ...]], tuple[list[int], Bounds]
+            tuple[int, tuple[object, ...]], tuple[tuple[int, ...], Bounds]
         ] = {}
         self.states = self._states(self.stocked(spares))
-        self._skin = SkinBound(self.states, self._rests)
+        self._skin = SkinBound(self.states, self._rests, self.room.facts)
 
     def stocked(self, spares: Mapping[str, int]) -> State:
         """Return the first state with spares in the room."""
@@ -159,7 +163,7 @@ class Recovery:
             key = (*_kind(step), act.uses, act.seconds)
             if key not in seen:
                 seen.add(key)
-                numbers.append((place, self.room.number_of(act)))
+                numbers.append((place, self.room.facts.number_of(act)))
         return numbers
 
     def happens(self, place: int, slip: Slip) -> tuple[State, int] | None:
@@ -228,21 +232,23 @@ class Recovery:
 
     def _searched(self, said: State, resumes: int) -> Path | None:
         rest = self._rests[resumes]
-        if not rest.has_items(said):
+        if not rest.wanting(self.room.stocks.of_state(said)).enough:
             return None
         helpful, bare = self._guides(said, resumes)
         if self._relevance.is_hopeless(said, rest.acts, helpful):
             return None
         return cheapest(said, rest, self.room, helpful, bare)
 
-    def _guides(self, said: State, resumes: int) -> tuple[list[int], Bounds]:
+    def _guides(self, said: State, resumes: int) -> tuple[tuple[int, ...], Bounds]:
         """Return the helpful acts and the bound; both are the same for any items."""
         key = (resumes, said[:-1])
         if key not in self._guided:
             rest = self._rests[resumes]
             allowed = [number for place, number in self._numbers if place <= resumes]
-            helpful = self._relevance.helpful(said, rest.acts, rest.ends, allowed)
-            acts = [(number, self.room.act(number)) for number in helpful]
+            helpful = tuple(
+                self._relevance.helpful(said, rest.acts, rest.ends, allowed)
+            )
+            acts = [(number, self.room.facts.act(number)) for number in helpful]
             bare = self._skin.from_here(skin_of(said), resumes, acts)
             self._guided[key] = helpful, bare
         return self._guided[key]
