@@ -16,6 +16,29 @@ Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
     connector-change, needle-change, line-review, site-check   {...}
     set-change      {"set": name, "kind": "lipid"}
     line-removed    {"reason"}
+
+A stay whose ward is null says that the child has left the hospital's wards; one with
+"inpatient": false that it was in no bed of a ward (theatre, emergency department).
+
+For the determination of infections, words from `infection_words`, days as ISO dates::
+
+    specimen        {"source", "draw", "method", "result": "pending" | "no-growth" |
+                     "grew", "organisms": [...]}   happened when it was taken
+    specimen-result {"specimen": entry, "result": "no-growth" | "grew", "organisms"}
+    sign            {"kind", "celsius"}
+    blood-count     {"kind", "per_mm3"}
+    gut             {"kind", "grade"} or {"kind", "ml_24h", "mass_kg"}
+    other-infection {"kind", "date_of_event", "window": [first, last] or null,
+                     "organisms", "blood_is_element"}
+    condition       {"kind"}                       happened when it was documented
+    transplant      {"kind", "on"}
+    device          {"kind", "doing": "in" | "out"}
+    pus             {"vascular_site", "organisms"}
+    self-injection  {"how": "observed" | "suspected"}
+    line-tip        {"tip": "great-vessel" | "elsewhere"}
+    line-access     {"for": "infusion" | "withdrawal" | "monitoring"}
+    infection-decision {"event": entry, "proposal": digest, "proposed": {...},
+                     "decision", "verdict", "ward", "on", "because"}
 """
 
 from __future__ import annotations

@@ -11,7 +11,23 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-CHILD_KINDS = ("birth", "weight", "sensitivities", "skin", "stay")
+INFECTION_KINDS = (
+    "specimen",
+    "specimen-result",
+    "sign",
+    "blood-count",
+    "gut",
+    "other-infection",
+    "condition",
+    "transplant",
+    "device",
+    "pus",
+    "self-injection",
+    "infection-decision",
+)
+"""What is charted of a child to determine an infection."""
+
+CHILD_KINDS = ("birth", "weight", "sensitivities", "skin", "stay", *INFECTION_KINDS)
 LINE_KINDS_OF_ENTRY = (
     "line-inserted",
     "dressing-change",
@@ -22,6 +38,8 @@ LINE_KINDS_OF_ENTRY = (
     "line-review",
     "site-check",
     "line-removed",
+    "line-tip",
+    "line-access",
 )
 ENTRY_KINDS = (*CHILD_KINDS, *LINE_KINDS_OF_ENTRY, "withdrawn")
 """``withdrawn`` takes back the entry it corrects and puts nothing in its place."""

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
 SEES_ALL_WARDS = ("educator",)
 CORRECTS_OTHERS = ("educator", "charge-nurse")
+DECIDES_INFECTIONS = ("educator",)
 
 
 def may_see_ward(person: StaffRecord, ward: str) -> bool:
@@ -20,3 +21,8 @@ def may_see_ward(person: StaffRecord, ward: str) -> bool:
 def may_correct(person: StaffRecord, entry: Entry) -> bool:
     """Return whether this person may correct the entry: one's own, or by one's role."""
     return person.role in CORRECTS_OTHERS or entry.by == person.key
+
+
+def may_decide_infections(person: StaffRecord) -> bool:
+    """Return whether this person may confirm or override what is proposed of blood."""
+    return person.role in DECIDES_INFECTIONS

@@ -22,6 +22,16 @@ def shipped_years() -> list[str]:
     return sorted(entry.name for entry in folder.iterdir() if entry.is_dir())
 
 
+def edition_for(year: int) -> str:
+    """Return the protocol year to determine by: that year's, else the latest before it.
+
+    The oldest shipped, where all are younger. A page must say which one it was.
+    """
+    known = shipped_years()
+    before = [one for one in known if int(one) <= year]
+    return before[-1] if before else known[0]
+
+
 @lru_cache(maxsize=8)
 def protocol_year(year: str) -> Protocol:
     """Return a protocol year.

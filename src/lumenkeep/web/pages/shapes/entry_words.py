@@ -7,6 +7,10 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.model import words
+from lumenkeep.web.pages.shapes.infection_entry_words import (
+    INFECTION_ENTRY_WORDS,
+    infection_particulars,
+)
 from lumenkeep.web.pages.shapes.words import (
     capital,
     day_in_words,
@@ -35,6 +39,7 @@ ENTRY_WORDS = {
     "site-check": "Site looked at",
     "line-removed": "Line taken out",
     "withdrawn": "Taken back",
+    **INFECTION_ENTRY_WORDS,
 }
 _PARTS: Mapping[str, tuple[str, Mapping[str, str]]] = {
     "born": ("born", {}),
@@ -155,6 +160,8 @@ def _late(entry: Entry, now: datetime, zone: tzinfo) -> str:
 
 def particulars(entry: Entry, labels: Mapping[str, str], zone: tzinfo) -> str:
     """Return what an entry says beside its kind and time."""
+    if (said_of_infection := infection_particulars(entry)) is not None:
+        return said_of_infection
     parts = [
         said
         for key, value in entry.body.items()

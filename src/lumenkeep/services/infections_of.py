@@ -1,0 +1,149 @@
+"""Determine the infections of a child, or of a ward and period, from the chart."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.model.chart import standing
+from lumenkeep.outcomes.determine import determine
+from lumenkeep.services.infection import (
+    Decision,
+    Infection,
+    brief,
+    decision_of,
+    digest_of,
+)
+from lumenkeep.services.infection_facts import asks_of
+from lumenkeep.services.protocol_year import edition_for, protocol_year
+from lumenkeep.services.timeline_of_chart import (
+    KINDS,
+    ChartTimeline,
+    timeline_of_chart,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import date, tzinfo
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.outcomes.derivation import Event
+    from lumenkeep.outcomes.timeline import Moment, Timeline
+    from lumenkeep.services.child_ports import ChildEntries
+    from lumenkeep.services.ports import WardRecord
+
+BLOOD_SEEN = ("specimen",)
+DECISION = "infection-decision"
+
+
+def infections_in(
+    children: ChildEntries,
+    wards: Sequence[WardRecord],
+    ward: str | None,
+    first_day: date,
+    last_day: date,
+) -> tuple[Infection, ...]:
+    """Return the infections of a ward, or of all (None), in a period.
+
+    Those counted for the ward with a date in the period; where nothing is counted,
+    those of children who lay on it when the blood was taken.
+
+    Parameters
+    ----------
+    children
+        The chart.
+    wards
+        All wards of the hospital: their zones tell the calendar days.
+    first_day, last_day
+        Both are in the period.
+
+    Returns
+    -------
+    tuple of Infection
+        In order of day. Proposals that nobody has decided on are among them, and so
+        are those that ask for a fact: see `Infection.status`.
+    """
+    zones = {one.key: one.zone for one in wards}
+    found = [
+        infection
+        for child, entries in children.entries_by_child(
+            KINDS, having=BLOOD_SEEN
+        ).items()
+        for infection in infections_of(child, entries, zones)
+        if first_day <= infection.on <= last_day
+        and ward in (None, infection.ward or infection.lay_on)
+    ]
+    return tuple(sorted(found, key=lambda one: (one.on, one.event)))
+
+
+def infections_of(
+    child: str, entries: Sequence[Entry], zones: dict[str, tzinfo]
+) -> tuple[Infection, ...]:
+    """Return the infections of one child, in order of collection.
+
+    Parameters
+    ----------
+    child
+        Key.
+    entries
+        Of the child and its lines: all, or those of the kinds in `KINDS`.
+    zones
+        The zone of each ward.
+    """
+    charted = timeline_of_chart(entries, zones, "")
+    timeline = charted.timeline
+    if not timeline.specimens:
+        return ()
+    edition = edition_for(max(specimen.at.day for specimen in timeline.specimens).year)
+    events = determine(timeline, protocol_year(edition))
+    decisions = [decision_of(e) for e in standing(entries) if e.kind == DECISION]
+    return tuple(
+        _infection(child, event, events, charted, edition, decisions)
+        for event in events
+        if event.added_to is None
+    )
+
+
+def _infection(
+    child: str,
+    event: Event,
+    events: tuple[Event, ...],
+    charted: ChartTimeline,
+    edition: str,
+    decisions: Iterable[Decision],
+) -> Infection:
+    timeline = charted.timeline
+    joined = tuple(one for one in events if one.added_to == event.specimens[0])
+    taken = charted.taken[event.specimens[0]]
+    asks = asks_of(event, timeline, protocol_year(edition), charted.awaited, taken)
+    mine = {entry_of(name) for one in (event, *joined) for name in one.specimens}
+    made = [one for one in decisions if one.event in mine]
+    return Infection(
+        child=child,
+        event=entry_of(event.specimens[0]),
+        proposed_on=event.event_on or taken.day,
+        lay_on=lay_on(timeline, taken),
+        proposal=event,
+        joined=joined,
+        edition=edition,
+        digest=digest_of(brief(event, joined, edition), asks),
+        asks=asks,
+        last_decision=max(made, key=lambda one: one.entry, default=None),
+        first_taken=taken,
+    )
+
+
+def entry_of(specimen: str) -> int:
+    """Return the entry that first charted a specimen, from the specimen's id."""
+    return int(specimen[1:])
+
+
+def lay_on(timeline: Timeline, at: Moment) -> str | None:
+    """Return the ward where the child lay at a moment; None on no ward."""
+    there = [
+        stay.location
+        for stay in timeline.stays
+        if stay.is_inpatient
+        and stay.start <= at
+        and (stay.end is None or at <= stay.end)
+    ]
+    return there[-1] if there else None

@@ -1,0 +1,43 @@
+"""The chart port that looks at children: their entries, names, and whose an entry is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.web.chart.models import Child, EntryRow
+from lumenkeep.web.chart.rows import entries_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+
+    from lumenkeep.model.entry import Entry
+
+
+class DjangoChildren:
+    """The append-only chart in the database, child by child."""
+
+    def entries_by_child(
+        self, kinds: Collection[str], *, having: Collection[str] = ()
+    ) -> Mapping[str, Sequence[Entry]]:
+        """Return the entries of these kinds by child; one query."""
+        rows = EntryRow.objects.filter(kind__in={*kinds, "withdrawn"})
+        if having:
+            found = EntryRow.objects.filter(kind__in=set(having)).values("child")
+            rows = rows.filter(child__in=found)
+        by_child: dict[str, list[Entry]] = {}
+        for entry in entries_of(rows):
+            by_child.setdefault(entry.child, []).append(entry)
+        return by_child
+
+    def entries_of_child(self, child: str) -> Sequence[Entry]:
+        """Return every entry of a child and of its lines; one query."""
+        return entries_of(EntryRow.objects.filter(child=child))
+
+    def child_of_entry(self, entry: int) -> str | None:
+        """Return whose entry it is; None if there is none of that number."""
+        return EntryRow.objects.filter(pk=entry).values_list("child", flat=True).first()
+
+    def names(self, children: Collection[str]) -> Mapping[str, str]:
+        """Return the names of children by key, for the screen only; one query."""
+        rows = Child.objects.filter(key__in=set(children))
+        return dict(rows.values_list("key", "display_name"))
