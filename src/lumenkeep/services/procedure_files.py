@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -34,6 +35,15 @@ def load_bedside(set_name: str, policy: Policy) -> Bedside:
         Holding every fault of the procedure files.
     """
     return read_bedside([_files(folder) for folder in _folders(set_name)], policy)
+
+
+def procedures_digest(set_name: str) -> str:
+    """Return what changes when a procedure file of a set, or of one below, changes."""
+    digest = hashlib.sha256()
+    for folder in _folders(set_name):
+        for path in sorted((folder / FOLDER).glob("*.toml")):
+            digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    return digest.hexdigest()
 
 
 def _folders(set_name: str) -> list[Path]:

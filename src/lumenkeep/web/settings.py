@@ -41,6 +41,7 @@ INSTALLED_APPS = [
     "axes",
     "lumenkeep.web.chart",
     "lumenkeep.web.policy",
+    "lumenkeep.web.guide",
     "lumenkeep.web",
 ]
 MIDDLEWARE = [

@@ -27,6 +27,7 @@ urlpatterns = [
     path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
     path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
+    path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("policy/", include("lumenkeep.web.pages.policy.urls")),
     path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
 ]

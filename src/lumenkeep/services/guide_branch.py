@@ -1,0 +1,171 @@
+"""Which branch of a procedure a guide runs: the plan's, with what is asked beforehand.
+
+What neither the plan nor an answer decides takes the branch with the most steps: a
+step too many costs minutes, a step too few may cost the line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.asepsis.branch import Branch, laid_out
+from lumenkeep.asepsis.check import walk
+from lumenkeep.asepsis.procedure import Procedure
+from lumenkeep.errors import ChartError, Fault
+from lumenkeep.services.rehearse import Stage
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.model import Case
+    from lumenkeep.planning import Plan
+    from lumenkeep.policy import Policy
+
+ASKED = ("soil", "securement", "findings", "technique")
+"""Facts that only the people at the bedside know, or choose."""
+PORT_ONLY = ("port-needle-change",)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A fact to be asked before the guide is opened.
+
+    Attributes
+    ----------
+    words
+        What may be answered.
+    answered
+        The answer; None where there was none yet.
+    """
+
+    fact: str
+    words: tuple[str, ...]
+    answered: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class GuidedBranch:
+    """The branch that a guide runs.
+
+    Attributes
+    ----------
+    asked
+        What was or is to be asked, in the procedure's order.
+    assumed
+        Facts that nobody knew, with the word taken for the safe side.
+    """
+
+    stage: Stage
+    procedure: Procedure
+    branch: Branch
+    asked: tuple[Asked, ...]
+    assumed: tuple[tuple[str, str], ...]
+
+
+def needs_plan(procedure: Procedure) -> bool:
+    """Return whether a procedure scrubs the skin, so that it follows a change plan."""
+    return any(s.verb == "scrub" and "site" in s.objects for s in procedure.steps)
+
+
+def needs_assistant(procedure: Procedure) -> bool:
+    """Return whether a second person must be named beforehand.
+
+    An emergency cannot wait for one: whoever finds it calls.
+    """
+    return bool(procedure.resets) or needs_plan(procedure)
+
+
+def guided_branch(
+    policy: Policy,
+    bedside: Bedside,
+    case: Case,
+    plan: Plan,
+    procedure: str,
+    answers: Mapping[str, str],
+) -> GuidedBranch:
+    """Return the branch of a procedure for one child's plan.
+
+    Parameters
+    ----------
+    procedure
+        Id of the procedure.
+    answers
+        Words for the facts of `ASKED`, by fact; those that are no word of the
+        procedure are as if not given.
+
+    Raises
+    ------
+    PolicyError
+        ``policy-no-such-procedure``.
+    ChartError
+        ``guide-no-plan``: the plan names no antiseptic, and the skin is scrubbed.
+        ``guide-unsound``: the steps would break a rule of asepsis.
+        ``chart-not-a-port``: a port's procedure on another line.
+    """
+    stage = Stage.for_plan(policy, bedside, case, plan)
+    written = stage.procedure(procedure)
+    _refuse_unfit(written, case, plan)
+    vary = dict(stage.vary_of(written))
+    asked = tuple(
+        Asked(f, vary[f], answers[f] if answers.get(f) in vary[f] else None)
+        for f in ASKED
+        if f in vary and len(vary[f]) > 1
+    )
+    known = {one.fact: one.answered for one in asked if one.answered is not None}
+    fits = [
+        words
+        for words in stage.settings_of(written)
+        if all(words[fact] == (word,) for fact, word in known.items())
+    ]
+    branches = [
+        laid_out(written, bedside, stage.setting(written, words), procedure)
+        for words in fits
+    ]
+    most = max(range(len(fits)), key=lambda n: (_length(branches[n]), -n))
+    assumed = tuple(
+        (fact, fits[most][fact][0])
+        for fact, words in vary.items()
+        if len(words) > 1 and fact not in known
+    )
+    if not walk(branches[most]).is_sound:
+        raise ChartError([_unsound(written)])
+    return GuidedBranch(stage, written, branches[most], asked, assumed)
+
+
+def _length(branch: Branch) -> tuple[int, int]:
+    return len(branch.acts), sum(act.seconds for act in branch.acts)
+
+
+def _refuse_unfit(procedure: Procedure, case: Case, plan: Plan) -> None:
+    faults = []
+    if needs_plan(procedure) and plan.verdict != "plan":
+        faults.append(
+            Fault(
+                "guide-no-plan",
+                f"{procedure.title} cannot be guided: the plan names no antiseptic.",
+                "procedure",
+                "open the plan: it says what must be known, or who decides",
+            )
+        )
+    if procedure.id in PORT_ONLY and case.line.kind != "port":
+        faults.append(
+            Fault(
+                "chart-not-a-port",
+                "This line is no port.",
+                "procedure",
+                "open the right line",
+            )
+        )
+    if faults:
+        raise ChartError(faults)
+
+
+def _unsound(procedure: Procedure) -> Fault:
+    return Fault(
+        "guide-unsound",
+        f"{procedure.title}: these steps would break a rule of asepsis.",
+        "procedure",
+        "work from the hospital's own procedure, and tell the vascular access educator",
+    )

@@ -1,0 +1,74 @@
+"""The steps of a branch as screens: both halves, clock, look, fields, supplies."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.asepsis.check import walk
+from lumenkeep.asepsis.state import is_bare
+from lumenkeep.services.guide_fields import charted_at
+from lumenkeep.services.guide_halves import actor_of, halves
+from lumenkeep.services.guide_looks import drawing_of, look_of, timer_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.services.guide_fields import Field
+
+NO_WAY_BACK_FROM = ("scrub", "open-lumen", "cover-for-now", "pull")
+"""The first of these is where a change of the facts comes too late."""
+
+
+def steps_of(branch: Branch, entry: Mapping[str, Field]) -> list[dict[str, Any]]:
+    """Return the steps of a branch as the bundle carries them.
+
+    Parameters
+    ----------
+    entry
+        Fields of the entry, by name.
+    """
+    after = walk(branch).states
+    before = (branch.start, *after[:-1])
+    asks_at = _last_to_ask_at(branch)
+    found = []
+    for place, act in enumerate(branch.acts):
+        step = act.step
+        now, then = before[place], after[place]
+        found.append(
+            {
+                "id": step.id,
+                "actor": actor_of(step),
+                "verb": step.verb,
+                "says": step.says,
+                **halves(branch.acts, place, now, then),
+                "seconds": act.seconds or None,
+                "timer": timer_of(step) if act.seconds else None,
+                "look": look_of(step),
+                "charted": charted_at(act, entry),
+                "uses": {branch.items[spot]: count for spot, count in act.uses},
+                "drawing": drawing_of(step),
+                "because": step.because,
+                "source": step.source,
+                "bare": is_bare(now) or is_bare(then),
+                "field_open": "open" in (now.field, then.field),
+                "checks_facts": place == asks_at,
+            }
+        )
+    return found
+
+
+def _last_to_ask_at(branch: Branch) -> int:
+    """Return the place of the last step at which a new fact still changes the work."""
+    scrub = [
+        place
+        for place, act in enumerate(branch.acts)
+        if act.step.verb == "scrub" and "site" in act.step.objects
+    ]
+    other = [
+        place
+        for place, act in enumerate(branch.acts)
+        if act.step.verb in NO_WAY_BACK_FROM
+    ]
+    first = (scrub or other or [1])[0]
+    return max(first - 1, 0)

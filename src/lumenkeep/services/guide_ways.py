@@ -1,0 +1,187 @@
+"""The ways back and the spares of one branch, as plain values to keep and to carry.
+
+They depend on the set, the procedure and its branch only, never on a child, so that
+they are worked out once for all and kept (`guide_ports.Ways`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.asepsis.branch import Setting, laid_out
+from lumenkeep.asepsis.spares import spares_for
+from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.services.guide_acts import ActBook
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lumenkeep.asepsis.act import Act
+    from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.asepsis.way_back import WayBack
+
+SPARES_SHARE = 0.7
+"""Share of the work that the spares are, roughly; only the progress shown rests on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a branch's ways back depend on, in plain values that go into JSON.
+
+    Attributes
+    ----------
+    facts, seconds, swabs, hand_rub
+        Of the branch's setting (s, count).
+    often
+        Assumed count of each slip in 1000 steps at which it can happen.
+    """
+
+    procedure: str
+    facts: Mapping[str, list[str]]
+    seconds: Mapping[str, int]
+    swabs: int
+    hand_rub: int
+    often: Mapping[str, int]
+
+    @classmethod
+    def of(cls, branch: Branch, often: Mapping[str, int]) -> Question:
+        """Return the question about a branch."""
+        setting = branch.setting
+        return cls(
+            branch.procedure,
+            {fact: sorted(words) for fact, words in sorted(setting.facts.items())},
+            dict(sorted(setting.seconds.items())),
+            setting.swabs,
+            setting.hand_rub,
+            dict(sorted(often.items())),
+        )
+
+    def branch(self, bedside: Bedside) -> Branch:
+        """Return the branch asked about."""
+        facts = {fact: frozenset(words) for fact, words in self.facts.items()}
+        setting = Setting(facts, self.seconds, self.swabs, self.hand_rub)
+        return laid_out(bedside.procedures[self.procedure], bedside, setting)
+
+
+def often_of(bedside: Bedside, day: Any) -> dict[str, int]:
+    """Return the assumed frequency of each slip on a day (count in 1000 steps)."""
+    found = {}
+    for slip in bedside.slips:
+        value = bedside.numbers[slip.often].on(day)
+        found[slip.id] = int(value.value) if value else 0  # type: ignore[arg-type]  # a count
+    return found
+
+
+def work_out_ways(
+    question: Question, bedside: Bedside
+) -> Iterator[tuple[float, dict[str, Any] | None]]:
+    """Yield how far the work is (0 to 1), and at the end with what was found.
+
+    What is found has ``acts``, ``slips``, ``ways``, ``stop`` and ``spares`` as the
+    bundle carries them.
+    """
+    branch = question.branch(bedside)
+    yield 0.0, None
+    spares = _laid_out(bedside, branch, question.often)
+    recovery = Recovery(bedside, branch, spares)
+    book = ActBook(branch, bedside)
+    ways: dict[str, list[dict[str, Any]]] = {}
+    count = len(branch.acts)
+    for place, act in enumerate(branch.acts):
+        yield SPARES_SHARE + (1 - SPARES_SHARE) * place / count, None
+        rows = [
+            row_of(recovery, found, book, spares)
+            for slip in recovery.slips
+            if (found := recovery.way_back(place, slip)) is not None
+        ]
+        if rows:
+            ways[act.step.id] = rows
+    named = {row["slip"] for rows in ways.values() for row in rows}
+    stop = [book.name(act) for act in _stop_acts(branch, bedside)]
+    yield (
+        1.0,
+        {
+            "spares": spares,
+            "slips": {
+                slip.id: {
+                    "says": slip.says,
+                    "number": slip.number,
+                    "because": slip.because,
+                    "source": slip.source,
+                    "keep": slip.keep,
+                }
+                for slip in recovery.slips
+                if slip.id in named
+            },
+            "ways": ways,
+            "stop": {"acts": stop},
+            "acts": book.acts,
+        },
+    )
+
+
+def _laid_out(
+    bedside: Bedside, branch: Branch, often: Mapping[str, int]
+) -> dict[str, int]:
+    """Return what lies there beyond what the steps use: the set's, and the least."""
+    found = {
+        spare.item: spare.count for spare in bedside.room if spare.item in branch.items
+    }
+    for item, count in spares_for(bedside, branch, dict(often)).items:
+        found[item] = max(count, found.get(item, 0))
+    return found
+
+
+def _stop_acts(branch: Branch, bedside: Bedside) -> list[Act]:
+    moves = {move.id: move for move in bedside.moves}
+    return [
+        branch.maker.act(moves[name])
+        for name in ("say", "cover-and-call", "call-for-help")
+    ]
+
+
+def row_of(
+    recovery: Recovery, found: WayBack, book: ActBook, spares: Mapping[str, int]
+) -> dict[str, Any]:
+    """Return one way back as the bundle carries it."""
+    acts = recovery.branch.acts
+    is_back = found.ending == "way-back"
+    then = acts[found.resumes].step.id if found.resumes < len(acts) else None
+    return {
+        "slip": found.slip.id,
+        "ending": found.ending,
+        "acts": [book.name(act) for act in found.acts],
+        "then": then if is_back else None,
+        "cost": found.cost._asdict() if is_back else None,
+        "stands": [
+            {"step": kept.step, "because": kept.because}
+            for kept in recovery.stands(found)
+        ]
+        if is_back
+        else [],
+        "needs": _needs(recovery, found, spares) if is_back else {},
+        "lacking": dict(found.lacking),
+        "because": found.because,
+    }
+
+
+def _needs(
+    recovery: Recovery, found: WayBack, spares: Mapping[str, int]
+) -> dict[str, int]:
+    """Return the spares that a way back takes (count by item)."""
+    used: dict[int, int] = {}
+    for act in (*found.acts, *recovery.branch.acts[found.resumes :]):
+        # What lies on the field is counted where it is opened.
+        in_hand = [pair for pair in act.uses if not act.from_field[pair[0]]]
+        for spot, count in (*act.opens, *in_hand):
+            used[spot] = used.get(spot, 0) + count
+    needs = {}
+    for spot, count in sorted(used.items()):
+        item = recovery.branch.items[spot]
+        planned = found.start.items[spot].sealed - spares.get(item, 0)
+        if count > planned:
+            needs[item] = count - planned
+    return needs

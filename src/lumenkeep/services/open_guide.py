@@ -1,0 +1,283 @@
+"""Open a guide for one procedure on one line, or find the one these two have open."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, timedelta
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.asepsis.procedure import Bedside
+from lumenkeep.errors import ChartError, Fault, InputError
+from lumenkeep.model import NOT_GIVEN, People, Person
+from lumenkeep.planning import Plan, plan_change
+from lumenkeep.services.guide_branch import GuidedBranch, guided_branch, needs_assistant
+from lumenkeep.services.guide_bundle import Opened, guide_head, line_part, with_ways
+from lumenkeep.services.guide_mark import mark_of
+from lumenkeep.services.guide_ports import RunRecord
+from lumenkeep.services.guide_ways import Question, often_of
+from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand, line_in_place
+from lumenkeep.services.ports import StaffRecord
+from lumenkeep.services.procedure_files import load_bedside
+
+if TYPE_CHECKING:
+    from lumenkeep.services.guide_ports import Runs, Ways
+    from lumenkeep.services.ports import Chart, Clock, Policies, Staff
+
+OPEN_FOR = timedelta(hours=12)
+"""A guide opened longer ago than a long shift is nobody's work under way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What somebody wants to be guided through.
+
+    Attributes
+    ----------
+    operator
+        Who is signed in and works.
+    assistant
+        Key of the second person; empty for none.
+    answers
+        To what is asked beforehand, by fact (`guide_branch.ASKED`).
+    tablet
+        Which device asks; empty where it does not say.
+    why_href
+        Address of the plan.
+    """
+
+    line: str
+    procedure: str
+    operator: StaffRecord
+    assistant: str
+    answers: Mapping[str, str]
+    tablet: str
+    why_href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """What a guide would run, before it is opened."""
+
+    found: LineAtHand
+    bedside: Bedside
+    plan: Plan
+    chosen: GuidedBranch
+    question: Question
+    assistant: StaffRecord | None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenGuide:
+    """An opened guide.
+
+    Attributes
+    ----------
+    bundle
+        Everything for the bedside; None while ways back are worked out.
+    progress
+        How far they are, 0 to 1.
+    failed
+        Why there will be none; empty while all is well.
+    is_new
+        False where the same two had it open.
+    """
+
+    run: RunRecord
+    bundle: dict[str, Any] | None
+    progress: float
+    failed: str
+    is_new: bool
+
+
+def prepare_guide(
+    chart: Chart, policies: Policies, staff: Staff, clock: Clock, wanted: Wanted
+) -> Prepared:
+    """Return what a guide would run.
+
+    Raises
+    ------
+    ChartError
+        Every fault at once: ``guide-no-assistant``, ``guide-same-person``,
+        ``guide-no-such-person``, and those of `guided_branch`; the line's own as
+        `line_in_place`.
+    PolicyError
+        The procedure files are faulty, or there is no such procedure.
+    """
+    found = line_in_place(chart, policies, wanted.line)
+    bedside = load_bedside(found.ward.policy_set, found.policy)
+    people = staff.people(found.ward.key)
+    assistant = next((one for one in people if one.key == wanted.assistant), None)
+    case = replace(
+        found.record.state.case,
+        people=People(_glove(wanted.operator), _glove(assistant)),
+    )
+    now = clock.now()
+    plan = plan_change(case, now, found.policy)
+    faults = list(_faults_of_people(wanted, assistant, bedside))
+    try:
+        chosen = guided_branch(
+            found.policy, bedside, case, plan, wanted.procedure, wanted.answers
+        )
+    except InputError as error:
+        raise ChartError([*faults, *error.faults]) from error
+    if faults:
+        raise ChartError(faults)
+    day = now.astimezone(found.ward.zone).date()
+    question = Question.of(chosen.branch, often_of(bedside, day))
+    return Prepared(found, bedside, plan, chosen, question, assistant)
+
+
+def open_guide(
+    chart: Chart,
+    policies: Policies,
+    staff: Staff,
+    clock: Clock,
+    runs: Runs,
+    ways: Ways,
+    *,
+    wanted: Wanted,
+    key: str,
+) -> OpenGuide:
+    """Open a guide under ``key``, or return the one that the same two have open.
+
+    The same: opened within `OPEN_FOR`, by the same two people in whatever roles, with
+    the same steps and the same plan.
+
+    Raises
+    ------
+    ChartError, PolicyError
+        As `prepare_guide`.
+    """
+    ready = prepare_guide(chart, policies, staff, clock, wanted)
+    now = clock.now()
+    with runs.exclusively():
+        others = [
+            run
+            for run in runs.open_on(wanted.line, wanted.procedure)
+            if now - run.opened_at < OPEN_FOR
+        ]
+        same = next((run for run in others if _is_same(run, ready, wanted)), None)
+        run = same or _new_run(chart, ready, wanted, key, clock)
+        if same is None:
+            runs.open(run)
+    other = same if same is not None else next(iter(others), None)
+    if other is not None and other.tablet and other.tablet == wanted.tablet:
+        other = None
+    so_far = ways.of(run.set_name, ready.found.policy, run.question)
+    bundle = None
+    if so_far.done is not None:
+        bundle = with_ways(_with_names(run.head, ready.found), so_far.done)
+        bundle["also_open"] = _also_open(other, staff)
+    return OpenGuide(run, bundle, so_far.progress, so_far.failed, same is None)
+
+
+def open_again(
+    chart: Chart, policies: Policies, ways: Ways, run: RunRecord
+) -> OpenGuide:
+    """Return a run with its bundle, or how far its ways back are.
+
+    Raises
+    ------
+    ChartError
+        Its line is not on the chart any more.
+    """
+    found = line_at_hand(chart, policies, run.line)
+    so_far = ways.of(run.set_name, found.policy, run.question)
+    bundle = None
+    if so_far.done is not None:
+        bundle = with_ways(_with_names(run.head, found), so_far.done)
+    return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
+
+
+def _new_run(
+    chart: Chart, ready: Prepared, wanted: Wanted, key: str, clock: Clock
+) -> RunRecord:
+    found, now = ready.found, clock.now()
+    opened = Opened(
+        run=key,
+        operator=wanted.operator,
+        assistant=ready.assistant,
+        mark=mark_of(found),
+        at=now,
+        why_href=wanted.why_href,
+    )
+    entries = chart.entries(wanted.line)
+    head = guide_head(opened, found, ready.plan, ready.chosen, entries)
+    return RunRecord(
+        key=key,
+        line=wanted.line,
+        procedure=wanted.procedure,
+        set_name=found.ward.policy_set,
+        opened_at=now,
+        operator=wanted.operator.key,
+        assistant=ready.assistant.key if ready.assistant else None,
+        tablet=wanted.tablet,
+        # No name of a child is kept: it is put in when the bundle is sent.
+        head={**head, "line": {"key": wanted.line}},
+        question=ready.question,
+    )
+
+
+def _with_names(head: Mapping[str, Any], found: LineAtHand) -> dict[str, Any]:
+    return {**head, "line": line_part(found)}
+
+
+def _is_same(run: RunRecord, ready: Prepared, wanted: Wanted) -> bool:
+    assistant = ready.assistant.key if ready.assistant else None
+    plan = run.head["plan"]
+    return (
+        {run.operator, run.assistant} == {wanted.operator.key, assistant}
+        and run.question == ready.question
+        and plan["sentence"] == ready.plan.sentence
+        and plan["policy"]["digest"] == ready.found.policy.digest
+    )
+
+
+def _also_open(other: RunRecord | None, staff: Staff) -> dict[str, str] | None:
+    if other is None:
+        return None
+    names = {one.key: one.name for one in staff.people(None)}
+    return {
+        "since": other.opened_at.astimezone(UTC).isoformat(),
+        "by_name": names.get(other.operator, "somebody"),
+        "run": other.key,
+    }
+
+
+def _glove(person: StaffRecord | None) -> Person:
+    return Person((person.glove if person else None) or NOT_GIVEN)
+
+
+def _faults_of_people(
+    wanted: Wanted, assistant: StaffRecord | None, bedside: Bedside
+) -> list[Fault]:
+    procedure = bedside.procedures.get(wanted.procedure)
+    if wanted.assistant and wanted.assistant == wanted.operator.key:
+        return [
+            Fault(
+                "guide-same-person",
+                "Operator and assistant are the same person.",
+                "assistant",
+                "choose who assists: one for the line, one for the child",
+            )
+        ]
+    if wanted.assistant and assistant is None:
+        return [
+            Fault(
+                "guide-no-such-person",
+                "Nobody on this ward has that key.",
+                "assistant",
+                "choose who assists from the list",
+            )
+        ]
+    if not wanted.assistant and procedure is not None and needs_assistant(procedure):
+        return [
+            Fault(
+                "guide-no-assistant",
+                f"{procedure.title} takes two people, and nobody is named to assist.",
+                "assistant",
+                "choose who assists",
+            )
+        ]
+    return []

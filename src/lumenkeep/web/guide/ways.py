@@ -1,0 +1,155 @@
+"""Ways back that were worked out, kept in the data folder, and those under way.
+
+The folder is only a cache: thrown away, it is filled again. What is under way is known
+to this process alone.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import subprocess
+import sys
+import zlib
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from threading import Lock, Semaphore, Thread, Timer
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep import __version__
+from lumenkeep.policy.archive import set_texts
+from lumenkeep.services.guide_ports import WaysSoFar
+from lumenkeep.services.procedure_files import procedures_digest
+from lumenkeep.web.chart.models import PolicyVersion
+from lumenkeep.web.data_folder import data_folder
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from lumenkeep.policy import Policy
+    from lumenkeep.services.guide_ways import Question
+
+FOLDER = "ways-back"
+PATIENCE_SECONDS = 240
+FORMAT = 1
+
+
+@dataclass
+class _Work:
+    """Ways back under way."""
+
+    progress: float = 0.0
+    done: dict[str, Any] | None = None
+    failed: str = ""
+
+
+_under_way: dict[str, _Work] = {}
+_lock = Lock()
+_one_at_a_time = Semaphore(1)
+
+
+class KeptWays:
+    """The port of ways back: from the data folder, else from a process of its own."""
+
+    def of(self, set_name: str, policy: Policy, question: Question) -> WaysSoFar:
+        """Return what there is, and begin to work it out where nothing is yet.
+
+        What failed is told once; asked again, it is begun again.
+        """
+        key = key_of(set_name, policy, question)
+        kept = _read(key)
+        if kept is not None:
+            with _lock:
+                _under_way.pop(key, None)
+            return WaysSoFar(1.0, kept)
+        with _lock:
+            work = _under_way.get(key)
+            if work is None:
+                work = _under_way[key] = _Work()
+                asked = _asked(set_name, policy, question)
+                Thread(target=_do, args=(work, key, asked), daemon=True).start()
+            elif work.failed:
+                del _under_way[key]
+        return WaysSoFar(work.progress, work.done, work.failed)
+
+
+def key_of(set_name: str, policy: Policy, question: Question) -> str:
+    """Return the name under which a branch's ways back are kept."""
+    parts = [
+        FORMAT,
+        __version__,
+        procedures_digest(set_name),
+        policy.digest,
+        asdict(question),
+    ]
+    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
+
+
+def keep(key: str, found: dict[str, Any]) -> None:
+    """Keep ways back; another process that reads meanwhile sees all of it or none."""
+    path = _path(key)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    whole = path.with_suffix(f".{os.getpid()}")
+    whole.write_bytes(zlib.compress(json.dumps(found).encode()))
+    whole.replace(path)
+
+
+def _path(key: str) -> Path:
+    return data_folder() / FOLDER / f"{key}.json.z"
+
+
+def _read(key: str) -> dict[str, Any] | None:
+    # A file that cannot be read is worked out anew.
+    with suppress(OSError, ValueError, zlib.error):
+        found = json.loads(zlib.decompress(_path(key).read_bytes()))
+        return found if isinstance(found, dict) else None
+    return None
+
+
+def _asked(set_name: str, policy: Policy, question: Question) -> dict[str, Any]:
+    row = PolicyVersion.objects.filter(digest=policy.digest).first()
+    layers = (
+        row.files
+        if row is not None
+        else [
+            {"name": layer.name, "files": dict(layer.files)}
+            for layer in set_texts(set_name)
+        ]
+    )
+    return {"set": set_name, "policy": layers, "question": asdict(question)}
+
+
+def _do(work: _Work, key: str, asked: dict[str, Any]) -> None:
+    with _one_at_a_time:
+        try:
+            for said in ask(asked):
+                work.progress = said.get("progress", work.progress)
+                work.failed = said.get("failed", work.failed)
+                if "done" in said:
+                    keep(key, said["done"])
+                    work.done = said["done"]
+        except OSError as error:
+            work.failed = f"The ways back could not be worked out: {error.strerror}."
+    if work.done is None and not work.failed:
+        work.failed = "The ways back could not be worked out in time."
+
+
+def ask(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Yield what the process that works ways back out says."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "lumenkeep.web.guide.work"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    with process:
+        last = Timer(PATIENCE_SECONDS, process.kill)
+        last.start()
+        assert process.stdin  # noqa: S101  piped above
+        assert process.stdout  # noqa: S101  piped above
+        process.stdin.write(json.dumps(asked))
+        process.stdin.close()
+        yield from map(json.loads, process.stdout)
+        last.cancel()

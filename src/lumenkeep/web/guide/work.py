@@ -1,0 +1,47 @@
+"""Work ways back out in a process of its own: ``python -m lumenkeep.web.guide.work``.
+
+It takes a processor for seconds, so it never runs in the server that the wards look
+at. The question comes in as JSON, the answer goes out as JSON lines: how far it is,
+then the whole.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.errors import LumenkeepError
+from lumenkeep.policy.archive import SetTexts, policy_from_texts
+from lumenkeep.services.guide_ways import Question, work_out_ways
+from lumenkeep.services.procedure_files import load_bedside
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+POLITE = 3
+
+
+def answers(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Yield how far the work is, and last what was found."""
+    layers = [SetTexts.of(one["name"], one["files"]) for one in asked["policy"]]
+    bedside = load_bedside(asked["set"], policy_from_texts(layers))
+    question = Question(**asked["question"])
+    for progress, done in work_out_ways(question, bedside):
+        yield {"progress": progress} if done is None else {"done": done}
+
+
+def main() -> None:
+    """Answer the one question on standard input, and let the wards go first."""
+    os.nice(POLITE)
+    try:
+        for said in answers(json.load(sys.stdin)):
+            sys.stdout.write(json.dumps(said) + "\n")
+            sys.stdout.flush()
+    except LumenkeepError as error:
+        sys.stdout.write(json.dumps({"failed": str(error)}) + "\n")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""The pages and the JSON addresses of the guide."""

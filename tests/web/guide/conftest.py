@@ -1,0 +1,65 @@
+"""A ward with one line, and ways back that are there at once."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+from tests.fakes.clock import FixedClock
+from tests.fakes.ways import NoSlips
+from tests.web.hospital import add_line, make_wards
+
+from lumenkeep.demo.people import STAFF
+from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.web.fill import make_accounts
+from lumenkeep.web.pages import desk
+from lumenkeep.web.pages.guide import open_run
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+PASSWORD = "a password of some length"  # noqa: S105
+
+
+@pytest.fixture
+def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
+    still = FixedClock()
+    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    return still
+
+
+@pytest.fixture
+def ways(monkeypatch: pytest.MonkeyPatch) -> NoSlips:
+    there = NoSlips()
+    monkeypatch.setattr(open_run, "ways", lambda: there)
+    return there
+
+
+@pytest.fixture
+def hospital(db: None, clock: FixedClock, ways: NoSlips) -> DjangoChart:
+    make_wards()
+    make_accounts(STAFF, PASSWORD)
+    chart = DjangoChart(clock)
+    clock.at -= timedelta(days=1)
+    add_line(chart, clock, 1)
+    clock.at += timedelta(days=1)
+    return chart
+
+
+@pytest.fixture
+def signed_in(hospital: DjangoChart) -> Callable[..., Client]:
+    def as_(name: str, **more: Any) -> Client:
+        client = Client(**more)
+        client.force_login(User.objects.get(username=name))
+        return client
+
+    return as_
+
+
+@pytest.fixture
+def flint(signed_in: Callable[..., Client]) -> Client:
+    """A nurse of the ward on which the line lies."""
+    return signed_in("flint")
