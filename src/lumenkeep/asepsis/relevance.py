@@ -14,7 +14,7 @@ from lumenkeep.asepsis.effects import applied
 from lumenkeep.asepsis.state import FACTS, INDEX, State
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from lumenkeep.asepsis.act import Act, CompiledRows, Test
 
@@ -87,10 +87,11 @@ class Relevance:
         for the search to decide.
         """
         taken = set(helpful)
+        spoken_for = _used_by(rest)
         acts = [
             entry
             for entry in self.acts
-            if entry.number in taken and _has_items(start, entry.act)
+            if entry.number in taken and _has_items(start, entry.act, spoken_for)
         ]
         reached: list[set[str]] = [{word} for word in start[:-1]]
         while usable := [entry for entry in acts if _may_be_done(entry.act, reached)]:
@@ -151,11 +152,20 @@ def _spoilt_too(act: Act) -> Iterable[str]:
     return may_change(act) - {fact for fact, _ in aims(act)}
 
 
-def _has_items(state: State, act: Act) -> bool:
+def _used_by(acts: Sequence[Act]) -> dict[int, int]:
+    counts: dict[int, int] = {}
+    for act in acts:
+        for place, count in act.uses:
+            counts[place] = counts.get(place, 0) + count
+    return counts
+
+
+def _has_items(state: State, act: Act, spoken_for: Mapping[int, int]) -> bool:
+    """Return whether an act finds its items, and leaves those spoken for."""
     for place, count in act.uses:
         lot = state.items[place]
         there = lot.sealed + (lot.ready if act.from_field[place] else 0)
-        if there < count:
+        if min(there, lot.sealed + lot.ready - spoken_for.get(place, 0)) < count:
             return False
     return True
 

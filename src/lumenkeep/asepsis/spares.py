@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.procedure import Bedside, Slip
-    from lumenkeep.asepsis.state import State
+    from lumenkeep.asepsis.state import Lot, State
 
 Wants = dict[str, int]
 
@@ -109,36 +109,42 @@ def spares_for(
 
 
 class _Slips:
-    """Every slip that can be mended at all, ready to be tried with another room."""
+    """Every slip that can be mended at all, ready to be tried with another room.
+
+    What each way back found so far wants is kept: a room that has as much needs no
+    search.
+    """
 
     def __init__(self, recovery: Recovery) -> None:
         self.recovery = recovery
-        self.cases: set[tuple[int, State]] = set()
+        self.known: dict[tuple[int, State], list[Wants]] = {}
         for place in range(len(recovery.branch.acts)):
             for slip in recovery.slips:
                 happened = recovery.happens(place, slip)
                 if happened is not None and slip.ending == "way-back":
-                    self.cases.add((happened[1], happened[0]))
-        self.cases = {
-            (resumes, state)
-            for resumes, state in self.cases
-            if recovery.path(recovery.with_plenty(state), resumes) is not None
-        }
+                    state, resumes = happened
+                    full = recovery.with_plenty(state)
+                    path = recovery.path(full, resumes)
+                    if path is not None:
+                        wants = recovery.beyond(path, state, resumes)
+                        self.known[resumes, state] = [wants]
 
     def least_of(self, item: str, most: int) -> int:
         """Return the fewest of an item that will do while everything else is plenty."""
-        spot = self.recovery.branch.items.index(item)
         count = most
-        while count and self._do_with(spot, count - 1):
+        while count and self._do_with(item, count - 1):
             count -= 1
         return count
 
-    def _do_with(self, spot: int, count: int) -> bool:
-        for resumes, state in self.cases:
+    def _do_with(self, item: str, count: int) -> bool:
+        spot = self.recovery.branch.items.index(item)
+        for (resumes, state), known in self.known.items():
+            if any(wants.get(item, 0) <= count for wants in known):
+                continue
             lots = list(self.recovery.with_plenty(state).items)
             lot = state.items[spot]
             lots[spot] = lot._replace(sealed=lot.sealed + count)
-            if self.recovery.path(state._replace(items=tuple(lots)), resumes) is None:
+            if not self._is_mended(state, resumes, tuple(lots)):
                 return False
         return True
 
@@ -146,13 +152,23 @@ class _Slips:
         """Return whether every slip has a way back with some spares in the room."""
         items = self.recovery.branch.items
         more = [spares.get(item, 0) for item in items]
-        for resumes, state in self.cases:
+        for (resumes, state), known in self.known.items():
+            if any(_has(spares, wants) for wants in known):
+                continue
             lots = tuple(
                 lot._replace(sealed=lot.sealed + count)
                 for lot, count in zip(state.items, more, strict=True)
             )
-            if self.recovery.path(state._replace(items=lots), resumes) is None:
+            if not self._is_mended(state, resumes, lots):
                 return False
+        return True
+
+    def _is_mended(self, state: State, resumes: int, lots: tuple[Lot, ...]) -> bool:
+        path = self.recovery.path(state._replace(items=lots), resumes)
+        if path is None:
+            return False
+        wants = self.recovery.beyond(path, state, resumes)
+        self.known[resumes, state].append(wants)
         return True
 
     def between(self, least: Wants, enough: Wants) -> Wants:
@@ -200,41 +216,36 @@ def _order(found: Sequence[Want], limit: Wants) -> Iterator[Further]:
     Never more than ``limit``: a slip that wants more for its cheapest way back has
     another way with those.
     """
-    found = [
-        Want(
-            want.slip,
-            want.step,
-            tuple((i, min(n, limit.get(i, 0))) for i, n in want.wants if i in limit),
-            want.often,
-        )
-        for want in found
-    ]
-    total = sum(want.often for want in found)
+    alike: dict[tuple[tuple[str, int], ...], int] = {}
+    for want in found:
+        kind = tuple((i, min(n, limit[i])) for i, n in want.wants if i in limit)
+        alike[kind] = alike.get(kind, 0) + want.often
+    total = sum(alike.values())
+    left = [(dict(kind), often) for kind, often in alike.items()]
     laid: Wants = {}
-    left = list(found)
     while left and total:
-        mended = [w for w in left if _covers(laid, w)]
-        left = [w for w in left if not _covers(laid, w)]
-        if laid or mended:
-            share = 1 - sum(w.often for w in left) / total
+        before = len(left)
+        left = [(wants, often) for wants, often in left if not _has(laid, wants)]
+        if laid or len(left) < before:
+            share = 1 - sum(often for _, often in left) / total
             yield Further(_sorted(laid), share)
         if left:
             laid = max(
-                (_with(laid, w) for w in left), key=lambda t: _gain(t, laid, left)
+                (_with(laid, wants) for wants, _ in left),
+                key=lambda more: _gain(more, laid, left),
             )
 
 
-def _covers(laid: Mapping[str, int], want: Want) -> bool:
-    return all(laid.get(item, 0) >= count for item, count in want.wants)
+def _has(laid: Mapping[str, int], wants: Wants) -> bool:
+    return all(laid.get(item, 0) >= count for item, count in wants.items())
 
 
-def _with(laid: Wants, want: Want) -> Wants:
-    wants = dict(want.wants)
+def _with(laid: Wants, wants: Wants) -> Wants:
     return {
         item: max(laid.get(item, 0), wants.get(item, 0)) for item in {*laid, *wants}
     }
 
 
-def _gain(more: Wants, laid: Wants, left: Sequence[Want]) -> float:
+def _gain(more: Wants, laid: Wants, left: Sequence[tuple[Wants, int]]) -> float:
     pieces = sum(more.values()) - sum(laid.values())
-    return sum(w.often for w in left if _covers(more, w)) / pieces
+    return sum(often for wants, often in left if _has(more, wants)) / pieces

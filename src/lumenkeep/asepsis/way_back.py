@@ -8,19 +8,19 @@ which the rest of the procedure breaks no rule.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from lumenkeep.asepsis.act import Act, any_row
-from lumenkeep.asepsis.check import walk
-from lumenkeep.asepsis.effects import applied, field_lost
+from lumenkeep.asepsis.act import Act
+from lumenkeep.asepsis.check import final_state, walk
+from lumenkeep.asepsis.effects import applied
 from lumenkeep.asepsis.procedure import Slip, Step
 from lumenkeep.asepsis.relevance import Relevance
 from lumenkeep.asepsis.rest import Course, Rest
 from lumenkeep.asepsis.room import Cost, Room
-from lumenkeep.asepsis.rules import compiled_rows
 from lumenkeep.asepsis.search import Path, cheapest
 from lumenkeep.asepsis.skin import Bounds, SkinBound, skin_of
-from lumenkeep.asepsis.state import BARE, Lot, State, changed, with_facts
+from lumenkeep.asepsis.slipping import Slipping
+from lumenkeep.asepsis.state import BARE, State, changed
 from lumenkeep.asepsis.stock import in_hand
 
 if TYPE_CHECKING:
@@ -80,6 +80,14 @@ class WayBack:
     ends: State
 
 
+class _At(NamedTuple):
+    """Where a slip happened, and the place of the step that comes next."""
+
+    place: int
+    step: str
+    resumes: int
+
+
 class Recovery:
     """Ways back for one branch.
 
@@ -105,12 +113,8 @@ class Recovery:
         self.branch = branch
         self.bedside = bedside
         self.planned = branch.planned()
-        self.slips = [s for s in bedside.slips if branch.setting.holds(s.when)]
-        self._given = {s.id: compiled_rows(s.given, "operator") for s in self.slips}
-        self._effects = {
-            s.id: [(compiled_rows(e.given, "operator"), e) for e in s.effects]
-            for s in self.slips
-        }
+        self._slipping = Slipping(bedside, branch.setting)
+        self.slips = self._slipping.slips
         self._moves = {
             move.id: branch.maker.act(move)
             for move in bedside.moves
@@ -173,24 +177,11 @@ class Recovery:
         again.
         """
         act = self.branch.acts[place]
-        if slip.verbs and act.step.verb not in slip.verbs:
+        found = self._slipping.at(act, self.states[place], self.states[place + 1], slip)
+        if found is None:
             return None
-        undone = any(effect.loses == "used" for effect in slip.effects)
-        if undone and not act.uses:
-            return None
-        state = self.states[place] if undone else self.states[place + 1]
-        given = self._given[slip.id]
-        if given and not any_row(given, state):
-            return None
-        if undone:
-            state = _used_up(state, act)
-        for rows, effect in self._effects[slip.id]:
-            if rows and not any_row(rows, state):
-                continue
-            state = with_facts(state, dict(effect.sets))
-            if effect.loses == "field":
-                state = field_lost(state)
-        return state._replace(said="no"), place if undone else place + 1
+        state, undone = found
+        return state, place if undone else place + 1
 
     def way_back(self, place: int, slip: Slip) -> WayBack | None:
         """Return what to do after a slip at a step; None where it cannot happen there."""
@@ -198,24 +189,49 @@ class Recovery:
         if happened is None:
             return None
         state, resumes = happened
-        path = None
-        if slip.ending == "way-back":
-            path = self.path(state, resumes)
-        ending = slip.ending
+        at = _At(place, self.branch.acts[place].step.id, resumes)
+        return self._from(at, slip, state)
+
+    def again(self, found: WayBack, at: int, slip: Slip) -> WayBack | None:
+        """Return what to do after a slip during a way back.
+
+        Parameters
+        ----------
+        found
+            A way back of this branch; or one that this returned, for a third slip.
+        at
+            Place of the act, among ``found.acts``, at which it happened.
+        slip
+            What happened.
+
+        Returns
+        -------
+        WayBack or None
+            With ``start`` the state after this slip, and ``resumes`` as before: what
+            is left of the first way back is not followed, the best of all is searched
+            anew. Its ``step`` is the act at which it happened. None where the slip
+            cannot happen there.
+        """
+        act = found.acts[at]
+        before = final_state(found.start, found.acts[:at])
+        slipped = self._slipping.at(act, before, applied(before, act), slip)
+        if slipped is None:
+            return None
+        where = _At(found.place, act.step.id, found.resumes)
+        return self._from(where, slip, slipped[0])
+
+    def _from(self, at: _At, slip: Slip, state: State) -> WayBack:
+        path = self.path(state, at.resumes) if slip.ending == "way-back" else None
         if path is None:
-            if ending == "way-back":
-                ending = "stop"
-            return self._stopped(place, slip, happened, ending)
-        say = self._moves[SAY]
-        cost = path.cost.plus(Cost(0, 0, 1))
+            return self._stopped(at, slip, state)
         return WayBack(
             slip,
-            place,
-            self.branch.acts[place].step.id,
-            resumes,
-            ending,
-            (say, *path.acts),
-            cost,
+            at.place,
+            at.step,
+            at.resumes,
+            slip.ending,
+            (self._moves[SAY], *path.acts),
+            path.cost.plus(Cost(0, 0, 1)),
             (),
             slip.because,
             state,
@@ -253,14 +269,12 @@ class Recovery:
             self._guided[key] = helpful, bare
         return self._guided[key]
 
-    def _stopped(
-        self, place: int, slip: Slip, happened: tuple[State, int], ending: str
-    ) -> WayBack:
-        state, resumes = happened
+    def _stopped(self, at: _At, slip: Slip, state: State) -> WayBack:
         lacking: tuple[tuple[str, int], ...] = ()
-        because = slip.stop or slip.because
-        if slip.ending == "way-back":
-            lacking = self.wanting(state, resumes)
+        because, ending = slip.stop or slip.because, slip.ending
+        if ending == "way-back":
+            ending = "stop"
+            lacking = self.wanting(state, at.resumes)
             names = ", ".join(f"{count} × {item}" for item, count in lacking)
             because = "No order of steps mends it here."
             if lacking:
@@ -274,9 +288,9 @@ class Recovery:
             ends = applied(ends, act)
         return WayBack(
             slip,
-            place,
-            self.branch.acts[place].step.id,
-            resumes,
+            at.place,
+            at.step,
+            at.resumes,
             ending,
             tuple(acts),
             Cost(),
@@ -293,8 +307,10 @@ class Recovery:
     def fewest(self, state: State, resumes: int) -> dict[str, int]:
         """Return the pieces beyond those in the room of the cheapest way back of all."""
         path = self.path(self.with_plenty(state), resumes)
-        if path is None:
-            return {}
+        return {} if path is None else self.beyond(path, state, resumes)
+
+    def beyond(self, path: Path, state: State, resumes: int) -> dict[str, int]:
+        """Return the pieces that a path and the rest use beyond what a state has sealed."""
         used: dict[int, int] = {}
         for act in (*path.acts, *self._rests[resumes].acts):
             for spot, count in (*act.opens, *in_hand(act)):
@@ -352,19 +368,3 @@ def _all_steps(bedside: Bedside) -> Iterator[Step]:
 def _kind(step: Step) -> tuple[object, ...]:
     """Return what tells one act from another, whatever the step is called."""
     return step.verb, step.actor, step.objects, step.touches, step.manner
-
-
-def _used_up(state: State, act: Act) -> State:
-    """Return the state with what the act would have used lost instead."""
-    lots = list(state.items)
-    for place, count in act.uses:
-        lot = lots[place]
-        if act.from_field[place]:
-            lots[place] = Lot(
-                lot.sealed, lot.ready - count, lot.used, lot.spoiled + count
-            )
-        else:
-            lots[place] = Lot(
-                lot.sealed - count, lot.ready, lot.used, lot.spoiled + count
-            )
-    return state._replace(items=tuple(lots))

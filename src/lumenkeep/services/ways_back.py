@@ -11,20 +11,35 @@ from lumenkeep.asepsis.spares import spares_for
 from lumenkeep.asepsis.way_back import Recovery
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lumenkeep.asepsis.act import Act
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.way_back import WayBack
     from lumenkeep.services.rehearse import Stage
 
 
-def ways_back_of(stage: Stage, branch: Branch) -> list[dict[str, Any]]:
+def ways_back_of(
+    stage: Stage, branch: Branch, spares: Mapping[str, int] | None = None
+) -> list[dict[str, Any]]:
     """Return a row for every slip at every step at which it can happen.
 
-    Each row has the slip, the step, how it ends (``way-back``, ``stop`` or
-    ``leave``), the acts in order, the step that comes next, the cost (bare time in
-    s, pieces, acts), what is not repeated and what of it still holds, and why.
+    Parameters
+    ----------
+    stage, branch
+        The set with its procedures and day, and one of its branches.
+    spares
+        Pieces laid out beyond what the steps use, by item, as `spares_of` names them;
+        what the set says lies in the room where None.
+
+    Returns
+    -------
+    list of dict
+        Each row has the slip, the step, how it ends (``way-back``, ``stop`` or
+        ``leave``), the acts in order, the step that comes next, the cost (bare time
+        in s, pieces, acts), what is not repeated and what of it still holds, and why.
     """
-    recovery = Recovery(stage.bedside, branch)
+    recovery = Recovery(stage.bedside, branch, spares)
     return [_row(recovery, found) for found in recovery.table()]
 
 
