@@ -164,6 +164,32 @@ def weekly_sample(
     return Sampled(share, estimate, tuple(cautions))
 
 
+def sampling_barred(
+    unit: str, months: Sequence[float], protocol: Protocol
+) -> tuple[str, ...]:
+    """Return why a unit may not estimate line-days from one day a week; () if it may.
+
+    Parameters
+    ----------
+    unit
+        "newborn", "specialty" or "other".
+    months
+        Full line-days of whole months; none: its size is not known.
+    """
+    found = []
+    if unit in protocol.words["no_sample_units"]:
+        found.append("Units of this kind must count every day.")
+    least = protocol.count("sample-least-line-days")
+    if not months:
+        found.append(
+            f"No whole month was counted, so it is not known whether the unit has "
+            f"{least} line-days a month."
+        )
+    elif sum(months) / len(months) < least:
+        found.append(f"The unit has fewer than {least} line-days a month.")
+    return tuple(found)
+
+
 @dataclass(frozen=True, slots=True)
 class Compared:
     """Electronic against manual line-days, month by month (%).

@@ -42,6 +42,7 @@ INSTALLED_APPS = [
     "lumenkeep.web.chart",
     "lumenkeep.web.policy",
     "lumenkeep.web.guide",
+    "lumenkeep.web.outcomes",
     "lumenkeep.web",
 ]
 MIDDLEWARE = [

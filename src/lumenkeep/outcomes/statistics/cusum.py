@@ -167,3 +167,41 @@ def poisson_cusum(
         if signal is None and total >= h:
             signal = number
     return Path(tuple(path), signal, -(ratio - 1.0), log(ratio))
+
+
+def poisson_cusum_run_length(
+    mean: float, ratio: float, h: float, *, actual: float = 1.0
+) -> float:
+    """Return how many periods pass until `poisson_cusum` signals, on average.
+
+    Parameters
+    ----------
+    mean
+        Expected events of a period, the same in each.
+    ratio, h
+        Ratio sought and decision limit.
+    actual
+        Ratio that really holds; 1 gives the false alarms.
+
+    Notes
+    -----
+    A chain over the sum, cut into equal steps; counts beyond any chance worth naming
+    are left out.
+    """
+    import numpy as np
+    from scipy.stats import poisson
+
+    width = h / STATES
+    places = (np.arange(STATES) + 0.5) * width
+    places[0] = 0.0
+    most = int(poisson.ppf(1.0 - 1e-12, mean * actual)) + 1
+    stay: NDArray[np.float64] = np.zeros((STATES, STATES))
+    rows = np.arange(STATES)
+    for count in range(most + 1):
+        chance = float(poisson.pmf(count, mean * actual))
+        following = np.maximum(0.0, places + count * log(ratio) - (ratio - 1.0) * mean)
+        column = (following / width).astype(int)
+        inside = following < h
+        np.add.at(stay, (rows[inside], np.minimum(column, STATES - 1)[inside]), chance)
+    lengths = np.linalg.solve(np.eye(STATES) - stay, np.ones(STATES))
+    return float(lengths[0])

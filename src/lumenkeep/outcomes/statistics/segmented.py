@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 FEWEST_PERIODS = 8
 MOST_STEPS = 100
+SETTLED = 1e-10  # rounding
+FARTHEST = 10.0  # a rate changes e^10-fold in one step only where it runs to infinity
 CAUTION = (
     "The comparison knows of no other change at that time, and of no season; "
     "{periods} periods with {events} events carry it."
@@ -74,7 +76,8 @@ def before_and_after(
     Raises
     ------
     ValueError
-        Too few periods, or no event on one side: nothing could be told.
+        Too few periods, no event on one side, or so few that a trend through them
+        runs to infinity: nothing could be told.
     """
     import numpy as np
 
@@ -120,13 +123,15 @@ def _fit(y: Array, offset: Array, design: Array) -> tuple[Array, Array, Array]:
         working = design @ beta + (y - mean) / mean
         information = design.T @ (design * mean[:, None])
         following: Array = np.linalg.solve(information, design.T @ (mean * working))
-        if np.abs(following - beta).max() < 1e-12:  # noqa: PLR2004 - rounding
-            beta = following
-            break
+        step = float(np.abs(following - beta).max())
         beta = following
-    mean = np.exp(offset + design @ beta)
-    covariance: Array = np.linalg.inv(design.T @ (design * mean[:, None]))
-    return beta, covariance, mean
+        if not step < FARTHEST:
+            break
+        if step < SETTLED:
+            mean = np.exp(offset + design @ beta)
+            covariance: Array = np.linalg.inv(design.T @ (design * mean[:, None]))
+            return beta, covariance, mean
+    raise ValueError("too few events on one side to tell level from trend")
 
 
 def _effect(beta: float, error: float, freedom: int, level: float) -> Effect:

@@ -1,0 +1,181 @@
+"""The figures of a ward and period, each with the days and infections behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from lumenkeep.outcomes.counting import DayCount, utilisation_ratio
+from lumenkeep.outcomes.daily_count import WHY, CountedDay
+from lumenkeep.outcomes.statistics.counts import rate_per_1000
+from lumenkeep.services.outcome_periods import Period
+from lumenkeep.services.outcome_ports import InfectionEvent
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from lumenkeep.outcomes.statistics.interval import Limits
+    from lumenkeep.services.outcome_ports import ManualCount
+
+IN_WORDS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+    "ten", "eleven", "twelve",
+)  # fmt: skip
+HAND, CHART = "by hand", "from the chart"
+
+
+def number_in_words(number: int) -> str:
+    """Return a small number as a word, a large one in digits."""
+    return IN_WORDS[number] if number < len(IN_WORDS) else f"{number:,}"
+
+
+def shown(value: float, digits: int = 1) -> str:
+    """Return a number as it is said: "0" rather than "0.0"."""
+    return "0" if value == 0 else f"{value:.{digits}f}"
+
+
+def within(limits: Limits, digits: int = 1) -> str:
+    """Return limits in brackets, as in "(0.2 to 6.0)"."""
+    low = "no lower limit" if limits.low is None else shown(limits.low, digits)
+    high = "no upper limit" if limits.high is None else shown(limits.high, digits)
+    return f"({low} to {high})"
+
+
+@dataclass(frozen=True, slots=True)
+class UsedDay:
+    """A day as the figures use it, and where its count came from.
+
+    ``entries`` are the ids of the chart's entries behind it, or ``hand`` the id of a
+    count by hand. A day without a count says why.
+    """
+
+    on: date
+    count: DayCount | None
+    source: str
+    why: str
+    entries: tuple[int, ...] = ()
+    hand: int | None = None
+
+    @property
+    def words(self) -> str:
+        """Why there is no count."""
+        return WHY.get(self.why, "")
+
+
+def days_in_use(
+    days: Iterable[CountedDay], by_hand: Mapping[date, ManualCount]
+) -> tuple[UsedDay, ...]:
+    """Return each day by the chart, or by hand where the chart could not count it."""
+    return tuple(_in_use(day, by_hand.get(day.on)) for day in days)
+
+
+def _in_use(day: CountedDay, hand: ManualCount | None) -> UsedDay:
+    if day.count is not None:
+        entries = tuple(dict.fromkeys(e for c in day.children for e in c.entries))
+        return UsedDay(day.on, day.count, CHART, "", entries)
+    if hand is None:
+        lost = tuple(entry for _, entry in day.lost)
+        return UsedDay(day.on, None, "", day.why, lost)
+    count = DayCount(
+        day.on, hand.children, hand.with_line, hand.temporary or 0, hand.permanent or 0
+    )
+    return UsedDay(day.on, count, HAND, "", hand=hand.id)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number with its limits, in words, and the days and infections behind it."""
+
+    name: str
+    value: float | None
+    words: str
+    days: tuple[date, ...]
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    entries: tuple[int, ...] = ()
+    infections: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PeriodRow:
+    """The sums of a period. ``missing`` days have no count, by hand or by the chart."""
+
+    period: Period
+    child_days: int
+    line_days: int
+    temporary: int
+    permanent: int
+    infections: tuple[InfectionEvent, ...]
+    missing: tuple[UsedDay, ...]
+    by_hand: int
+
+    @property
+    def events(self) -> int:
+        """How many infections count."""
+        return len(self.infections)
+
+    @property
+    def rate(self) -> float | None:
+        """Infections per 1000 line-days; None without line-days."""
+        if not self.line_days:
+            return None
+        return rate_per_1000(self.events, self.line_days).value
+
+    @property
+    def use(self) -> float | None:
+        """Line-days for each child-day; None without child-days."""
+        return utilisation_ratio(self.line_days, self.child_days)
+
+
+def row_of(
+    period: Period, days: Sequence[UsedDay], infections: Sequence[InfectionEvent]
+) -> PeriodRow:
+    """Return the sums of a period from all days and the infections that count."""
+    here = [day for day in days if period.holds(day.on)]
+    counts = [day.count for day in here if day.count is not None]
+    return PeriodRow(
+        period,
+        sum(c.children for c in counts),
+        sum(c.with_line for c in counts),
+        sum(c.temporary for c in counts),
+        sum(c.permanent for c in counts),
+        tuple(i for i in infections if period.holds(i.on)),
+        tuple(d for d in here if d.count is None and d.why != "not-yet"),
+        sum(day.source == HAND for day in here),
+    )
+
+
+def rate_figure(row: PeriodRow, days: Sequence[UsedDay]) -> Figure:
+    """Return infections per 1000 line-days with exact limits, as one sentence."""
+    used = tuple(day.on for day in days if day.count is not None)
+    entries = tuple(dict.fromkeys(e for day in days for e in day.entries))
+    keys = tuple(i.key for i in row.infections)
+    what = number_in_words(row.events)
+    events = f"{what} infection{'' if row.events == 1 else 's'}".capitalize()
+    if not row.line_days:
+        words = f"{events}, and no line-day was counted: there is no rate."
+        return Figure("rate", None, words, used, infections=keys)
+    rate = rate_per_1000(row.events, row.line_days)
+    words = (
+        f"{events} in {row.line_days:,} line-days: {shown(rate.value)} per 1000 "
+        f"{within(rate.exact)}."
+    )
+    return Figure(
+        "rate", rate.value, words, used, rate.exact.low, rate.exact.high,
+        "per 1000 line-days", entries, keys,
+    )  # fmt: skip
+
+
+def use_figure(row: PeriodRow, days: Sequence[UsedDay]) -> Figure:
+    """Return line-days for each child-day, as one sentence."""
+    used = tuple(day.on for day in days if day.count is not None)
+    value = row.use
+    if value is None:
+        return Figure("use", None, "No child-day was counted.", used)
+    words = (
+        f"{row.line_days:,} line-days in {row.child_days:,} child-days: a line on "
+        f"{value:.0%} of days."
+    )
+    return Figure("use", value, words, used, unit="line-days a child-day")
