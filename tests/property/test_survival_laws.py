@@ -255,6 +255,7 @@ def test_ways_with_ties_agree_where_there_are_none(drawn) -> None:
     events = [e for _, e, _ in drawn]
     efron = cox(lasted, events, columns, ["a", "b"])
     breslow = cox(lasted, events, columns, ["a", "b"], "breslow")
+    assume(not any("no finite value" in words for words in efron.cautions))
 
     for one, two in zip(efron.effects, breslow.effects, strict=True):
         assert one.log_ratio == pytest.approx(two.log_ratio)

@@ -9,13 +9,14 @@ from lumenkeep.errors import Fault, InputError
 from lumenkeep.model.reading import closest
 from lumenkeep.services.statistic_arguments import Parameter, read_arguments
 from lumenkeep.services.statistics_of_charts import CHARTS
+from lumenkeep.services.statistics_of_times import TIMES
 from lumenkeep.services.statistics_of_units import UNITS
 from lumenkeep.services.statistics_of_values import VALUES
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-STATISTICS = {**VALUES, **CHARTS, **UNITS}
+STATISTICS = {**VALUES, **CHARTS, **UNITS, **TIMES}
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,10 @@ GIVEN = {
     "funnel": "predicted=2,5 observed=1,9",
     "shrinkage": "observed=0,9,4 predicted=1.2,4.2,2.5",
     "segmented": "events=4,6,5,5,2,3,2,3 line_days=9,9,9,9,9,9,9,9 change=5",
+    "survival": "times=6,6,7,10 events=1,1,0,1 at=7",
+    "incidence": "times=2,3,5,7 ends=1,2,0,1 at=6",
+    "log-rank": "times=6,6,7,10 events=1,1,0,1 groups=1,2,1,2 weights=gehan",
+    "cox": "times=6,6.5,7,10 events=1,1,0,1 x=1,0,1,0",
 }
 
 

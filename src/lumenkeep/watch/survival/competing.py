@@ -56,7 +56,7 @@ def cumulative_incidence(counted: Counted, cause: int, level: float = LEVEL) -> 
     variance = squares + np.cumsum(survival_before * own * (n - k) / n) - 2.0 * crossed
     # Running sums leave a rounding error where the true value is 0.
     variance = np.maximum(variance, 0.0)
-    low, high = log_log_limits(value, variance, n, level)
+    low, high = log_log_limits(value, variance, counted.decided, level)
     return Curve(counted, value, variance, low, high, 0.0, level)
 
 

@@ -46,6 +46,16 @@ class Counted:
         place = int(np.searchsorted(self.times, time, side="left"))
         return int(self.at_risk[place]) if place < len(self.times) else 0
 
+    def decided_before(self, time: float) -> int:
+        """Return how many are known to have ended before ``time``, or not to have."""
+        place = int(np.searchsorted(self.times, time, side="left"))
+        return self.still_at(time) + int(self.events[:place].sum())
+
+    @property
+    def decided(self) -> Floats:
+        """How many have ended before each time or are still going on then."""
+        return self.at_risk + np.cumsum(self.events) - self.events
+
 
 def count(times: Numbers, causes: Numbers, n_causes: int | None = None) -> Counted:
     """Return what happened at each time.

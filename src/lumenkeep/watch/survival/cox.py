@@ -223,7 +223,8 @@ def _cautions(
     ]
     if happened < EVENTS_PER_COVARIATE * len(names):
         found.append(
-            f"{happened} events for {len(names)} ratios: fewer than "
-            f"{EVENTS_PER_COVARIATE} each, so they are shaky."
+            f"{happened} {'event' if happened == 1 else 'events'} for {len(names)} "
+            f"{'ratio' if len(names) == 1 else 'ratios'}, fewer than "
+            f"{EVENTS_PER_COVARIATE} each: very unsure."
         )
     return tuple(found)

@@ -74,7 +74,8 @@ def event_rows(
 def likelihood(rows: EventRows, beta: Floats) -> Likelihood:
     """Return the likelihood at ``beta``, shape ``(width,)``."""
     width = len(beta)
-    with np.errstate(over="ignore", invalid="ignore"):
+    # Far out, where a step has to be taken back, weights vanish; the value then says so.
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         linear = rows.columns @ beta
         # Only ratios matter, so the greatest is taken out before it overflows.
         linear -= linear.max()

@@ -51,20 +51,21 @@ class Curve:
     def _read(self, time: float, passed: int) -> Estimate:
         """Return the share once the first ``passed`` times are over."""
         still = self.counted.still_at(time)
-        if not still and not self._is_settled():
+        if not still and not self.is_settled:
             # Nobody was watched that long: what happens then is not known.
             return Estimate(None, None, None, 0)
-        value, variance, few = self.start, 0.0, float(still)
+        value, variance = self.start, 0.0
         if passed:
             value, variance = self.value[passed - 1], self.variance[passed - 1]
-            few = few or float(self.counted.at_risk[passed - 1])
+        decided = float(self.counted.decided_before(time))
         low, high = log_log_limits(
-            np.array([value]), np.array([variance]), np.array([few]), self.level
+            np.array([value]), np.array([variance]), np.array([decided]), self.level
         )
         return Estimate(float(value), float(low[0]), float(high[0]), still)
 
-    def _is_settled(self) -> bool:
-        """Return whether none was left waiting when watching ended."""
+    @property
+    def is_settled(self) -> bool:
+        """Whether none was left waiting when watching ended."""
         return bool(self.counted.events[-1] == self.counted.at_risk[-1])
 
 
@@ -97,7 +98,7 @@ def kaplan_meier(counted: Counted, level: float = LEVEL) -> Curve:
     # At the time the last one ends the term has no value, and the share is 0.
     term = np.divide(d, n * (n - d), out=np.zeros_like(n), where=n > d)
     variance = value**2 * np.cumsum(term)
-    low, high = log_log_limits(value, variance, n, level)
+    low, high = log_log_limits(value, variance, counted.decided, level)
     return Curve(counted, value, variance, low, high, 1.0, level)
 
 

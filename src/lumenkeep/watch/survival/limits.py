@@ -2,8 +2,8 @@
 
 The kind chosen is log-log: symmetric about ``log(-log share)``, so that limits never
 leave 0 to 1 and hold their coverage in small groups, where plain ones do not. Where the
-share is exactly 0 or 1 that has no value; then the exact binomial limit of the number
-still at risk stands in, which is wide where few are left and never a false certainty.
+share is exactly 0 or 1 that has no value; then the exact binomial limit stands in, of
+those alone of whom it is known whether they had ended by then: never a false certainty.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def normal_quantile(level: float) -> float:
 
 
 def log_log_limits(
-    share: Floats, variance: Floats, at_risk: Floats, level: float = LEVEL
+    share: Floats, variance: Floats, decided: Floats, level: float = LEVEL
 ) -> tuple[Floats, Floats]:
     """Return lower and upper limits of shares.
 
@@ -61,8 +61,8 @@ def log_log_limits(
         Between 0 and 1, shape ``(n,)``.
     variance
         Of each share, shape ``(n,)``.
-    at_risk
-        How many were at risk at each, shape ``(n,)``.
+    decided
+        Of how many it is known whether they had ended by then, shape ``(n,)``.
     level
         Coverage, between 0 and 1.
 
@@ -80,12 +80,10 @@ def log_log_limits(
     with np.errstate(over="ignore", under="ignore"):
         low = safe ** np.exp(z * spread)
         high = safe ** np.exp(-z * spread)
-    reach = ((1.0 - level) / 2.0) ** (1.0 / np.maximum(at_risk, 1.0))
-    none, every = share <= 0.0, share >= 1.0
-    low = np.where(every, np.where(at_risk > 0, reach, 0.0), np.where(none, 0.0, low))
-    high = np.where(
-        none, np.where(at_risk > 0, 1.0 - reach, 1.0), np.where(every, 1.0, high)
-    )
+    reach = ((1.0 - level) / 2.0) ** (1.0 / np.maximum(decided, 1.0))
+    reach = np.where(decided > 0, reach, 0.0)
+    low = np.where(share >= 1.0, reach, np.where(share <= 0.0, 0.0, low))
+    high = np.where(share <= 0.0, 1.0 - reach, np.where(share >= 1.0, 1.0, high))
     return low, high
 
 
