@@ -14,6 +14,7 @@ import pytest
 
 from lumenkeep.exchange.case_schema import case_schema
 from lumenkeep.model.reading import Reader
+from lumenkeep.model.signs import SIGNS
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.policy.numbers import UNITS
 from lumenkeep.policy.read_basics import HOW, Gathered, read_number, read_source
@@ -118,6 +119,7 @@ def test_the_shared_keys_are_listed() -> None:
         ("Tasks", TASKS),
         ("How a source is known", HOW),
         ("What can be barred", (*DRESSINGS, *BATHS)),
+        ("Signs", SIGNS),
     ],
 )
 def test_a_closed_list_is_listed_in_full(heading: str, words: tuple[str, ...]) -> None:

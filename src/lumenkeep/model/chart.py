@@ -12,10 +12,20 @@ Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
     dressing-change {"dressing", "agent", "external_length_mm", "stitches", "arm",
                      "skin", "site", "tolerance", "problems", "action", "outcome",
                      "because": "planned" | "early" | finding, "assistant"}
+    re-cover        {"findings", "cause", "note"}   covered in an emergency: not a change
     finding         {"findings": ["damp"], "note"}
     connector-change, needle-change, line-review, site-check   {...}
     set-change      {"set": name, "kind": "lipid"}
     line-removed    {"reason"}
+
+A site-check may also hold what was seen: "signs" (words of `model.signs`, all that
+there were), "grades" (grade by scale), "arm_girth_mm", "external_length_mm", "arm",
+"stitches". What people do about a concern, "concern" being its key::
+
+    concern-raised        {"what", "note"}            raised by hand
+    concern-acknowledged  {"concern", "label", "says", "note"}
+    concern-handed-on     {"concern", "label", "says", "to": person or role, "note"}
+    concern-closed        {"concern", "label", "says", "outcome", "note"}
 
 A stay whose ward is null says that the child has left the hospital's wards; one with
 "inpatient": false that it was in no bed of a ward (theatre, emergency department).
@@ -91,6 +101,18 @@ def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list
         (e for e in written if e.id not in replaced and e.kind != "withdrawn"),
         key=lambda e: (e.happened_at, e.id),
     )
+
+
+def roots_of(entries: Iterable[Entry]) -> dict[int, int]:
+    """Return for each entry's id that of the entry which first charted what it says.
+
+    An entry that corrects nothing is its own; a chain of corrections has one root.
+    """
+    roots: dict[int, int] = {}
+    for entry in sorted(entries, key=lambda e: e.id):
+        earlier = entry.corrects
+        roots[entry.id] = entry.id if earlier is None else roots.get(earlier, earlier)
+    return roots
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,10 +254,20 @@ def _found(line: Line, body: Body, at: datetime) -> Line:
     return replace(line, dressing=dressing_now, inspected=at)
 
 
+def _covered_for_now(line: Line, body: Body, at: datetime) -> Line:
+    """Return the line after an emergency cover, which is not aseptic and ages nothing.
+
+    Whatever was found, the dressing has come off: it counts as loose.
+    """
+    found = dict.fromkeys((*body.get("findings", ()), "loose"))
+    return _found(line, {"findings": tuple(found)}, at)
+
+
 Body = Mapping[str, Any]
 _STEPS: dict[str, Callable[[Line, Body, datetime], Line]] = {
     "line-inserted": _inserted,
     "dressing-change": _changed,
+    "re-cover": _covered_for_now,
     "finding": _found,
     "connector-change": lambda line, _, at: replace(line, connectors_changed=at),
     "needle-change": lambda line, _, at: replace(line, needle_changed=at),

@@ -28,9 +28,17 @@ INFECTION_KINDS = (
 """What is charted of a child to determine an infection."""
 
 CHILD_KINDS = ("birth", "weight", "sensitivities", "skin", "stay", *INFECTION_KINDS)
+CONCERN_KINDS = (
+    "concern-raised",
+    "concern-acknowledged",
+    "concern-handed-on",
+    "concern-closed",
+)
+"""What people do about a concern; the concern itself is computed, never stored."""
 LINE_KINDS_OF_ENTRY = (
     "line-inserted",
     "dressing-change",
+    "re-cover",
     "finding",
     "connector-change",
     "set-change",
@@ -40,6 +48,7 @@ LINE_KINDS_OF_ENTRY = (
     "line-removed",
     "line-tip",
     "line-access",
+    *CONCERN_KINDS,
 )
 ENTRY_KINDS = (*CHILD_KINDS, *LINE_KINDS_OF_ENTRY, "withdrawn")
 """``withdrawn`` takes back the entry it corrects and puts nothing in its place."""

@@ -31,9 +31,12 @@ from lumenkeep.policy.rules import (
     Staffing,
     Supply,
 )
+from lumenkeep.policy.watch_rules import ConcernRule, LengthLimit, Measuring, Scale
 
 if TYPE_CHECKING:
     from datetime import date
+
+    from lumenkeep.policy.texts import SetTexts
 
 R = TypeVar("R", bound=Rule)
 BOOKS_KEPT = 64
@@ -67,6 +70,9 @@ class Policy:
         SHA-256 over the files it was read from.
     folder, own_sources
         What messages call the set's own files, and the sources stated there.
+    procedures
+        Files of the procedures of each set it extends, lowest first, and its own; as
+        text, for the engine of asepsis to read.
     """
 
     id: str
@@ -96,6 +102,11 @@ class Policy:
     floors: tuple[Floor, ...] = ()
     requirements: tuple[Requirement, ...] = ()
     disagreements: tuple[Disagreement, ...] = ()
+    length_limits: tuple[LengthLimit, ...] = ()
+    measuring: tuple[Measuring, ...] = ()
+    scales: tuple[Scale, ...] = ()
+    concerns: tuple[ConcernRule, ...] = ()
+    procedures: tuple[SetTexts, ...] = ()
 
     def on(self, day: date) -> RuleBook:
         """Return the rules with the numbers in force on ``day``."""
@@ -125,6 +136,10 @@ class Policy:
             *self.floors,
             *self.requirements,
             *self.disagreements,
+            *self.length_limits,
+            *self.measuring,
+            *self.scales,
+            *self.concerns,
         )
 
 
@@ -161,6 +176,10 @@ class RuleBook:
         self.plausible = self._live(policy.plausible)
         self.disagreements = self._live(policy.disagreements)
         self.requirements = self._live(policy.requirements)
+        self.length_limits = self._live(policy.length_limits)
+        self.measuring = self._live(policy.measuring)
+        self.scales = self._live(policy.scales)
+        self.concerns = self._live(policy.concerns)
         self._bars: dict[str, tuple[LiveRule[Exclusion], ...]] = {
             item: tuple(e for e in self.exclusions if item in e.rule.bars)
             for item in {item for e in policy.exclusions for item in e.bars}

@@ -36,6 +36,10 @@ FIELD_OF_KIND = {
     "floor": "floors",
     "require": "requirements",
     "disagreement": "disagreements",
+    "length_limit": "length_limits",
+    "measuring": "measuring",
+    "scale": "scales",
+    "concern": "concerns",
 }
 NAMED_TABLES = ("set", "source", "number", "agent")
 

@@ -221,3 +221,32 @@ def _comparisons(
             if words:
                 found.append(Comparison(fact, test, words=words))
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Where rules are read to, and the agents that the whole set knows."""
+
+    into: Gathered
+    agents: tuple[str, ...]
+
+    def shared(self, row: Reader, id_: str | None = None) -> dict[str, Any]:
+        """Return the fields that every rule has."""
+        name = id_ or row.text("id", needed=True) or "without-id"
+        return {
+            "id": name,
+            "because": row.text("because", needed=True) or "",
+            "source": source_ref(row, self.into),
+            "how": row.word("how", HOW),
+            "where": row.where,
+            "when": read_when(row, name, self.into, {"agent": self.agents}),
+        }
+
+    def needs(self, row: Reader, key: str, family: str, owner: str) -> str:
+        """Return the id of a number that must be there."""
+        found = number_ref(row, key, family, owner, self.into, needed=True)
+        return found or ""
+
+    def may(self, row: Reader, key: str, family: str, owner: str) -> str | None:
+        """Return the id of a number that may be left out."""
+        return number_ref(row, key, family, owner, self.into, needed=False)

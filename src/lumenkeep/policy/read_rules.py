@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.policy.read_basics import (
-    HOW,
-    Gathered,
+    Reading,
     Reference,
-    number_ref,
     read_when,
     source_ref,
 )
+from lumenkeep.policy.read_watch import WATCH_KINDS
 from lumenkeep.policy.rules import (
     Agent,
     AtOnce,
@@ -46,35 +44,6 @@ VERDICTS = ("plan", "ask", "stop")
 MOTIONS = ("back-and-forth", "outward-circles")
 ABOUT = ("antiseptic", "dressing", "technique", "people", "bath", "due", "assessment")
 FIELD_KINDS = ("instant", "choice", "length", "count", "text", "yes-no")
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """Where rules are read to, and the agents that the whole set knows."""
-
-    into: Gathered
-    agents: tuple[str, ...]
-
-    def shared(self, row: Reader, id_: str | None = None) -> dict[str, Any]:
-        """Return the fields that every rule has."""
-        name = id_ or row.text("id", needed=True) or "without-id"
-        return {
-            "id": name,
-            "because": row.text("because", needed=True) or "",
-            "source": source_ref(row, self.into),
-            "how": row.word("how", HOW),
-            "where": row.where,
-            "when": read_when(row, name, self.into, {"agent": self.agents}),
-        }
-
-    def needs(self, row: Reader, key: str, family: str, owner: str) -> str:
-        """Return the id of a number that must be there."""
-        found = number_ref(row, key, family, owner, self.into, needed=True)
-        return found or ""
-
-    def may(self, row: Reader, key: str, family: str, owner: str) -> str | None:
-        """Return the id of a number that may be left out."""
-        return number_ref(row, key, family, owner, self.into, needed=False)
 
 
 def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
@@ -308,6 +277,7 @@ KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
     "floor": _floor,
     "require": _requirement,
     "disagreement": _disagreement,
+    **WATCH_KINDS,
 }
 """The lists of rules a file may hold, and what reads one row of each."""
 

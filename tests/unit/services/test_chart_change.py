@@ -58,6 +58,7 @@ def test_a_good_form_becomes_one_entry_with_what_was_typed() -> None:
         "skin": None,
         "site": "healthy",
         "external_length_mm": 21.5,
+        "arm": None,
         "stitches": 0,
         "tolerance": "calm",
         "problems": "",

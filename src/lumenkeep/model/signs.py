@@ -1,0 +1,56 @@
+"""The closed lists of what may be seen at a site, on the skin, on the line, on the child.
+
+`REPORTED` can be charted by a person; `DERIVED` follow from charted numbers.
+"""
+
+from __future__ import annotations
+
+SITE_SIGNS = {
+    "red": "Red",
+    "hot": "Hot to the touch",
+    "swollen": "Swollen",
+    "painful": "Painful",
+    "discharge": "Pus or other discharge",
+    "bleeding": "Bleeding or oozing",
+    "bleeding-on": "Bleeding that pressure does not stop",
+    "hard-vein": "Hard or streaked along the vein",
+}
+SKIN_SIGNS = {
+    "skin-broken": "Skin broken, raw or weeping",
+    "blister": "Blister",
+    "skin-torn": "Skin torn or stripped where something sticks",
+    "rash": "Rash or itching where something sticks",
+    "sodden": "Skin white and sodden under the dressing",
+}
+LINE_SIGNS = {
+    "line-out": "Line has come out",
+    "line-broken": "Line cut, cracked or leaking",
+    "securement-off": "Securement has come off",
+    "port-trouble": "Port swollen, burning, or not to be felt",
+}
+CHILD_SIGNS = {
+    "limb-swollen": "Arm, leg, neck or chest swollen",
+    "fever": "Fever without another reason",
+}
+ADHESIVE_SIGNS = ("blister", "skin-torn", "rash", "sodden")
+"""Injury by what sticks to the skin."""
+REPORTED = {**SITE_SIGNS, **SKIN_SIGNS, **LINE_SIGNS, **CHILD_SIGNS}
+DERIVED = {
+    "length-moved": "Length outside the skin has changed",
+    "stitch-lost": "Stitch lost",
+    "grade": "Grade on a scale",
+    "girth": "Arm has become thicker",
+    "worse": "Site is getting worse",
+    "by-hand": "Raised by hand",
+}
+SIGNS = {**REPORTED, **DERIVED}
+SIGN_OF_SITE_WORD = {
+    "red": "red",
+    "swollen": "swollen",
+    "painful": "painful",
+    "discharge": "discharge",
+    "bleeding": "bleeding",
+    "skin broken": "skin-broken",
+}
+"""What the one word charted for the site at a change means as a sign."""
+HEALTHY = "healthy"

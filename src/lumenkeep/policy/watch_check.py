@@ -1,0 +1,71 @@
+"""What can only be checked of the watch rules when the whole set is known."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import Fault
+from lumenkeep.model.reading import closest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lumenkeep.policy.numbers import Value
+    from lumenkeep.policy.policy import Policy
+
+
+def watch_faults(policy: Policy) -> Iterator[Fault]:
+    """Yield the faults of scales, measuring rules and percentages."""
+    scales = {scale.id: scale for scale in policy.scales}
+    for rule in policy.concerns:
+        if rule.scale is None or rule.scale in scales:
+            continue
+        near = closest(rule.scale, scales)
+        yield Fault(
+            "policy-no-such-scale",
+            f"No scale '{rule.scale}' is defined.",
+            f"{rule.where}.scale",
+            f"did you mean '{near}'?" if near else "define it under [[scale]]",
+        )
+    counted = Counter(rule.priority for rule in policy.measuring)
+    for measuring in policy.measuring:
+        if counted[measuring.priority] > 1:
+            yield Fault(
+                "policy-same-priority",
+                f"Measuring rule '{measuring.id}' has the same priority as another, so "
+                "nobody could say which of them counts.",
+                f"{measuring.where}.priority",
+                "give each its own priority; of those that apply the highest counts",
+            )
+        yield from _percentages(policy, (measuring.moves, measuring.false_alarm))
+        yield from _not_zero(policy, (measuring.error, measuring.usual_move))
+
+
+def _percentages(policy: Policy, named: tuple[str, ...]) -> Iterator[Fault]:
+    for id_ in named:
+        number = policy.numbers.get(id_)
+        if number and not all(0 < _size(v.value) < 100 for v in number.values):  # noqa: PLR2004
+            yield Fault(
+                "policy-not-between",
+                f"'{id_}' is not between 0 and 100 percent.",
+                number.where,
+                "write more than 0 and less than 100; 0 would mean that it never happens",
+            )
+
+
+def _not_zero(policy: Policy, named: tuple[str, ...]) -> Iterator[Fault]:
+    for id_ in named:
+        number = policy.numbers.get(id_)
+        if number and not all(_size(v.value) > 0 for v in number.values):
+            yield Fault(
+                "policy-no-error",
+                f"'{id_}' is 0; no measurement is without error, and no move without length.",
+                number.where,
+                "write more than 0",
+            )
+
+
+def _size(value: Value) -> float:
+    """Return a plain number; a value of another kind has its own fault already."""
+    return float(value) if isinstance(value, int | float) else 1.0
