@@ -146,11 +146,14 @@ class _Arrays:
 
 def _arrays(spells: Sequence[DressingSpell]) -> _Arrays:
     numbers: dict[str, int] = {}
-    return _Arrays(
-        np.array([spell.days for spell in spells]),
-        np.array([NUMBER[spell.end] for spell in spells], dtype=np.int64),
-        np.array([numbers.setdefault(spell.child, len(numbers)) for spell in spells]),
+    days = np.array([spell.days for spell in spells])
+    ends = np.array([NUMBER[spell.end] for spell in spells], dtype=np.int64)
+    child = np.array(
+        [numbers.setdefault(spell.child, len(numbers)) for spell in spells]
     )
+    # In order, what is sorted again for every point of a curve is sorted fast.
+    order = np.argsort(days, kind="stable")
+    return _Arrays(days[order], ends[order], child[order])
 
 
 def life_of(
