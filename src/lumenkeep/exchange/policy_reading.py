@@ -22,6 +22,7 @@ from lumenkeep.exchange.reading_parts import (
     SourceRow,
 )
 from lumenkeep.exchange.reading_rest import disputes, rest_sections
+from lumenkeep.exchange.reading_rounds import round_sections
 from lumenkeep.exchange.reading_watch import watch_sections
 from lumenkeep.exchange.reading_words import capital, day_words, value_words
 
@@ -80,7 +81,7 @@ def read_policy(policy: Policy, day: date) -> Reading:
     """
     book = policy.on(day)
     tell = Citations(book)
-    sections = (*care_sections(tell), *rest_sections(tell), *watch_sections(tell))
+    sections = (*care_sections(tell), *rest_sections(tell), *watch_sections(tell), *round_sections(tell))
     disputed = disputes(tell)
     names = _names_of_rules(policy, sections)
     numbers = tuple(_number(tell, n, day, names) for n in policy.numbers.values())

@@ -12,6 +12,7 @@ from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
 from lumenkeep.model.times import CalendarSpan, Elapsed
 from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, Number
+from lumenkeep.policy.round_check import round_faults
 from lumenkeep.policy.watch_check import watch_faults
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
         *_turned_round(policy),
         *_overrides(policy),
         *watch_faults(policy),
+        *round_faults(policy),
     ]
     if not policy.abstract:
         faults += _coverage(policy, name)

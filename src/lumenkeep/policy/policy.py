@@ -12,6 +12,7 @@ from lumenkeep.errors import Fault, NoRuleError
 from lumenkeep.policy.cell import Cells
 from lumenkeep.policy.conditions import LiveWhen, When, live
 from lumenkeep.policy.numbers import DatedValue, Number, Value, value_in_words
+from lumenkeep.policy.round_rules import RoundItem, RoundPlan
 from lumenkeep.policy.rules import (
     Agent,
     AtOnce,
@@ -106,6 +107,8 @@ class Policy:
     measuring: tuple[Measuring, ...] = ()
     scales: tuple[Scale, ...] = ()
     concerns: tuple[ConcernRule, ...] = ()
+    round_items: tuple[RoundItem, ...] = ()
+    round_plans: tuple[RoundPlan, ...] = ()
     procedures: tuple[SetTexts, ...] = ()
 
     def on(self, day: date) -> RuleBook:
@@ -140,6 +143,8 @@ class Policy:
             *self.measuring,
             *self.scales,
             *self.concerns,
+            *self.round_items,
+            *self.round_plans,
         )
 
 
@@ -180,6 +185,7 @@ class RuleBook:
         self.measuring = self._live(policy.measuring)
         self.scales = self._live(policy.scales)
         self.concerns = self._live(policy.concerns)
+        self.round_items = self._live(policy.round_items)
         self._bars: dict[str, tuple[LiveRule[Exclusion], ...]] = {
             item: tuple(e for e in self.exclusions if item in e.rule.bars)
             for item in {item for e in policy.exclusions for item in e.bars}

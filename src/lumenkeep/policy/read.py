@@ -40,6 +40,8 @@ FIELD_OF_KIND = {
     "measuring": "measuring",
     "scale": "scales",
     "concern": "concerns",
+    "round_item": "round_items",
+    "round_plan": "round_plans",
 }
 NAMED_TABLES = ("set", "source", "number", "agent")
 

@@ -11,6 +11,7 @@ from lumenkeep.policy.read_basics import (
     read_when,
     source_ref,
 )
+from lumenkeep.policy.read_round import ROUND_KINDS
 from lumenkeep.policy.read_watch import WATCH_KINDS
 from lumenkeep.policy.rules import (
     Agent,
@@ -278,6 +279,7 @@ KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
     "require": _requirement,
     "disagreement": _disagreement,
     **WATCH_KINDS,
+    **ROUND_KINDS,
 }
 """The lists of rules a file may hold, and what reads one row of each."""
 

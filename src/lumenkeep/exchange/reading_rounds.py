@@ -1,0 +1,58 @@
+"""The chapter about line rounds: what is looked at, and how many lines it takes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.exchange.reading_parts import (
+    Citations,
+    Detail,
+    Part,
+    Section,
+    Statement,
+)
+from lumenkeep.exchange.reading_words import capital
+
+if TYPE_CHECKING:
+    from lumenkeep.policy import LiveRule
+    from lumenkeep.policy.round_rules import RoundItem
+
+LEAD = "A bundle counts as kept on a line only where every item that applies is kept."
+
+
+def round_sections(tell: Citations) -> tuple[Section, ...]:
+    """Return the chapter on line rounds; nothing where the set has no items."""
+    items = tell.book.round_items
+    if not items:
+        return ()
+    return (
+        Section(
+            "rounds",
+            "What a line round looks at",
+            f"{LEAD} {_width(tell)}",
+            (Part("", tuple(_item(tell, live) for live in items)),),
+        ),
+    )
+
+
+def _width(tell: Citations) -> str:
+    plans = tell.book.policy.round_plans
+    if not plans:
+        return ""
+    return (
+        f"A month's share is wanted to within {tell.words(plans[0].half_width)} either "
+        f"way. {plans[0].flatters}"
+    )
+
+
+def _item(tell: Citations, live: LiveRule[RoundItem]) -> Statement:
+    rule = live.rule
+    details = [Detail("Asked at the bed", rule.asks)]
+    if rule.may_not_apply:
+        details.append(Detail("Does not apply", f"Where {rule.may_not_apply}."))
+    if rule.watched:
+        details.append(Detail("Seen", "Only while somebody works on the line."))
+    when = tell.when(live.when)
+    if when:
+        details.append(Detail("Asked about", f"When {when}."))
+    return tell.statement(live, f"{capital(rule.label)}.", details=details)
