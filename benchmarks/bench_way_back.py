@@ -12,7 +12,7 @@ from time import perf_counter, process_time
 
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage, named_branches
 
 SET = "quillmere"
@@ -23,7 +23,7 @@ BAR_S = 2.0
 def main() -> None:
     """Print the least time of some runs, with and without spares in plenty."""
     policy = load_policy(SET)
-    stage = Stage(policy, load_bedside(SET, policy), date(2026, 11, 25))
+    stage = Stage(policy, bedside_of(policy), date(2026, 11, 25))
     branches = [
         branch
         for procedure in stage.bedside.procedures.values()

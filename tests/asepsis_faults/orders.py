@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.asepsis.branch import laid_out
 from lumenkeep.asepsis.check import walk
 from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ DAY = date(2026, 11, 25)
 @lru_cache
 def stage(name: str = "quillmere") -> Stage:
     policy = load_policy(name)
-    return Stage(policy, load_bedside(name, policy), DAY)
+    return Stage(policy, bedside_of(policy), DAY)
 
 
 def _place(steps: list[Step], id_: str) -> int:

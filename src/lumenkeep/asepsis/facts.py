@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import breaks_any
 from lumenkeep.asepsis.effects import happened
-from lumenkeep.asepsis.skin import skin_of
-from lumenkeep.asepsis.state import Lot, State, is_bare
+from lumenkeep.asepsis.state import Lot, State, is_bare, skin_of
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.act import Act
-    from lumenkeep.asepsis.skin import Skin
+    from lumenkeep.asepsis.state import Skin
 
 FORBIDDEN = -1
 """In place of a number of facts: a rule forbids the act there."""

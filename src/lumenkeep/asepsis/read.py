@@ -76,7 +76,7 @@ def read_bedside(layers: Sequence[ProcedureFiles], policy: Policy) -> Bedside:
     files: dict[str, Reader] = {}
     for layer in layers:
         for name, table in layer.tables.items():
-            place = f"{layer.name}/procedures/{name}: "
+            place = f"{layer.name}/{name}: "
             files[name] = Reader(table, place, into.faults, "policy")
     parts: dict[str, tuple[Step, ...]] = {}
     written: list[_Written] = []

@@ -10,7 +10,7 @@ import heapq
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.effects import applied
-from lumenkeep.asepsis.state import BARE, State
+from lumenkeep.asepsis.state import BARE, Skin, State, skin_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,14 +19,8 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.facts import Facts
     from lumenkeep.asepsis.rest import Rest
 
-Skin = tuple[str, str, str, str, str]
 Bounds = dict[Skin, tuple[int, int]]
 """Bare seconds (s) and acts (count) still to come, at least, from each skin."""
-
-
-def skin_of(state: State) -> Skin:
-    """Return what a state says of the skin at the site."""
-    return state.site, state.soil, state.residue, state.edges, state.blood
 
 
 def _with(state: State, skin: Skin) -> State:

@@ -64,6 +64,8 @@ class State(NamedTuple):
     items: tuple[Lot, ...] = ()
 
 
+Skin = tuple[str, str, str, str, str]
+"""Site, soil, residue, edges and blood, each in the words of `FACTS`."""
 _GLOVES = ("none", "clean", "sterile", "spoiled")
 _MASK = ("off", "on", "slipped")
 FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -141,6 +143,11 @@ def with_facts(state: State, facts: Mapping[str, str]) -> State:
 def is_bare(state: State) -> bool:
     """Return whether skin, hub or tract lies open to the room."""
     return state.site in BARE or state.hub in OPEN_HUB or state.tract == "open"
+
+
+def skin_of(state: State) -> Skin:
+    """Return what a state says of the skin at the site."""
+    return state.site, state.soil, state.residue, state.edges, state.blood
 
 
 def changed(before: State, after: State) -> dict[str, tuple[str, str]]:

@@ -18,9 +18,9 @@ from lumenkeep.asepsis.relevance import Relevance
 from lumenkeep.asepsis.rest import Course, Rest
 from lumenkeep.asepsis.room import Cost, Room
 from lumenkeep.asepsis.search import Path, cheapest
-from lumenkeep.asepsis.skin import Bounds, SkinBound, skin_of
+from lumenkeep.asepsis.skin import Bounds, SkinBound
 from lumenkeep.asepsis.slipping import Slipping
-from lumenkeep.asepsis.state import BARE, State, changed
+from lumenkeep.asepsis.state import BARE, State, changed, skin_of
 from lumenkeep.asepsis.stock import in_hand
 
 if TYPE_CHECKING:

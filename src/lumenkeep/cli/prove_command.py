@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -43,22 +42,16 @@ def breach_in_words(breach: Breach) -> str:
     return "\n".join(lines)
 
 
-def proof_of(policy: Policy, set_name: str, *, aloud: bool) -> Proof:
+def proof_of(policy: Policy, *, aloud: bool) -> Proof:
     """Return the proof of a set for today, telling each property if ``aloud``."""
     from lumenkeep.services.prove_policy import prove_policy  # brings the solver
-    from lumenkeep.services.rehearse_set import procedure_part
 
-    day = datetime.now(UTC).date()
-    proof = prove_policy(
+    return prove_policy(
         policy,
-        day,
+        datetime.now(UTC).date(),
         lambda case: case_from_mapping(case, "boundary case"),
         say_part if aloud else None,
     )
-    steps = procedure_part(policy, set_name, day)
-    if aloud:
-        say_part(steps)
-    return replace(proof, parts=(*proof.parts, steps))
 
 
 @click.command()
@@ -72,7 +65,7 @@ def prove(context: click.Context, set_name: str, as_json: bool) -> None:
     Exit code: 0 proved, 1 not proved, 2 a faulty set.
     """
     policy = load_policy(set_name)
-    proof = proof_of(policy, set_name, aloud=not as_json)
+    proof = proof_of(policy, aloud=not as_json)
     if as_json:
         click.echo(json.dumps(proof_as_json(proof), indent=2, ensure_ascii=False))
     context.exit(0 if proof.holds else 1)

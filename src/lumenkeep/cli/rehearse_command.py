@@ -10,7 +10,7 @@ import click
 from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage, rehearse
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def rehearse_command(
 
     Exit code: 0 sound, 1 a rule is broken, 2 a faulty set or case.
     """
-    stage = _stage(load_policy(set_name), set_name, case_path, at)
+    stage = _stage(load_policy(set_name), case_path, at)
     names = [procedure] if procedure else sorted(stage.bedside.procedures)
     found = [rehearse(stage.procedure(name), stage) for name in names]
     if as_json:
@@ -55,10 +55,8 @@ def rehearse_command(
     context.exit(0 if all(one.is_sound for one in found) else 1)
 
 
-def _stage(
-    policy: Policy, set_name: str, case_path: str | None, at: str | None
-) -> Stage:
-    bedside = load_bedside(set_name, policy)
+def _stage(policy: Policy, case_path: str | None, at: str | None) -> Stage:
+    bedside = bedside_of(policy)
     instant = read_at(at)
     if case_path is None:
         return Stage(policy, bedside, instant.date())

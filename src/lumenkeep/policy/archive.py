@@ -8,31 +8,20 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lumenkeep.policy.files import SHIPPED_FOLDER
+from lumenkeep.policy.files import SHIPPED_FOLDER, with_procedures
 from lumenkeep.policy.read import SetFiles, read_policy
+from lumenkeep.policy.texts import SetTexts, files_in, is_procedure
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from lumenkeep.policy.policy import Policy
 
-
-@dataclass(frozen=True, slots=True)
-class SetTexts:
-    """The files of one set as they stood: name of its folder, and name and text."""
-
-    name: str
-    files: tuple[tuple[str, str], ...]
-
-    @classmethod
-    def of(cls, name: str, files: Mapping[str, str]) -> SetTexts:
-        """Return the texts in reading order."""
-        return cls(name, tuple(sorted(files.items())))
+__all__ = ["SetTexts", "policy_from_texts", "set_texts"]
 
 
 def set_texts(name: str) -> tuple[SetTexts, ...]:
@@ -52,8 +41,8 @@ def set_texts(name: str) -> tuple[SetTexts, ...]:
         texts = SetTexts(
             folder.name,
             tuple(
-                (path.name, path.read_bytes().decode("utf-8"))
-                for path in sorted(folder.glob("*.toml"))
+                (name, path.read_bytes().decode("utf-8"))
+                for name, path in files_in(folder)
             ),
         )
         layers.append(texts)
@@ -80,14 +69,17 @@ def _read(layers: tuple[SetTexts, ...]) -> Policy:
     tables = {}
     for name, text in top.files:
         digest.update(name.encode() + b"\0" + text.encode("utf-8") + b"\0")
-        tables[name] = tomllib.loads(text)
+        if not is_procedure(name):
+            tables[name] = tomllib.loads(text)
     if base is not None:
         digest.update(base.digest.encode())
-    return read_policy(SetFiles(top.name, tables, digest.hexdigest()), base)
+    files = SetFiles(top.name, tables, digest.hexdigest())
+    own = SetTexts(top.name, top.procedures)
+    return with_procedures(read_policy(files, base), own, base)
 
 
 def _extends(texts: SetTexts) -> str:
-    for _, text in texts.files:
+    for _, text in texts.rules:
         named = tomllib.loads(text).get("set", {}).get("extends")
         if named:
             return str(named)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.policy.read import SetFiles, read_policy
+from lumenkeep.policy.texts import SetTexts, files_in, is_procedure
 
 if TYPE_CHECKING:
     from lumenkeep.policy.policy import Policy
@@ -41,7 +43,7 @@ def load_policy(name: str) -> Policy:
 def _load(folder: Path, above: tuple[Path, ...]) -> Policy:
     """Return the set in ``folder``; what it extends is looked up anew each time."""
     stamp = _stamp(folder)
-    tables, faults, _ = _parsed(folder, stamp)
+    tables, faults, _, _ = _parsed(folder, stamp)
     base, more = _base(tables, folder, above)
     return _assembled(folder, stamp, base, (*faults, *more))
 
@@ -71,30 +73,37 @@ def _folder(name: str, beside: Path) -> Path:
 def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a file of the set changes, so a reload sees it."""
     return tuple(
-        (path.name, path.stat().st_mtime_ns, path.stat().st_size)
-        for path in sorted(folder.glob("*.toml"))
+        (name, path.stat().st_mtime_ns, path.stat().st_size)
+        for name, path in files_in(folder)
     )
 
 
 @lru_cache(maxsize=64)
 def _parsed(
     folder: Path, stamp: tuple[tuple[str, int, int], ...]
-) -> tuple[dict[str, dict[str, object]], tuple[Fault, ...], bytes]:
-    """Return the tables of each file, what is wrong with them, and all they hold."""
+) -> tuple[dict[str, dict[str, object]], tuple[Fault, ...], bytes, SetTexts]:
+    """Return the tables of each file, what is wrong, all they hold, and the procedures.
+
+    A procedure file counts for the digest here; it is read by the engine of asepsis.
+    """
     del stamp
     tables, faults = {}, []
+    procedures = {}
     content = b""
-    for path in sorted(folder.glob("*.toml")):
+    for name, path in files_in(folder):
         try:
             raw = path.read_bytes()
-            content += path.name.encode() + b"\0" + raw + b"\0"
-            tables[path.name] = tomllib.loads(raw.decode("utf-8"))
+            content += name.encode() + b"\0" + raw + b"\0"
+            if is_procedure(name):
+                procedures[name] = raw.decode("utf-8")
+            else:
+                tables[name] = tomllib.loads(raw.decode("utf-8"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
             faults.append(
                 Fault(
                     "policy-not-toml",
                     f"This file cannot be read as TOML: {error}.",
-                    f"{folder.name}/{path.name}",
+                    f"{folder.name}/{name}",
                     "mend the line named; texts stand between quotes",
                 )
             )
@@ -109,7 +118,7 @@ def _parsed(
                 )
             ]
         )
-    return tables, tuple(faults), content
+    return tables, tuple(faults), content, SetTexts.of(folder.name, procedures)
 
 
 @lru_cache(maxsize=64)
@@ -119,11 +128,18 @@ def _assembled(
     base: Policy | None,
     faults: tuple[Fault, ...],
 ) -> Policy:
-    tables, _, content = _parsed(folder, stamp)
+    tables, _, content, procedures = _parsed(folder, stamp)
     digest = hashlib.sha256(content)
     if base is not None:
         digest.update(base.digest.encode())
-    return read_policy(SetFiles(folder.name, tables, digest.hexdigest(), faults), base)
+    files = SetFiles(folder.name, tables, digest.hexdigest(), faults)
+    return with_procedures(read_policy(files, base), procedures, base)
+
+
+def with_procedures(policy: Policy, own: SetTexts, base: Policy | None) -> Policy:
+    """Return a policy with its own procedure files on top of those it extends."""
+    below = base.procedures if base is not None else ()
+    return replace(policy, procedures=(*below, own))
 
 
 def _base(

@@ -18,7 +18,7 @@ from lumenkeep.services.guide_ports import RunRecord
 from lumenkeep.services.guide_ways import Question, often_of
 from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand, line_in_place
 from lumenkeep.services.ports import StaffRecord
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from lumenkeep.services.guide_ports import Runs, Ways
@@ -105,7 +105,7 @@ def prepare_guide(
         The procedure files are faulty, or there is no such procedure.
     """
     found = line_in_place(chart, policies, wanted.line)
-    bedside = load_bedside(found.ward.policy_set, found.policy)
+    bedside = bedside_of(found.policy)
     people = staff.people(found.ward.key)
     assistant = next((one for one in people if one.key == wanted.assistant), None)
     case = replace(

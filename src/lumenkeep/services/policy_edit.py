@@ -15,6 +15,7 @@ from lumenkeep.policy.archive import SetTexts, policy_from_texts
 from lumenkeep.services.policy_life import LifeError, must_keep_policy
 from lumenkeep.services.policy_parts import SET, Parts, Table, stamp_of
 from lumenkeep.services.policy_ports import DraftRecord
+from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from lumenkeep.services.policy_ports import PolicyShelf
@@ -121,7 +122,7 @@ def save_part(
             return Conflict(now, stamp_of(now), draft.edited_by)
         files = change(parts) if change else with_change(parts, name, table)
         fresh = with_files(draft, files)
-        policy_from_texts(fresh.layers)
+        bedside_of(policy_from_texts(fresh.layers))
         if shelf.save_draft(fresh, files, person.key, clock.now()):
             return Saved(open_draft(shelf, key))
     raise LifeError([_busy()])
@@ -149,7 +150,7 @@ def save_files(
     must_keep_policy(person)
     draft = open_draft(shelf, key)
     fresh = with_files(draft, files)
-    policy_from_texts(fresh.layers)
+    bedside_of(policy_from_texts(fresh.layers))
     is_same = draft.revision == revision
     if not is_same or not shelf.save_draft(fresh, files, person.key, clock.now()):
         raise LifeError([_busy()])

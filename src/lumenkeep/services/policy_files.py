@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
 GREATEST_BYTES = 1_000_000
 MOST_FILES = 40
-NAME = re.compile(r"(?:[A-Za-z0-9_-]{1,80}/)?([A-Za-z0-9_-]{1,60}\.toml)")
+NAME = re.compile(
+    r"(?:(?!procedures/)[A-Za-z0-9_-]{1,80}/)?"
+    r"((?:procedures/)?[A-Za-z0-9_-]{1,60}\.toml)"
+)
 # The least that a zip can say, so that the same set always gives the same bytes.
 NO_TIME = (1980, 1, 1, 0, 0, 0)
 
@@ -100,7 +103,7 @@ def _texts(packed: zipfile.ZipFile, faults: list[Fault]) -> dict[str, str]:
                     "policy-file-bad-name",
                     f"{shown(info.filename)} is no file of a set, or is there twice.",
                     "file",
-                    "keep the .toml files in one folder; letters, digits, - and _",
+                    "keep the .toml files in one folder, and procedures in procedures/ in it; letters, digits, - and _",
                 )
             )
             continue

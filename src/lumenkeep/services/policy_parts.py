@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.policy.texts import is_procedure
 from lumenkeep.policy.write import file_text, value_text
 
 if TYPE_CHECKING:
@@ -201,8 +202,11 @@ class Parts:
         return FILE_OF.get(kind, RULES_FILE)
 
     def _written(self, own: Mapping[str, Table]) -> dict[str, str]:
-        """Return texts; a file in which nothing changed keeps its own."""
-        texts = {}
+        """Return texts; a file in which nothing changed keeps its own.
+
+        Procedures are edited as whole files, never part by part.
+        """
+        texts = {name: text for name, text in self.texts.items() if is_procedure(name)}
         for name, tables in own.items():
             kept = {key: value for key, value in tables.items() if value}
             if kept and kept == self.own.get(name):
@@ -213,7 +217,7 @@ class Parts:
 
 
 def _tables(layer: SetTexts) -> dict[str, Table]:
-    return {name: tomllib.loads(text) for name, text in layer.files}
+    return {name: tomllib.loads(text) for name, text in layer.rules}
 
 
 def _gather(tables: Table, into: dict[str, dict[str, Table]]) -> None:

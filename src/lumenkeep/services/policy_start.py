@@ -56,7 +56,7 @@ def first_files(
     meta = _meta(top)
     if is_own:
         files = dict(top.files)
-        name = next(n for n, text in top.files if "set" in tomllib.loads(text))
+        name = next(n for n, text in top.rules if "set" in tomllib.loads(text))
         tables = tomllib.loads(files[name])
         tables["set"] |= {"title": title, "version": version}
         files[name] = file_text(tables)
@@ -93,7 +93,7 @@ def next_version(version: str) -> str:
 
 
 def _meta(texts: SetTexts) -> Mapping[str, str]:
-    for _, text in texts.files:
+    for _, text in texts.rules:
         found = tomllib.loads(text).get("set")
         if isinstance(found, Mapping):
             return found

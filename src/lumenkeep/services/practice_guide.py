@@ -19,7 +19,7 @@ from lumenkeep.services.guide_bundle import Opened, guide_head, with_ways
 from lumenkeep.services.guide_ways import Question, often_of
 from lumenkeep.services.line_at_hand import LineAtHand
 from lumenkeep.services.ports import LineRecord, StaffRecord, WardRecord
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -71,7 +71,7 @@ def practice_guide(
     ChartError
         As `guided_branch`.
     """
-    bedside = load_bedside(ward.policy_set, policy)
+    bedside = bedside_of(policy)
     found = LineAtHand(_record(procedure, ward, now), ward, policy)
     case = found.record.state.case
     plan = plan_change(case, now, policy)

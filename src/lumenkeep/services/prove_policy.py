@@ -1,4 +1,4 @@
-"""Prove a policy: the solver's properties, and that the planner agrees with them."""
+"""Prove a policy: the solver's properties, that the planner agrees, and its procedures."""
 
 from __future__ import annotations
 
@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 from lumenkeep.errors import NoRuleError, RuleConflictError
 from lumenkeep.planning import plan_change
 from lumenkeep.policy.prove import Breach, Part, boundary_cases, prove_parts
+from lumenkeep.services.rehearse_set import procedure_part
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterator, Mapping
     from typing import Any
 
     from lumenkeep.model import Case
@@ -55,16 +56,26 @@ def prove_policy(
         Reads a case from its mapping, as ``lumenkeep plan`` does.
     tell
         Called with each property as soon as it is decided.
+
+    Raises
+    ------
+    PolicyError
+        Holding every fault of the set's procedure files.
     """
     parts = []
-    for part in prove_parts(policy, day):
+    for part in _parts(policy, day, read_case):
         if tell:
             tell(part)
         parts.append(part)
-    honest = _honest(policy, day, read_case)
-    if tell:
-        tell(honest)
-    return Proof(policy.id, policy.version, policy.digest, day, (*parts, honest))
+    return Proof(policy.id, policy.version, policy.digest, day, tuple(parts))
+
+
+def _parts(
+    policy: Policy, day: date, read_case: Callable[[Mapping[str, Any]], Case]
+) -> Iterator[Part]:
+    yield from prove_parts(policy, day)
+    yield _honest(policy, day, read_case)
+    yield procedure_part(policy, day)
 
 
 def _honest(

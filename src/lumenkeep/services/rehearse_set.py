@@ -6,7 +6,7 @@ from time import perf_counter
 from typing import TYPE_CHECKING
 
 from lumenkeep.policy.prove import Breach, Part
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage, rehearse
 
 if TYPE_CHECKING:
@@ -19,15 +19,13 @@ if TYPE_CHECKING:
 NAME = "aseptic"
 
 
-def procedure_part(policy: Policy, set_name: str, day: date) -> Part:
+def procedure_part(policy: Policy, day: date) -> Part:
     """Return whether every branch of every procedure of a set keeps the rules.
 
     Parameters
     ----------
     policy
         The set.
-    set_name
-        The name it was loaded by: its procedure files lie beside it.
     day
         Day whose numbers count.
 
@@ -37,7 +35,7 @@ def procedure_part(policy: Policy, set_name: str, day: date) -> Part:
         Holding every fault of the procedure files.
     """
     start = perf_counter()
-    stage = Stage(policy, load_bedside(set_name, policy), day)
+    stage = Stage(policy, bedside_of(policy), day)
     claims = 0
     breaches: dict[tuple[str, str, str], Breach] = {}
     for procedure in stage.bedside.procedures.values():

@@ -322,6 +322,26 @@ def test_what_is_taken_out_can_be_brought_in(as_, shelf, draft) -> None:
     assert dict(shelf.draft(draft.key).files) == dict(draft.files)
 
 
+def test_procedures_come_with_the_file_and_are_told_as_changed(
+    as_, shelf, draft
+) -> None:
+    client, base = as_("agate"), f"/policy/draft/{draft.key}/"
+    room = (
+        'spare = [{ item = "mask", count = 4, because = "A box.", '
+        'source = "common-practice" }]'
+    )
+    files = {**draft.files, "procedures/room.toml": room}
+    answer = client.post(
+        base + "file/bring/", {"file": _zip(files), "revision": draft.revision}
+    )
+
+    assert answer.status_code == 302
+    assert shelf.draft(draft.key).files["procedures/room.toml"] == room
+    page = client.get(base).content.decode()
+    assert "Procedures, file room.toml" in page
+    assert "written anew, as a whole" in page
+
+
 @pytest.mark.parametrize(
     ("files", "says"),
     [
@@ -330,6 +350,15 @@ def test_what_is_taken_out_can_be_brought_in(as_, shelf, draft) -> None:
         ({"set.toml": "\0"}, "cannot be read as TOML"),
         ({"set.toml": '[set]\nid = "x"\nextends = "us-guideline"'}, "another set|here"),
         ({"set.toml": '[set]\nid = "x"\nextends = "quillmere"'}, "title"),
+        (
+            {
+                "set.toml": '[set]\nid = "x"\ntitle = "x"\nversion = "1"\n'
+                'extends = "quillmere"\ncall = "x"',
+                "procedures/room.toml": 'spare = [{ item = "masc", count = 1, '
+                'because = "x", source = "common-practice" }]',
+            },
+            "No item .{1,6}masc",
+        ),
         ({f"f{n}.toml": "" for n in range(50)}, "50 files"),
         ({"set.toml": "# " + "x" * 1_200_000}, "too large"),
     ],

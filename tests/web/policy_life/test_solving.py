@@ -82,7 +82,7 @@ def test_the_process_tells_each_property_and_then_the_whole() -> None:
 
     *parts, last = [json.loads(line) for line in done.stdout.splitlines()]
     assert [p["part"]["name"] for p in parts] == [
-        "complete", "safe", "consistent", "stable", "honest",
+        "complete", "safe", "consistent", "stable", "honest", "aseptic",
     ]  # fmt: skip
     assert last["done"]["proved"]
 

@@ -58,7 +58,7 @@ class KeptWays:
 
         What failed is told once; asked again, it is begun again.
         """
-        key = key_of(set_name, policy, question)
+        key = key_of(policy, question)
         kept = _read(key)
         if kept is not None:
             with _lock:
@@ -75,12 +75,12 @@ class KeptWays:
         return WaysSoFar(work.progress, work.done, work.failed)
 
 
-def key_of(set_name: str, policy: Policy, question: Question) -> str:
+def key_of(policy: Policy, question: Question) -> str:
     """Return the name under which a branch's ways back are kept."""
     parts = [
         FORMAT,
         __version__,
-        procedures_digest(set_name),
+        procedures_digest(policy),
         policy.digest,
         asdict(question),
     ]

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.errors import LumenkeepError
 from lumenkeep.policy.archive import SetTexts, policy_from_texts
 from lumenkeep.services.guide_ways import Question, work_out_ways
-from lumenkeep.services.procedure_files import load_bedside
+from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,7 +26,7 @@ POLITE = 3
 def answers(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """Yield how far the work is, and last what was found."""
     layers = [SetTexts.of(one["name"], one["files"]) for one in asked["policy"]]
-    bedside = load_bedside(asked["set"], policy_from_texts(layers))
+    bedside = bedside_of(policy_from_texts(layers))
     question = Question(**asked["question"])
     for progress, done in work_out_ways(question, bedside):
         yield {"progress": progress} if done is None else {"done": done}

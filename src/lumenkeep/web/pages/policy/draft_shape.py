@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from django.urls import reverse
 
 from lumenkeep.policy.archive import policy_from_texts
+from lumenkeep.policy.texts import PROCEDURES, is_procedure
 from lumenkeep.services.policy_edit import ORDERS
 from lumenkeep.services.policy_parts import SET, Parts, Table
 from lumenkeep.web.pages.policy.words import (
@@ -151,7 +152,24 @@ def draft_changes(
             href = reverse("policy-order", args=[draft.key, which])
             if before != after:
                 found.append(ChangedPart(ORDER_WORDS[which], before, after, href))
-    return found
+    return [*found, *_procedures(draft)]
+
+
+def _procedures(draft: DraftRecord) -> list[ChangedPart]:
+    """Return the procedure files of a draft that stand in for those below."""
+    below: dict[str, str] = {}
+    for layer in draft.below:
+        below.update(layer.procedures)
+    return [
+        ChangedPart(
+            f"Procedures, file {name.removeprefix(PROCEDURES)}",
+            "as it comes from below" if name in below else "",
+            "written anew, as a whole",
+            "",
+        )
+        for name, text in sorted(draft.files.items())
+        if is_procedure(name) and below.get(name) != text
+    ]
 
 
 def _changed(

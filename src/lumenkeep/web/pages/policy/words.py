@@ -118,6 +118,10 @@ PROPERTIES = {
         "The plan does what was proved",
         "At both sides of every limit the planner answers as the proof says.",
     ),
+    "aseptic": (
+        "Every procedure stays sterile",
+        "No step of any procedure breaks a rule of asepsis, whatever the plan says.",
+    ),
 }
 
 

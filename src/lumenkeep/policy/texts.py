@@ -1,0 +1,56 @@
+"""The files of a policy set as text, those of its procedures among them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+PROCEDURES = "procedures/"
+"""How the name of a procedure file begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetTexts:
+    """The files of one set as they stood: name of its folder, and name and text.
+
+    Attributes
+    ----------
+    files
+        Sorted by name; those of the procedures are named with their folder.
+    """
+
+    name: str
+    files: tuple[tuple[str, str], ...]
+
+    @classmethod
+    def of(cls, name: str, files: Mapping[str, str]) -> SetTexts:
+        """Return the texts in reading order."""
+        return cls(name, tuple(sorted(files.items())))
+
+    @property
+    def rules(self) -> tuple[tuple[str, str], ...]:
+        """The files that say whom to give what; without the procedures."""
+        return tuple(pair for pair in self.files if not is_procedure(pair[0]))
+
+    @property
+    def procedures(self) -> tuple[tuple[str, str], ...]:
+        """The files of the procedures."""
+        return tuple(pair for pair in self.files if is_procedure(pair[0]))
+
+
+def is_procedure(name: str) -> bool:
+    """Return whether a file of a set is one of its procedures, by its name."""
+    return name.startswith(PROCEDURES)
+
+
+def files_in(folder: Path) -> list[tuple[str, Path]]:
+    """Return name and path of each file of the set in a folder, sorted by name."""
+    rules = [(path.name, path) for path in folder.glob("*.toml")]
+    steps = [
+        (PROCEDURES + path.name, path) for path in folder.glob("procedures/*.toml")
+    ]
+    return sorted(rules + steps)
