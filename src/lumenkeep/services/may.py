@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.ports import StaffRecord
 
 SEES_ALL_WARDS = ("educator",)
+CLOSES_HELD = ("educator", "charge-nurse")
 CORRECTS_OTHERS = ("educator", "charge-nurse")
 DECIDES_INFECTIONS = ("educator",)
 
@@ -26,3 +27,12 @@ def may_correct(person: StaffRecord, entry: Entry) -> bool:
 def may_decide_infections(person: StaffRecord) -> bool:
     """Return whether this person may confirm or override what is proposed of blood."""
     return person.role in DECIDES_INFECTIONS
+
+
+def may_close(person: StaffRecord, *, is_held: bool) -> bool:
+    """Return whether this person may close a concern.
+
+    While the line must not be used (``is_held``) that takes the charge nurse or the
+    educator; otherwise whoever sees the ward.
+    """
+    return not is_held or person.role in CLOSES_HELD

@@ -48,6 +48,8 @@ class Duty:
         Role that acts, and the one it goes to as well when it is overdue.
     act_within, settle_within
         From the finding until somebody takes it on; from then until it is closed.
+    is_of_length
+        Whether a check of the tip may end it.
     """
 
     rule: str
@@ -61,6 +63,7 @@ class Duty:
     then: str
     act_within: timedelta
     settle_within: timedelta
+    is_of_length: bool = False
 
 
 @dataclass(frozen=True, slots=True)

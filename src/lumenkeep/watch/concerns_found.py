@@ -174,6 +174,7 @@ def duty_of(rule: ConcernRule, book: RuleBook) -> Duty:
         then=rule.then,
         act_within=timedelta(seconds=as_seconds(book.value(rule.act_within))),
         settle_within=timedelta(seconds=as_seconds(book.value(rule.settle_within))),
+        is_of_length="length-moved" in rule.signs,
     )
 
 

@@ -16,7 +16,7 @@ from lumenkeep.model.signs import HEALTHY, REPORTED, SIGN_OF_SITE_WORD
 if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
 
-LOOKS = ("line-inserted", "dressing-change", "site-check", "finding")
+LOOKS = ("line-inserted", "dressing-change", "site-check", "finding", "re-cover")
 """Kinds of entry that may tell something."""
 
 
@@ -89,7 +89,7 @@ def _signs(entry: Entry) -> tuple[frozenset[str] | None, bool]:
         seen.add(SIGN_OF_SITE_WORD[word])
     if body.get("skin") == "broken":
         seen.add("skin-broken")
-    if entry.kind == "finding" and "bleeding" in body.get("findings", ()):
+    if "bleeding" in (body.get("findings") or ()):
         seen.add("bleeding")
     is_whole = ticked is not None or (word == HEALTHY and not seen)
     if not seen and not is_whole:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from lumenkeep.errors import Fault, StoreError
+from lumenkeep.web.chart.follow import tell_followers
 from lumenkeep.web.chart.models import Child, EntryRow, LinePlace, Ward
 from lumenkeep.web.chart.policies import record_version
 from lumenkeep.web.chart.projection import project_all
@@ -83,4 +84,6 @@ def load(
             )
             say(f"{min(start + ROWS_AT_ONCE, len(entries))} of {len(entries)} entries")
         say("reading the lines as they stand now")
-        return project_all()
+        placed = project_all()
+        tell_followers([key for key, _ in lines])
+        return placed

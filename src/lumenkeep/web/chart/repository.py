@@ -11,6 +11,7 @@ from django.db.models import Max, Q
 from lumenkeep.errors import Fault, StoreError
 from lumenkeep.model.entry import CHILD_KINDS, ENTRY_KINDS, Entry
 from lumenkeep.services.ports import Clock, Draft, LineRecord, StaffRecord, WardRecord
+from lumenkeep.web.chart.follow import tell_followers
 from lumenkeep.web.chart.models import (
     Child,
     EntryRow,
@@ -189,6 +190,7 @@ class DjangoChart:
             LinePlace.objects.filter(child__in=children).values_list("key", flat=True)
         )
         project(touched)
+        tell_followers(touched, self._clock)
         return entries_of(EntryRow.objects.filter(pk__in=[row.pk for row in rows]))
 
 

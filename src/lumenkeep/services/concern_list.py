@@ -1,0 +1,178 @@
+"""Which concerns a line or a ward has: open ones now, and those of a period."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.model.chart import line_state
+from lumenkeep.model.place import place
+from lumenkeep.services.concern_rules import RulesOfWard, situation_of
+from lumenkeep.services.ports import LineRecord
+from lumenkeep.watch.concerns import Act, Concern, Found, pressing_first
+from lumenkeep.watch.concerns_found import found_concerns
+from lumenkeep.watch.concerns_life import acts_by_key, concern_at
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.concern_ports import ConcernShelf, OpenLine
+    from lumenkeep.services.ports import Policies, WardRecord
+
+
+@dataclass(frozen=True, slots=True)
+class LineConcerns:
+    """What a line's entries raise, and what was done about it, whatever the hour."""
+
+    record: LineRecord
+    found: tuple[Found, ...]
+    acts: Mapping[str, tuple[Act, ...]]
+
+    def at(self, at: datetime) -> tuple[Concern, ...]:
+        """Return every concern as it stands at an instant (UTC), the pressing first."""
+        concerns = [
+            concern_at(found, self.acts.get(found.key, ()), at)
+            for found in self.found
+            if found.since <= at
+        ]
+        return tuple(sorted(concerns, key=pressing_first))
+
+
+@dataclass(frozen=True, slots=True)
+class ListedConcern:
+    """A concern, and the line that it is about."""
+
+    record: LineRecord
+    concern: Concern
+
+    @property
+    def line(self) -> str:
+        """Key of the line."""
+        return self.record.key
+
+    @property
+    def child(self) -> str:
+        """Key of the child."""
+        return self.record.child
+
+    @property
+    def bed(self) -> str:
+        """Where the child lies, or lay last."""
+        return self.record.bed
+
+
+def line_concerns(
+    line: OpenLine, entries: Sequence[Entry], rules: RulesOfWard, ward: WardRecord
+) -> LineConcerns:
+    """Return what one line's entries raise.
+
+    Parameters
+    ----------
+    line
+        Whose.
+    entries
+        Of the line and its child, corrected ones included.
+    rules, ward
+        By which to judge, and where.
+    """
+    newest = max(entry.happened_at for entry in entries)
+    state = line_state(entries, newest, ward.zone)
+    where = place(entries)
+    record = LineRecord(
+        line.key,
+        line.child,
+        line.child_name,
+        where.ward or line.ward,
+        where.bed or "",
+        where.side,
+        state,
+        line.last_entry,
+    )
+    found = found_concerns(
+        entries, rules.book_of, situation_of(state, newest), ward.zone
+    )
+    return LineConcerns(record, found, acts_by_key(entries))
+
+
+def has_open(concerns: LineConcerns, at: datetime) -> bool:
+    """Return whether anything about a line is not closed at an instant (UTC)."""
+    return any(concern.is_open for concern in concerns.at(at))
+
+
+def ward_concerns(
+    shelf: ConcernShelf, policies: Policies, ward: WardRecord, at: datetime
+) -> tuple[ListedConcern, ...]:
+    """Return the open concerns of a ward, the most pressing first.
+
+    Those of lines taken out and of children who left are among them until somebody
+    closes them.
+
+    Raises
+    ------
+    PolicyError
+        The ward's policy is faulty.
+    """
+    lines = shelf.open_lines(ward.key)
+    if not lines:
+        return ()
+    rules = RulesOfWard(policies, ward)
+    entries = shelf.entries_of([line.key for line in lines])
+    listed = []
+    for line in lines:
+        concerns = line_concerns(line, entries[line.key], rules, ward)
+        listed += [
+            ListedConcern(concerns.record, concern)
+            for concern in concerns.at(at)
+            if concern.is_open
+        ]
+    return tuple(sorted(listed, key=lambda row: pressing_first(row.concern)))
+
+
+def concerns_between(
+    shelf: ConcernShelf,
+    policies: Policies,
+    ward: WardRecord,
+    first: datetime,
+    last: datetime,
+) -> tuple[ListedConcern, ...]:
+    """Return the concerns of a ward in a period, as they stood at its end.
+
+    Those found in it, and those found earlier and still open when it began; by the
+    ward where the child lay when it was found. The oldest first.
+
+    Parameters
+    ----------
+    first, last
+        Instants (UTC); what happened at ``last`` is left out.
+
+    Raises
+    ------
+    PolicyError
+        The ward's policy is faulty.
+    """
+    lines = shelf.lines_of_period(ward.key, first, last)
+    if not lines:
+        return ()
+    rules = RulesOfWard(policies, ward)
+    entries = shelf.entries_of([line.key for line in lines])
+    listed = []
+    for line in lines:
+        until = [e for e in entries[line.key] if e.happened_at < last]
+        if not any(e.kind == "line-inserted" for e in until):
+            continue
+        concerns = line_concerns(line, until, rules, ward)
+        listed += [
+            ListedConcern(concerns.record, concern)
+            for concern in concerns.at(last)
+            if _was_open(concern, first)
+            and place(until, concern.since).ward == ward.key
+        ]
+    return tuple(sorted(listed, key=lambda row: (row.concern.since, row.concern.key)))
+
+
+def _was_open(concern: Concern, first: datetime) -> bool:
+    closed_at = concern.closed_at
+    return closed_at is None or closed_at >= first or concern.since >= first

@@ -1,0 +1,66 @@
+"""Raise a concern by hand: whatever somebody at the bedside worries about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.services.concern_at_hand import NOTE
+from lumenkeep.services.line_at_hand import line_at_hand
+from lumenkeep.services.ports import Draft
+from lumenkeep.services.typed_values import Typed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+
+WHAT, SEEN_AT = "what", "seen-at"
+LONGEST_WHAT = 200
+
+
+def raise_concern(
+    chart: Chart,
+    policies: Policies,
+    clock: Clock,
+    *,
+    line: str,
+    typed: Mapping[str, str],
+    by: StaffRecord,
+    submission: str | None = None,
+) -> Sequence[Entry]:
+    """Write a concern in somebody's own words; also of a line that is out.
+
+    Parameters
+    ----------
+    typed
+        ``what``, in a sentence; ``seen-at`` (empty: now); ``note``.
+
+    Raises
+    ------
+    ChartError
+        Every fault at once.
+    StoreError
+        Nothing was written.
+    """
+    if before := chart.written(submission):
+        return before
+    found = line_at_hand(chart, policies, line)
+    now = clock.now()
+    form = Typed(typed)
+    what = form.text(WHAT, "What worries you", needed=True) or ""
+    if len(what) > LONGEST_WHAT:
+        form.fault(
+            "too-long",
+            f"What worries you: longer than {LONGEST_WHAT} characters.",
+            WHAT,
+            "say it in one sentence, and put the rest into the note",
+        )
+    at = form.instant(SEEN_AT, "Seen at", found.ward.zone, now) or now
+    note = form.text(NOTE, "Note") or ""
+    form.raise_faults()
+    body = {"what": what, "note": note}
+    draft = Draft(found.record.child, line, "concern-raised", at, by.key, body)
+    return chart.append(
+        [draft], found.ward.policy_set, ward=found.ward.key, submission=submission
+    )

@@ -1,0 +1,90 @@
+"""What watching one line shows: its lengths, and its concerns."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from lumenkeep.services.concern_list import line_concerns
+from lumenkeep.services.concern_ports import OpenLine
+from lumenkeep.services.concern_rules import RulesOfWard, situation_of
+from lumenkeep.watch.concerns import Concern
+from lumenkeep.watch.concerns_found import length_verdict
+from lumenkeep.watch.length import LengthRules, LengthVerdict, Measured
+from lumenkeep.watch.length_words import arm_words, length_sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.line_at_hand import LineAtHand
+    from lumenkeep.services.ports import Policies
+
+
+@dataclass(frozen=True, slots=True)
+class WatchedLine:
+    """A line as it is watched.
+
+    Attributes
+    ----------
+    concerns
+        Open ones first, the most pressing of them on top.
+    verdict, rules, compared
+        What the lengths say, by what rules, and which of them are compared.
+    sentence
+        The same in words.
+    length_found_at
+        Instants at which a length raised a concern (UTC).
+    """
+
+    concerns: tuple[Concern, ...]
+    verdict: LengthVerdict
+    rules: LengthRules
+    compared: tuple[Measured, ...]
+    sentence: str
+    length_found_at: tuple[datetime, ...]
+
+    @property
+    def open_concerns(self) -> tuple[Concern, ...]:
+        """Those that nobody has closed."""
+        return tuple(one for one in self.concerns if one.is_open)
+
+
+def watch_line(
+    line: LineAtHand, entries: Sequence[Entry], policies: Policies, at: datetime
+) -> WatchedLine:
+    """Return what is watched of a line, as it stands at ``at`` (UTC).
+
+    Parameters
+    ----------
+    line
+        In place or removed.
+    entries
+        Of the line and its child, corrected ones included.
+    """
+    record, ward = line.record, line.ward
+    rules = RulesOfWard(policies, ward)
+    known = OpenLine(
+        record.key, record.child, record.child_name, record.ward, record.last_entry
+    )
+    concerns = line_concerns(known, entries, rules, ward).at(at)
+    verdict, length_rules, compared = length_verdict(
+        entries, rules.book_of, situation_of(record.state, at)
+    )
+    sentence = length_sentence(verdict, ward.zone, length_rules)
+    arm = arm_words(verdict, length_rules.arm_note)
+    found_at = {
+        entry
+        for concern in concerns
+        if concern.found.duty.is_of_length
+        for entry in concern.entries
+    }
+    return WatchedLine(
+        tuple(sorted(concerns, key=lambda one: not one.is_open)),
+        verdict,
+        length_rules,
+        compared,
+        f"{sentence} {arm}".strip(),
+        tuple(e.happened_at for e in entries if e.id in found_at),
+    )

@@ -1,0 +1,91 @@
+"""Keep which lines may have an open concern, beside the entries they follow from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import LumenkeepError
+from lumenkeep.model.chart import standing
+from lumenkeep.services.concern_list import has_open, line_concerns
+from lumenkeep.services.concern_ports import OpenLine
+from lumenkeep.services.concern_rules import RulesOfWard
+from lumenkeep.web.chart.models import LinePlace, Ward
+from lumenkeep.web.chart.policies import DjangoPolicies
+from lumenkeep.web.chart.projection import END_OF_TIME, entries_by_line
+from lumenkeep.web.chart.rows import ward_record
+from lumenkeep.web.watch.models import OpenLineRow
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.ports import Clock, WardRecord
+
+ROWS_AT_ONCE = 500
+
+
+def keep_open_lines(lines: Collection[str], clock: Clock | None = None) -> None:
+    """Work out anew which of these lines may have an open concern.
+
+    A line that cannot be judged, because its ward's policy is faulty, is kept: nothing
+    is lost, and whoever opens the list is told.
+    """
+    wards = {row.key: ward_record(row) for row in Ward.objects.all()}
+    rules: dict[str, RulesOfWard | None] = {}
+    policies = DjangoPolicies(clock)
+    keys = sorted(lines)
+    for start in range(0, len(keys), ROWS_AT_ONCE):
+        some = keys[start : start + ROWS_AT_ONCE]
+        rows = []
+        for key, entries in entries_by_line(some).items():
+            ward = last_ward(entries)
+            record = wards.get(ward)
+            if ward not in rules:
+                rules[ward] = _rules(policies, record)
+            if _may_be_open(key, entries, rules[ward], record):
+                rows.append(
+                    OpenLineRow(
+                        line_id=key,
+                        ward_id=ward if record else None,
+                        last_entry=max(entry.id for entry in entries),
+                    )
+                )
+        OpenLineRow.objects.filter(line__in=some).delete()
+        OpenLineRow.objects.bulk_create(rows)
+
+
+def keep_all_open_lines(clock: Clock | None = None) -> None:
+    """Work out every line anew."""
+    keep_open_lines(list(LinePlace.objects.values_list("key", flat=True)), clock)
+
+
+def last_ward(entries: Sequence[Entry]) -> str:
+    """Return the last ward the child lay on; empty where no entry says one."""
+    wards = [e.body.get("ward") for e in standing(entries) if e.kind == "stay"]
+    return next((str(ward) for ward in reversed(wards) if ward), "")
+
+
+def _rules(policies: DjangoPolicies, ward: WardRecord | None) -> RulesOfWard | None:
+    if ward is None:
+        return None
+    try:
+        return RulesOfWard(policies, ward)
+    except LumenkeepError:
+        return None
+
+
+def _may_be_open(
+    key: str,
+    entries: Sequence[Entry],
+    rules: RulesOfWard | None,
+    ward: WardRecord | None,
+) -> bool:
+    if not any(entry.kind == "line-inserted" for entry in standing(entries)):
+        return False
+    if rules is None or ward is None:
+        return True
+    line = OpenLine(key, entries[0].child, "", ward.key, 0)
+    try:
+        return has_open(line_concerns(line, entries, rules, ward), END_OF_TIME)
+    except LumenkeepError:
+        return True
