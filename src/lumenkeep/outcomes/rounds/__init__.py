@@ -1,0 +1,1 @@
+"""Line rounds: how often what should be so is so, and how sure that is."""
