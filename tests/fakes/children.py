@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tests.fakes.chart import FakeChart
+
 if TYPE_CHECKING:
-    from tests.fakes.chart import FakeChart
+    from collections.abc import Collection, Mapping, Sequence
 
     from lumenkeep.model.entry import Entry
 

@@ -19,9 +19,10 @@ from lumenkeep.demo.hospital import (
     DemoLine,
     Hospital,
 )
+from lumenkeep.demo.infections import settle_infections, tell_infections
 from lumenkeep.demo.life import live_child
 from lumenkeep.demo.ordinary import HOW_MANY, ordinary
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.people import STAFF, staff_of
 from lumenkeep.demo.stories import stories
 from lumenkeep.model.times import utc
 
@@ -72,9 +73,13 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
         own = Random(f"{seed}/{child.story or position}")  # noqa: S311
         notes |= live_child(chronicle, own, child, key, line_keys, beds[position])
     _mend(chronicle, rng, list(notes.values()))
-    return Hospital(
-        WARDS, STAFF, tuple(children), tuple(lines), chronicle.entries(POLICY_SET)
-    )
+    by_story = {c.story: key.key for c, key in zip(told, children, strict=True)}
+    staff = {child.story: staff_of(child.ward)[0] for child in told}
+    inserted = [(key, own[0].child, own[0].happened_at) for key, own in notes.items()]
+    infections = tell_infections(chronicle, seed, by_story, staff, inserted)
+    entries = chronicle.entries(POLICY_SET)
+    settle_infections(infections, entries, {ward.key: ward.zone for ward in WARDS})
+    return Hospital(WARDS, STAFF, tuple(children), tuple(lines), entries)
 
 
 def story_lines(hospital: Hospital, now: datetime) -> dict[str, tuple[str, ...]]:

@@ -11,10 +11,13 @@ from lumenkeep.model.words import FINDINGS
 from lumenkeep.planning import plan_change
 from lumenkeep.services.chart_facts import read_weight
 from lumenkeep.services.chart_finding import FINDINGS_FIELD, FOUND_AT
+from lumenkeep.services.chart_for_infection import specimens_in_words
+from lumenkeep.services.infection_questions import FORMS
 from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand
 from lumenkeep.services.may import may_correct
 from lumenkeep.services.ports import Draft
 from lumenkeep.services.read_change import read_change
+from lumenkeep.services.read_infection import read_infection_entry
 from lumenkeep.services.typed_values import Typed, after_insertion
 
 if TYPE_CHECKING:
@@ -24,7 +27,7 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
 
-CORRECTABLE = ("dressing-change", "finding", "weight")
+CORRECTABLE = ("dressing-change", "finding", "weight", *FORMS)
 """Kinds that can be typed anew; any other is taken back and charted again."""
 
 BECAUSE_WRONG = "because-wrong"
@@ -76,7 +79,10 @@ def correct_entry(
         )
     found = _without(line_at_hand(chart, policies, line), wrong, entries, clock.now())
     form = Typed(typed)
-    at, body = _read(form, found, wrong, chosen, clock.now())
+    if wrong.kind in FORMS:
+        at, body = _read_infection(form, found, wrong, entries, clock.now())
+    else:
+        at, body = _read(form, found, wrong, chosen, clock.now())
     form.raise_faults()
     draft = Draft(wrong.child, wrong.line, wrong.kind, at, by.key, body, wrong.id)
     return chart.append(
@@ -206,6 +212,19 @@ def _read(
         )
     findings = form.words(FINDINGS_FIELD, "Found", chosen, tuple(FINDINGS))
     return at, {"findings": findings, "note": form.text("note", "Note") or ""}
+
+
+def _read_infection(
+    form: Typed,
+    found: LineAtHand,
+    wrong: Entry,
+    entries: Sequence[Entry],
+    now: datetime,
+) -> tuple[datetime, dict[str, Any]]:
+    zone = found.ward.zone
+    specimens = specimens_in_words(entries, zone)
+    at, body = read_infection_entry(form, wrong.kind, zone, now, specimens)
+    return at or wrong.happened_at, body
 
 
 def _fault(code: str, what: str, mend: str) -> Fault:

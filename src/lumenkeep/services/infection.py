@@ -19,7 +19,6 @@ from lumenkeep.outcomes.timeline import Moment
 from lumenkeep.services.infection_facts import Ask
 
 if TYPE_CHECKING:
-
     from lumenkeep.model.entry import Entry
 
 PROPOSED, ASKS = "proposed", "asks"

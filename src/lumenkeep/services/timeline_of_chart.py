@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 from typing import TYPE_CHECKING, TypeVar
 
-from lumenkeep.model.chart import birth_from_text, standing
+from lumenkeep.model.chart import birth_from_text, roots_of, standing
 from lumenkeep.model.facts import is_known
 from lumenkeep.outcomes.timeline import (
     CellCount,
@@ -84,7 +84,7 @@ def timeline_of_chart(
         The protocol year.
     """
     counted = standing(entries)
-    roots = _roots(entries)
+    roots = roots_of(entries)
     zone = _zone(counted, zones)
 
     def moment(at: datetime) -> Moment:
@@ -125,15 +125,6 @@ def timeline_of_chart(
         f"e{roots[e.id]}": moment(e.happened_at) for e in by_kind.get("specimen", ())
     }
     return ChartTimeline(timeline, awaited, taken)
-
-
-def _roots(entries: Iterable[Entry]) -> dict[int, int]:
-    """Return for each entry the one that first charted what it corrects."""
-    roots: dict[int, int] = {}
-    for entry in sorted(entries, key=lambda e: e.id):
-        earlier = entry.corrects
-        roots[entry.id] = entry.id if earlier is None else roots.get(earlier, earlier)
-    return roots
 
 
 def _zone(counted: Iterable[Entry], zones: Mapping[str, tzinfo]) -> tzinfo:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 class LineHead:
     """A line in the words and addresses that its pages share."""
 
+    key: str
     bed: str
     name: str
     words: str
@@ -74,6 +75,7 @@ def line_head(found: LineAtHand, now: datetime) -> LineHead:
     record = found.record
     key = record.key
     return LineHead(
+        key=key,
         bed=record.bed or "not charted",
         name=record.child_name,
         words=line_in_words(record),

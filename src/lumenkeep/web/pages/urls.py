@@ -28,6 +28,7 @@ urlpatterns = [
     path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
     path("guide/", include("lumenkeep.web.pages.guide.urls")),
+    path("infections/", include("lumenkeep.web.pages.infections.urls")),
     path("policy/", include("lumenkeep.web.pages.policy.urls")),
     path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
 ]

@@ -13,18 +13,21 @@ from lumenkeep.planning import plan_change
 from lumenkeep.services.change_form import AGENT, ASSISTANT, BECAUSE, DRESSING
 from lumenkeep.services.chart_facts import WEIGHT
 from lumenkeep.services.chart_finding import FINDINGS_FIELD
+from lumenkeep.services.chart_for_infection import specimens_in_words
 from lumenkeep.services.correct_entry import (
     BECAUSE_WRONG,
     CORRECTABLE,
     correct_entry,
     withdraw_entry,
 )
+from lumenkeep.services.infection_questions import FORMS
 from lumenkeep.services.read_change import body_key
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.pages.change_fields import change_fields
 from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.fields import Field, filled, local_minute
+from lumenkeep.web.pages.infections.fields import infection_fields, typed_of
 from lumenkeep.web.pages.line_head import find_line
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, particulars
@@ -114,6 +117,10 @@ def _fields(at: Desk, found: LineAtHand, wrong: Entry) -> tuple[Field, ...]:
             when,
             replace(note, typed=body.get("note", "")),
         )
+    if wrong.kind in FORMS:
+        specimens = specimens_in_words(at.chart.entries(found.record.key), zone)
+        values = typed_of(body)
+        return infection_fields(wrong.kind, wrong.happened_at, zone, specimens, values)
     if wrong.kind != "dressing-change":
         return ()
     now = at.clock.now()

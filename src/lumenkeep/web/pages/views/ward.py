@@ -58,7 +58,7 @@ def ward(request: HttpRequest, key: str) -> HttpResponse:
     return show(
         request,
         "lumenkeep/ward.html",
-        {"page": {**page, "title": name}},
+        {"page": {**page, "title": name, "key": key}},
         person=person,
         wards=wards,
         here=key,

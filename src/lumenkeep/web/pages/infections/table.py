@@ -1,0 +1,79 @@
+"""What was charted about an infection, day by day: the drawing as a table, with links."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.model.chart import standing
+from lumenkeep.outcomes.admissions import admissions_of, belonging
+from lumenkeep.web.pages.infections.words import day_words
+from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, particulars
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import date, tzinfo
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.outcomes.protocol import Protocol
+    from lumenkeep.outcomes.timeline import Timeline
+
+SHOWN = (
+    "stay", "line-inserted", "line-removed", "line-tip", "line-access", "specimen",
+    "sign", "blood-count", "gut", "condition", "device", "pus", "self-injection",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One entry in words, and where it stands."""
+
+    clock: str
+    what: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class TableDay:
+    """A day: its name, its hospital day, and what was charted of it."""
+
+    label: str
+    hospital_day: str
+    is_event: bool
+    told: tuple[Told, ...]
+
+
+def table_of_days(
+    entries: Sequence[Entry],
+    span: tuple[date, date],
+    event_on: date | None,
+    timeline: Timeline,
+    protocol: Protocol,
+    zone: tzinfo,
+    hrefs: Mapping[int, str],
+) -> tuple[TableDay, ...]:
+    """Return the days of a span on which something was charted.
+
+    Parameters
+    ----------
+    hrefs
+        Where each entry stands, by its id.
+    """
+    admissions = admissions_of(timeline)
+    days: dict[date, list[Told]] = {}
+    for entry in standing(entries):
+        local = entry.happened_at.astimezone(zone)
+        day = local.date()
+        if entry.kind not in SHOWN or not span[0] <= day <= span[1]:
+            continue
+        said = particulars(entry, {}, zone)
+        what = ENTRY_WORDS[entry.kind] + (f": {said}" if said else "")
+        days.setdefault(day, []).append(
+            Told(f"{local:%H:%M}", what, hrefs.get(entry.id, ""))
+        )
+    found = []
+    for day, told in sorted(days.items()):
+        home = belonging(admissions, day, protocol).admission
+        number = str(home.number(day)) if home else ""
+        found.append(TableDay(day_words(day), number, day == event_on, tuple(told)))
+    return tuple(found)
