@@ -62,6 +62,9 @@ BODIES = {
     "finding": st.fixed_dictionaries(
         {"findings": st.lists(st.sampled_from(["damp", "loose"]), min_size=1)}
     ),
+    "re-cover": st.fixed_dictionaries(
+        {"findings": st.lists(st.sampled_from(["damp", "loose"]), max_size=2)}
+    ),
     "set-change": st.fixed_dictionaries(
         {
             "set": st.sampled_from(["main", "fat"]),

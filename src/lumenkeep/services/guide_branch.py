@@ -25,7 +25,11 @@ if TYPE_CHECKING:
 
 ASKED = ("soil", "securement", "findings", "technique")
 """Facts that only the people at the bedside know, or choose."""
-PORT_ONLY = ("port-needle-change",)
+LINES_OF = {
+    "port-needle-change": ("port",),
+    "line-removal": ("non-tunnelled", "picc"),
+}
+"""Kinds of line that a procedure is for, where it is not for all of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +81,12 @@ def needs_assistant(procedure: Procedure) -> bool:
     return bool(procedure.resets) or needs_plan(procedure)
 
 
+def fits_line(procedure: str, case: Case) -> bool:
+    """Return whether a procedure is for this kind of line; never for an unknown one."""
+    kinds = LINES_OF.get(procedure)
+    return kinds is None or case.line.kind in kinds
+
+
 def guided_branch(
     policy: Policy,
     bedside: Bedside,
@@ -102,7 +112,7 @@ def guided_branch(
     ChartError
         ``guide-no-plan``: the plan names no antiseptic, and the skin is scrubbed.
         ``guide-unsound``: the steps would break a rule of asepsis.
-        ``chart-not-a-port``: a port's procedure on another line.
+        ``guide-wrong-line``: the procedure is not for this kind of line.
     """
     stage = Stage.for_plan(policy, bedside, case, plan)
     written = stage.procedure(procedure)
@@ -149,13 +159,15 @@ def _refuse_unfit(procedure: Procedure, case: Case, plan: Plan) -> None:
                 "open the plan: it says what must be known, or who decides",
             )
         )
-    if procedure.id in PORT_ONLY and case.line.kind != "port":
+    if not fits_line(procedure.id, case):
         faults.append(
             Fault(
-                "chart-not-a-port",
-                "This line is no port.",
+                "guide-wrong-line",
+                f"{procedure.title} is not for this kind of line, or its kind is not "
+                "charted.",
                 "procedure",
-                "open the right line",
+                "open the right line, or chart its kind; otherwise ask the vascular "
+                "access educator",
             )
         )
     if faults:

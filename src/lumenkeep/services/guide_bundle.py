@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.line_at_hand import LineAtHand
 
 FORMAT = 1
+FILM = "transparent"
 CAUTION = (
     "Decision support: the hospital's own policy and the licensed person at the "
     "bedside decide."
@@ -95,6 +96,7 @@ def guide_head(
         "items": item_names(chosen, plan),
         "steps": steps_of(branch, by_name),
         "entry": {"fields": with_first_step(fields, branch.acts)},
+        "chosen": _chosen(plan, chosen),
         "practice": None,
     }
 
@@ -159,6 +161,17 @@ def _plan(
         },
         "why_href": why_href,
     }
+
+
+def _chosen(plan: Plan, chosen: GuidedBranch) -> dict[str, str]:
+    """Return agent and dressing as they are charted.
+
+    A procedure that does not follow the plan's dressing ends with a clear film.
+    """
+    agent = plan.antiseptic.agent if plan.antiseptic else ""
+    follows = "dressing" in chosen.branch.setting.facts and plan.dressing is not None
+    dressing = plan.dressing.kind if follows and plan.dressing else FILM
+    return {"agent": agent, "dressing": dressing}
 
 
 def _offset_minutes(at: datetime, found: LineAtHand) -> int:

@@ -91,9 +91,20 @@ class OpenGuide:
 
 
 def prepare_guide(
-    chart: Chart, policies: Policies, staff: Staff, clock: Clock, wanted: Wanted
+    chart: Chart,
+    policies: Policies,
+    staff: Staff,
+    clock: Clock,
+    wanted: Wanted,
+    *,
+    alone: bool = False,
 ) -> Prepared:
     """Return what a guide would run.
+
+    Parameters
+    ----------
+    alone
+        Whether the assistant may still be missing.
 
     Raises
     ------
@@ -114,7 +125,7 @@ def prepare_guide(
     )
     now = clock.now()
     plan = plan_change(case, now, found.policy)
-    faults = list(_faults_of_people(wanted, assistant, bedside))
+    faults = _faults_of_people(wanted, assistant, bedside, alone=alone)
     try:
         chosen = guided_branch(
             found.policy, bedside, case, plan, wanted.procedure, wanted.answers
@@ -250,7 +261,7 @@ def _glove(person: StaffRecord | None) -> Person:
 
 
 def _faults_of_people(
-    wanted: Wanted, assistant: StaffRecord | None, bedside: Bedside
+    wanted: Wanted, assistant: StaffRecord | None, bedside: Bedside, *, alone: bool
 ) -> list[Fault]:
     procedure = bedside.procedures.get(wanted.procedure)
     if wanted.assistant and wanted.assistant == wanted.operator.key:
@@ -271,7 +282,8 @@ def _faults_of_people(
                 "choose who assists from the list",
             )
         ]
-    if not wanted.assistant and procedure is not None and needs_assistant(procedure):
+    is_asked = procedure is not None and needs_assistant(procedure) and not alone
+    if procedure is not None and is_asked and not wanted.assistant:
         return [
             Fault(
                 "guide-no-assistant",

@@ -163,7 +163,7 @@ def test_an_emergency_waits_for_nobody(flint) -> None:
 def test_every_fault_comes_at_once(flint) -> None:
     answer = opened(flint, procedure="port-needle-change", assistant="")
 
-    assert codes(answer) == ["guide-no-assistant", "chart-not-a-port"]
+    assert codes(answer) == ["guide-no-assistant", "guide-wrong-line"]
 
 
 def test_an_unknown_procedure_is_named(flint) -> None:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 
+from lumenkeep.errors import Fault, StoreError
 from lumenkeep.services.guide_ports import AccountRecord, Closing, RunRecord
 from lumenkeep.services.guide_ways import Question
 from lumenkeep.web.guide.models import GuideAccount, GuideClosing, GuideRun
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-    from contextlib import AbstractContextManager
+    from collections.abc import Iterable, Iterator, Sequence
 
 _KEPT = (
     "key", "procedure", "set_name", "opened_at", "operator", "assistant", "tablet",
@@ -68,9 +69,27 @@ class DjangoRuns:
         """Close a run."""
         GuideClosing.objects.create(run_id=run, **asdict(closing))
 
-    def exclusively(self) -> AbstractContextManager[Any]:
-        """Return a block in which nobody else writes: it takes the write lock at once."""
-        return transaction.atomic()
+    @contextmanager
+    def exclusively(self) -> Iterator[None]:
+        """Run a block in which nobody else writes: it takes the write lock at once.
+
+        Raises
+        ------
+        StoreError
+            ``guide-not-kept``: the database failed, and nothing of the block is kept.
+        """
+        try:
+            with transaction.atomic():
+                yield
+        except DatabaseError as error:
+            raise StoreError(
+                Fault(
+                    "guide-not-kept",
+                    "The guide could not be written; nothing of this was saved.",
+                    "guide",
+                    "send it again in a minute: the tablet keeps it until then",
+                )
+            ) from error
 
 
 def _record(row: GuideRun) -> RunRecord:

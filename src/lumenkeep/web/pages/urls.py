@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.urls import include, path
 
+from lumenkeep.web.pages.guide.prepare import prepare
 from lumenkeep.web.pages.views.chart_a_change import chart_a_change
 from lumenkeep.web.pages.views.chart_a_fact import chart_a_fact
 from lumenkeep.web.pages.views.chart_a_finding import chart_a_finding
@@ -22,6 +23,7 @@ urlpatterns = [
     path("ward/<slug:key>/strips/", strips, name="ward-strips"),
     path("line/<slug:key>/", line, name="line"),
     path("line/<slug:key>/plan/", plan, name="plan"),
+    path("line/<slug:key>/guide/", prepare, name="guide-prepare"),
     path("line/<slug:key>/chart/change/", chart_a_change, name="chart-change"),
     path("line/<slug:key>/chart/finding/", chart_a_finding, name="chart-finding"),
     path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
@@ -29,6 +31,7 @@ urlpatterns = [
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
     path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("infections/", include("lumenkeep.web.pages.infections.urls")),
+    path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("policy/", include("lumenkeep.web.pages.policy.urls")),
     path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
 ]

@@ -51,7 +51,7 @@ def open_run(request: HttpRequest) -> HttpResponse:
     line = _word(sent, "line")
     find_line(at, line, person)
     given = sent.get("answers")
-    answers = given if isinstance(given, dict) else {}
+    answers = {**sent, **given} if isinstance(given, dict) else sent
     wanted = Wanted(
         line=line,
         procedure=_word(sent, "procedure"),

@@ -31,6 +31,7 @@ ENTRY_WORDS = {
     "stay": "Bed",
     "line-inserted": "Line put in",
     "dressing-change": "Dressing changed",
+    "re-cover": "Covered in an emergency",
     "finding": "Finding on the dressing",
     "connector-change": "Needleless connectors changed",
     "set-change": "Administration set changed",
@@ -54,7 +55,7 @@ _PARTS: Mapping[str, tuple[str, Mapping[str, str]]] = {
     "lumens": ("lumens", {}),
     "bed": ("bed", {}),
 }
-_SILENT = {"ward", "set", "assistant", "policy"}
+_SILENT = {"ward", "set", "assistant", "policy", "guide"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,157 @@
+"""Take what a guide tells: chart it once, or keep it beside the entry.
+
+The run's key is the submission key of its entry, so the same account sent twice, or over
+a connection that drops the answer, is one entry (decision 0018).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.errors import ChartError
+from lumenkeep.model.entry import Entry
+from lumenkeep.services.check_account import faults_of, flags_of
+from lumenkeep.services.facts_since import NewFact, facts_since
+from lumenkeep.services.guide_drafts import Told, drafts_of
+from lumenkeep.services.guide_mark import read_mark
+from lumenkeep.services.guide_ports import BESIDE, WRITTEN, AccountRecord, Closing
+from lumenkeep.services.line_at_hand import line_in_place
+from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.services.read_account import digest_of, read_account
+
+if TYPE_CHECKING:
+    from lumenkeep.services.guide_account import Account
+    from lumenkeep.services.guide_ports import RunRecord, Runs
+    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+
+ALREADY, KEPT, CHANGED = "already-written", "kept-beside", "facts-changed"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What became of an account.
+
+    Attributes
+    ----------
+    status
+        "written", "already-written", "kept-beside" or "facts-changed".
+    entries
+        Of the run; empty where nothing is written.
+    changed, mark
+        What is new on the chart, and the mark to acknowledge it with.
+    """
+
+    status: str
+    entries: Sequence[Entry] = ()
+    changed: Sequence[NewFact] = ()
+    mark: str = ""
+
+
+def send_account(
+    chart: Chart,
+    policies: Policies,
+    clock: Clock,
+    runs: Runs,
+    *,
+    run: RunRecord,
+    sent: Mapping[str, Any],
+    by: StaffRecord,
+) -> Taken:
+    """Chart what a guide tells, once.
+
+    Parameters
+    ----------
+    run
+        The guide it is of.
+    sent
+        The account as `docs/reference-guide.md` describes it.
+    by
+        Who is signed in and sends it.
+
+    Returns
+    -------
+    Taken
+        ``facts-changed`` where the chart says something new that nobody has
+        acknowledged: then nothing is written.
+
+    Raises
+    ------
+    ChartError
+        Every fault at once: ``guide-bad-account``; else ``guide-other-people``,
+        ``guide-unconfirmed``, ``guide-early``, ``guide-not-looked`` and those of the
+        form. ``chart-line-removed`` where the line is out.
+    StoreError
+        Nothing was written.
+    """
+    digest = digest_of(sent)
+    with runs.exclusively():
+        before = runs.accounts(run.key)
+        if any(one.fate == WRITTEN for one in before):
+            return _told_before(chart, clock, runs, run, sent, by, before, digest)
+        account = read_account(sent, run.key)
+        drafts, ward, policy_set = _checked(chart, policies, clock, run, account, by)
+        news = facts_since(chart, policies, clock, run, _known(run, account))
+        if news.changed:
+            return Taken(CHANGED, changed=news.changed, mark=news.mark)
+        entries = chart.append(drafts, policy_set, ward=ward, submission=run.key)
+        runs.keep(_record(run, sent, by, clock, digest, WRITTEN))
+        if run.closing is None:
+            runs.close(run.key, Closing(WRITTEN, clock.now(), by.key, ""))
+    return Taken(WRITTEN, entries)
+
+
+def _checked(
+    chart: Chart,
+    policies: Policies,
+    clock: Clock,
+    run: RunRecord,
+    account: Account,
+    by: StaffRecord,
+) -> tuple[Sequence[Any], str, str]:
+    found = line_in_place(chart, policies, run.line)
+    flags = tuple(flags_of(account, run))
+    slips = {slip.id: slip.says for slip in bedside_of(found.policy).slips}
+    told = Told(account, run, found, clock.now(), by.key, flags, slips)
+    drafts, form = drafts_of(told)
+    faults = [*faults_of(account, run), *form.faults]
+    if faults:
+        raise ChartError(faults)
+    return drafts, found.ward.key, found.ward.policy_set
+
+
+def _told_before(
+    chart: Chart,
+    clock: Clock,
+    runs: Runs,
+    run: RunRecord,
+    sent: Mapping[str, Any],
+    by: StaffRecord,
+    before: Sequence[AccountRecord],
+    digest: str,
+) -> Taken:
+    """Return what became of an account of a run that has its entry."""
+    same = next((one for one in before if one.digest == digest), None)
+    entries = chart.written(run.key)
+    if same is not None:
+        return Taken(ALREADY if same.fate == WRITTEN else KEPT, entries)
+    runs.keep(_record(run, sent, by, clock, digest, BESIDE))
+    return Taken(KEPT, entries)
+
+
+def _record(
+    run: RunRecord,
+    sent: Mapping[str, Any],
+    by: StaffRecord,
+    clock: Clock,
+    digest: str,
+    fate: str,
+) -> AccountRecord:
+    tablet = str(sent.get("tablet", ""))[:80]
+    return AccountRecord(run.key, tablet, clock.now(), by.key, digest, sent, fate)
+
+
+def _known(run: RunRecord, account: Account) -> str:
+    """Return the newest mark that the people at the bedside have seen."""
+    return max(run.mark, account.acknowledged_mark, key=lambda mark: read_mark(mark)[0])

@@ -1,0 +1,170 @@
+"""The page to prepare a guide: who assists, what must be known, and what stands in the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from lumenkeep.errors import InputError
+from lumenkeep.services.guide_branch import fits_line, needs_assistant
+from lumenkeep.services.open_guide import Wanted, prepare_guide
+from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.desk import desk, show
+from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.web.pages.no_answer import or_say_why
+from lumenkeep.web.pages.shapes.words import counted
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.errors import Fault
+    from lumenkeep.services.guide_branch import Asked
+    from lumenkeep.services.line_at_hand import LineAtHand
+    from lumenkeep.services.open_guide import Prepared
+
+CHANGE = "dressing-change"
+QUESTIONS = {
+    "soil": (
+        "Is there crust, blood or glue on the skin?",
+        {"no": "No", "yes": "Yes, or not to be seen yet"},
+    ),
+    "securement": (
+        "Does the securement stay?",
+        {"keep": "It stays", "change": "A new one is put on"},
+    ),
+    "findings": (
+        "How has the dressing failed?",
+        {
+            "loose": "An edge is up, the exit point is still sealed",
+            "damp": "The exit point is open, or it is wet",
+        },
+    ),
+    "technique": (
+        "Which technique?",
+        {
+            "non-touch": "Clean gloves, key parts touched by nothing",
+            "sterile": "Masks, a field and sterile gloves",
+        },
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer to a question: its word, its label, and whether it is chosen."""
+
+    word: str
+    label: str
+    is_chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something to be asked before the guide is opened."""
+
+    name: str
+    asks: str
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GuideLink:
+    """A procedure that can be guided on a line, and where."""
+
+    title: str
+    href: str
+    is_here: bool
+
+
+@require_safe
+@never_cache
+@or_say_why
+def prepare(request: HttpRequest, key: str) -> HttpResponse:
+    """Show what a guide needs; ``procedure`` names it, ``with`` the assistant."""
+    at, person = desk(), person_signed_in(request)
+    found = find_line(at, key, person)
+    must_be_in(found)
+    procedure = request.GET.get("procedure", CHANGE)
+    wanted = Wanted(
+        line=key,
+        procedure=procedure,
+        operator=person,
+        assistant=request.GET.get("with", ""),
+        answers={},
+        tablet="",
+        why_href="",
+    )
+    ready: Prepared | None = None
+    faults: tuple[Fault, ...] = ()
+    try:
+        # Whoever assists is still to be chosen: the plan does not hang on it.
+        ready = prepare_guide(
+            at.chart, at.policies, at.staff, at.clock, wanted, alone=True
+        )
+    except InputError as error:
+        faults = error.faults
+    people = [one for one in at.staff.people(found.ward.key) if one.key != person.key]
+    context = {
+        "line": line_head(found, at.clock.now()),
+        "person": person,
+        "procedure": procedure,
+        "people": [
+            Choice(one.key, one.name, one.key == wanted.assistant) for one in people
+        ],
+        "others": guide_links(found, procedure),
+        "faults": faults,
+        **(_ready(ready) if ready else {}),
+    }
+    return show(
+        request,
+        "lumenkeep/guide/prepare.html",
+        context,
+        person=person,
+        wards=wards_open_to(person, at.chart.wards()),
+        here=found.ward.key,
+    )
+
+
+def _ready(ready: Prepared) -> dict[str, object]:
+    chosen, plan = ready.chosen, ready.plan
+    return {
+        "title": chosen.procedure.title,
+        "because": chosen.procedure.because,
+        "sentence": plan.sentence if plan.verdict == "plan" else "",
+        "cautions": [remark.text for remark in plan.cautions],
+        "questions": [_question(one) for one in chosen.asked],
+        "needs_two": needs_assistant(chosen.procedure),
+        "steps": counted(len(chosen.branch.acts), "step", "steps"),
+        "policy": ready.found.policy,
+    }
+
+
+def _question(asked: Asked) -> Question:
+    asks, labels = QUESTIONS[asked.fact]
+    return Question(
+        asked.fact,
+        asks,
+        tuple(
+            Choice(word, labels.get(word, word), is_chosen=False)
+            for word in asked.words
+        ),
+    )
+
+
+def guide_links(found: LineAtHand, here: str = "") -> tuple[GuideLink, ...]:
+    """Return the procedures that can be guided on a line, the dressing change first."""
+    bedside = bedside_of(found.policy)
+    address = reverse("guide-prepare", args=[found.record.key])
+    case = found.record.state.case
+    names = [name for name in bedside.procedures if fits_line(name, case)]
+    return tuple(
+        GuideLink(
+            bedside.procedures[name].title, f"{address}?procedure={name}", name == here
+        )
+        for name in sorted(names, key=lambda name: (name != CHANGE, name))
+    )

@@ -1,0 +1,113 @@
+"""What a guide asks and tells while it runs and at its end."""
+
+from __future__ import annotations
+
+from datetime import UTC
+from typing import TYPE_CHECKING, Any
+
+from django.http import JsonResponse
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+
+from lumenkeep.services.facts_since import facts_since
+from lumenkeep.services.give_up_guide import REASON, give_up_guide
+from lumenkeep.services.guide_ports import WRITTEN
+from lumenkeep.services.send_account import CHANGED, send_account
+from lumenkeep.web.pages.desk import desk
+from lumenkeep.web.pages.guide.guide_desk import find_run, in_json, runs, sent_table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.services.facts_since import NewFact
+    from lumenkeep.services.guide_ports import RunRecord
+
+CONFLICT = 409
+
+
+@require_GET
+@in_json
+def facts(request: HttpRequest, run: str) -> HttpResponse:
+    """Say what was charted since a mark, and whether the guide is on the chart."""
+    at = desk()
+    found, _ = find_run(request, run)
+    mark = request.GET.get("mark", "") or found.mark
+    news = facts_since(at.chart, at.policies, at.clock, found, mark)
+    return JsonResponse(
+        {"mark": news.mark, "changed": _said(news.changed), "sent": _sent(found)}
+    )
+
+
+@require_POST
+@in_json
+def account(request: HttpRequest, run: str) -> HttpResponse:
+    """Take what the guide tells: chart it once, or keep it beside the entry."""
+    at = desk()
+    found, person = find_run(request, run)
+    taken = send_account(
+        at.chart,
+        at.policies,
+        at.clock,
+        runs(),
+        run=found,
+        sent=sent_table(request),
+        by=person,
+    )
+    if taken.status == CHANGED:
+        said = {
+            "status": CHANGED,
+            "changed": _said(taken.changed),
+            "mark": taken.mark,
+        }
+        return JsonResponse(said, status=CONFLICT)
+    return JsonResponse(
+        {
+            "status": taken.status,
+            "entries": [entry.id for entry in taken.entries],
+            "line_url": _line_url(found, [entry.id for entry in taken.entries]),
+        }
+    )
+
+
+@require_POST
+@in_json
+def give_up(request: HttpRequest, run: str) -> HttpResponse:
+    """Close a guide with which nothing was done."""
+    found, person = find_run(request, run)
+    reason = sent_table(request).get(REASON)
+    give_up_guide(
+        runs(),
+        desk().clock,
+        run=found,
+        reason=reason if isinstance(reason, str) else "",
+        by=person,
+    )
+    return JsonResponse({"status": "given-up", "line_url": _line_url(found, [])})
+
+
+def _said(changed: Iterable[NewFact]) -> list[dict[str, Any]]:
+    return [
+        {
+            "what": fact.what,
+            "at": fact.at.astimezone(UTC).isoformat(),
+            "plan_differs": fact.plan_differs,
+        }
+        for fact in changed
+    ]
+
+
+def _sent(run: RunRecord) -> dict[str, str] | bool:
+    if run.closing is None or run.closing.how != WRITTEN:
+        return False
+    names = {one.key: one.name for one in desk().staff.people(None)}
+    return {
+        "by": names.get(run.closing.by, "somebody"),
+        "at": run.closing.at.astimezone(UTC).isoformat(),
+    }
+
+
+def _line_url(run: RunRecord, entries: list[int]) -> str:
+    href = reverse("line", args=[run.line])
+    return f"{href}?charted={entries[0]}" if entries else href
