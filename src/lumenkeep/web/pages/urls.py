@@ -29,6 +29,7 @@ urlpatterns = [
     path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
     path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
+    path("guide/", include("lumenkeep.web.pages.guide.shell_urls")),
     path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("infections/", include("lumenkeep.web.pages.infections.urls")),
     path("guide/", include("lumenkeep.web.pages.guide.urls")),

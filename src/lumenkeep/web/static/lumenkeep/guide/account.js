@@ -1,0 +1,49 @@
+// What happened, as it is sent. Pure: the same log gives the same account, so that sending
+// it twice says the same thing twice.
+import { bareMs } from "./fold.js";
+import { asSent } from "./values.js";
+
+export function accountOf(bundle, state, tablet) {
+  return {
+    format: 1,
+    run: bundle.run,
+    tablet,
+    started_at: state.started_at,
+    ended_at: state.ended_at,
+    ending: state.ending,
+    operator: bundle.people.operator.key,
+    assistant: bundle.people.assistant?.key ?? null,
+    confirmed: state.confirmed,
+    acknowledged_mark: state.acknowledged,
+    values: valuesOf(bundle, state),
+    edits: state.edits,
+    steps: state.done.map(({ passed, ...told }) => told),
+    slips: state.slips,
+    pauses: state.pauses,
+    clock_jumps: state.jumps,
+    bare_seconds: Math.round(bareMs(state, bundle, state.last_t) / 1000),
+    remarks: remarksOf(state),
+  };
+}
+
+function valuesOf(bundle, state) {
+  const fields = new Map(everyField(bundle).map((field) => [field.field, field]));
+  const filled = Object.fromEntries(bundle.entry.fields.map((field) => [field.field, field.value ?? null]));
+  const given = Object.entries({ ...filled, ...state.values }).filter(([, value]) => value !== "" && value !== null);
+  return Object.fromEntries(given.map(([name, value]) => [name, asSent(fields.get(name), value)]));
+}
+
+/** All fields: those called out at the steps, and those that only the entry asks for. */
+export const everyField = (bundle) =>
+  [...bundle.steps.flatMap((step) => step.charted ?? []), ...bundle.entry.fields];
+
+const remarksOf = (state) => [...state.remarks, state.note].filter((text) => text.trim()).join("\n");
+
+/** Who has to confirm: both, or the one who was there alone. */
+export const people = (bundle) =>
+  [["operator", bundle.people.operator], ["assistant", bundle.people.assistant]]
+    .filter(([, person]) => person)
+    .map(([role, person]) => ({ role, ...person }));
+
+export const allConfirmed = (bundle, state) =>
+  people(bundle).every((person) => state.confirmed.some((one) => one.person === person.key));

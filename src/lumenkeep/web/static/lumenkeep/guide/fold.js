@@ -1,0 +1,250 @@
+// The log and the bundle folded into what is so now. Pure, so that a run that comes back
+// after a crash is the run that was there, and a test can say so without a browser.
+import { doingNow, isBare, returnsTo } from "./place.js";
+import * as span from "./span.js";
+
+export const OFF = "The tablet was off.";
+
+export function initial(bundle) {
+  return {
+    phase: "ready",
+    ending: null,
+    at: -1,
+    floor: 0, // no step back goes behind the end of a way back
+    way: null,
+    span: null,
+    slip: null,
+    paused: null,
+    off: null,
+    last_t: 0,
+    bare_ms: 0,
+    left: { ...bundle.spares },
+    values: {},
+    edits: [],
+    remarks: [],
+    note: "",
+    done: [],
+    slips: [],
+    pauses: [],
+    jumps: [],
+    picks: [],
+    facts: { mark: bundle.facts_mark, heard_at: bundle.made_at, changed: [], read: true, why: null, sent: false },
+    acknowledged: null,
+    confirmed: [],
+    faults: [],
+    started_at: null,
+    ended_at: null,
+  };
+}
+
+export const fold = (bundle, events) =>
+  events.reduce((state, event) => advance(state, event, bundle), initial(bundle));
+
+/** The state after one more event. An event that does not fit changes nothing but time. */
+export function advance(state, event, bundle) {
+  const timed = {
+    ...state,
+    bare_ms: state.bare_ms + (isBare(state, bundle) ? Math.max(0, event.t - state.last_t) : 0),
+    last_t: Math.max(state.last_t, event.t),
+  };
+  return { ...timed, ...(HOW[event.type]?.(timed, event, bundle) ?? {}) };
+}
+
+/** Seconds the site has been bare, at an instant of the run's own axis. */
+export const bareMs = (state, bundle, t) =>
+  state.bare_ms + (isBare(state, bundle) ? Math.max(0, t - state.last_t) : 0);
+
+function enter(state, event, bundle, change) {
+  const next = { ...state, ...change };
+  const doing = doingNow(next, bundle);
+  return { ...change, span: doing && span.opened(doing, event.at, event.t) };
+}
+
+const end = (event, ending) =>
+  ({ phase: "review", ending, way: null, span: null, ended_at: event.at });
+
+const closed = (state, event) =>
+  state.span ? { done: [...state.done, span.told(state.span, event.t)] } : {};
+
+function next(state, event, bundle) {
+  if (!state.span) return {};
+  const kept = closed(state, event);
+  if (state.way) return { ...kept, ...nextAct({ ...state, ...kept }, event, bundle) };
+  if (state.at + 1 >= bundle.steps.length) return { ...kept, ...end(event, "done") };
+  return { ...kept, ...enter(state, event, bundle, { at: state.at + 1 }) };
+}
+
+function nextAct(state, event, bundle) {
+  const way = state.way;
+  if (way.i + 1 < way.acts.length) {
+    return enter(state, event, bundle, { way: { ...way, i: way.i + 1 } });
+  }
+  if (way.kind === "stop") return end(event, "stopped");
+  if (way.kind === "leave") return end(event, "left");
+  const at = returnsTo(way, bundle);
+  return enter(state, event, bundle, { way: null, at, floor: at });
+}
+
+export const mayGoBack = (state) => (state.way ? state.way.i > 0 : state.at > state.floor);
+
+function back(state, event, bundle) {
+  if (!state.span) return {};
+  const way = state.way;
+  if (!mayGoBack(state)) return {};
+  const change = way ? { way: { ...way, i: way.i - 1 } } : { at: state.at - 1 };
+  return { ...closed(state, event), ...earlier({ ...state, ...change }, event, bundle, change) };
+}
+
+/** The step before, with the time it had: what was done is not undone by looking back. */
+function earlier(state, event, bundle, change) {
+  const opened = enter(state, event, bundle, change);
+  const before = state.done.findLast((one) => one.id === opened.span.id);
+  if (!before) return opened;
+  const saw_yes = before.looked.at(-1)?.answer === "yes";
+  // Counted on, not counted twice: the account gets only what is added from here.
+  const again = { saw_yes, early: before.early, need_from: -before.passed };
+  return { ...opened, span: { ...opened.span, ...again } };
+}
+
+function look(state, event, bundle) {
+  if (!state.span) return {};
+  const doing = doingNow(state, bundle);
+  const seen = span.lookedAt(state.span, doing, event.answer, event.at, event.t);
+  const wait = bundle.steps[state.at - 1];
+  const isBareLook = event.answer === "no" && !state.way && !doing.seconds && wait?.timer === "dry";
+  if (!isBareLook) return { span: seen };
+  // The wait is a step of its own: wet means that its time runs again.
+  const kept = { done: [...state.done, span.told(seen, event.t)] };
+  return { ...kept, ...enter(state, event, bundle, { at: state.at - 1 }) };
+}
+
+function way(state, event, bundle) {
+  const slip = state.slip;
+  if (!slip) return {};
+  const needs = event.kind === "way-back" ? event.needs ?? {} : {};
+  const left = { ...state.left };
+  for (const [item, count] of Object.entries(needs)) left[item] = Math.max(0, (left[item] ?? 0) - count);
+  const told = { slip: slip.slip, step: slip.step, at: slip.at, way: event.acts, ended: event.kind, spares: needs };
+  // A way out of a way takes the place of what was left of the first.
+  const gone = state.way ? state.way.gone.slice(0, state.way.i) : [];
+  const inner = {
+    kind: event.kind, slip: slip.slip, step: slip.step, acts: event.acts, i: 0,
+    then: event.then ?? null, gone: [...gone, ...event.acts], is_second: state.way !== null,
+  };
+  const slips = event.kind === "way-back" ? state.slips : state.slips.map((one) => cutOff(one, state.way));
+  const change = { way: inner, slip: null, left, slips: [...slips, told] };
+  return { ...closed(state, event), ...begin(state, event, bundle, change) };
+}
+
+/** A way back that a second slip ended did not bring anybody back. */
+const cutOff = (told, way) =>
+  way && told.slip === way.slip && told.step === way.step ? { ...told, ended: "stop" } : told;
+
+function begin(state, event, bundle, change) {
+  if (change.way.acts.length) return enter(state, event, bundle, change);
+  return { ...change, ...nextAct({ ...state, ...change }, event, bundle) };
+}
+
+function stop(state, event, bundle) {
+  const acts = bundle.stop.acts;
+  const inner = { kind: "stop", slip: null, step: bundle.steps[state.at].id, acts, i: 0, then: null, gone: acts, is_second: false };
+  const slips = state.slips.map((one) => cutOff(one, state.way));
+  const change = { way: inner, slip: null, paused: null, off: null, slips,
+    pauses: endPause(state, event), remarks: [...state.remarks, `Stopped: ${event.why}`] };
+  return { ...closed(state, event), ...begin(state, event, bundle, change) };
+}
+
+const endPause = (state, event) =>
+  state.paused ? [...state.pauses, { ...state.paused, to: event.at }] : state.pauses;
+
+function off(state, event) {
+  const pause = { from: event.held_at, to: event.at, why: OFF };
+  const pauses = [...state.pauses, pause];
+  if (state.span?.since == null) return { pauses };
+  return { pauses, off: { ms: event.ms }, span: span.stopped(state.span, event.held_t) };
+}
+
+function facts(state, event) {
+  const fresh = event.why
+    ? { ...state.facts, why: event.why }
+    : { mark: event.mark, heard_at: event.at, changed: event.changed, read: !event.changed.length,
+        why: null, sent: event.sent ?? false };
+  const asked = state.span && { ...state.span, facts: event.at };
+  return { facts: fresh, span: asked };
+}
+
+const factsRead = (state) => ({
+  facts: { ...state.facts, read: true },
+  acknowledged: state.facts.mark,
+  remarks: [...state.remarks, ...state.facts.changed.map((one) => `Read and gone on: ${one.what}`)],
+});
+
+/** A change at the review: one a field, from what was called out to what stands now. */
+function edit(state, event) {
+  const before = state.edits.find((one) => one.field === event.field);
+  const from = before ? before.from : (state.values[event.field] ?? null);
+  const others = state.edits.filter((one) => one.field !== event.field);
+  return {
+    ...typed(state, { field: event.field, value: event.to }),
+    edits: [...others, { field: event.field, from, to: event.to, why: event.why }],
+  };
+}
+
+function typed(state, event) {
+  return {
+    values: { ...state.values, [event.field]: event.value },
+    confirmed: [],
+    faults: state.faults.filter((fault) => fault.where !== event.field),
+  };
+}
+
+const HOW = {
+  "begun": (state, event, bundle) =>
+    ({ started_at: event.at, ...enter(state, event, bundle, { phase: "steps", at: 0 }) }),
+  "next": next,
+  "back": back,
+  "look": look,
+  "early": (state, event) => state.span && { span: { ...state.span, early: event.reason } },
+  "value": typed,
+  "slip": (state, event, bundle) => ({
+    slip: { slip: event.slip, step: bundle.steps[state.at].id, at: event.at },
+    span: state.span && span.stopped(state.span, event.t),
+  }),
+  "slip-withdrawn": (state, event) =>
+    ({ slip: null, span: state.span && span.running(state.span, event.t) }),
+  "brought": (state, event) => {
+    const left = { ...state.left };
+    for (const [item, count] of Object.entries(event.items)) left[item] = (left[item] ?? 0) + count;
+    return { left, remarks: [...state.remarks, event.says] };
+  },
+  "way": way,
+  "stop": stop,
+  "pause": (state, event) => ({
+    paused: { from: event.at, why: event.why },
+    span: state.span && span.stopped(state.span, event.t),
+  }),
+  "resume": (state, event) => ({
+    paused: null,
+    pauses: endPause(state, event),
+    span: state.span && span.running(state.span, event.t),
+  }),
+  "off": off,
+  "go-on": (state, event) => ({ off: null, span: state.span && span.running(state.span, event.t) }),
+  "jump": (state, event) => ({ jumps: [...state.jumps, { at: event.at, seconds: event.seconds }] }),
+  "facts": facts,
+  "facts-read": factsRead,
+  "picked": (state, event) =>
+    ({ picks: [...state.picks, { step: event.step, slip: event.slip, is_right: event.is_right, chose: event.chose }] }),
+  "edit": edit,
+  "note": (state, event) => ({ note: event.text, confirmed: [] }),
+  "confirm": (state, event) => ({
+    confirmed: [...state.confirmed.filter((one) => one.person !== event.person), { person: event.person, at: event.at }],
+  }),
+  "queued": () => ({ phase: "waiting", faults: [] }),
+  "faults": (state, event) => ({ phase: "review", faults: event.faults, confirmed: [] }),
+  "facts-changed": (state, event) => ({
+    phase: "review",
+    facts: { ...state.facts, mark: event.mark, changed: event.changed, read: false, heard_at: event.at, why: null },
+  }),
+  "given-up": (state, event) => ({ phase: "given-up", ending: "given-up", note: event.why, ended_at: event.at }),
+};

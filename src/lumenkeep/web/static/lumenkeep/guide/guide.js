@@ -1,0 +1,111 @@
+// The guide in the browser: which screen is shown, and what each control does. What
+// happened is in the log (run.js); what it means is folded from it (fold.js).
+import { beats } from "./beats.js";
+import { Desk } from "./desk.js";
+import { listen } from "./hands.js";
+import { listScreen } from "./list-screen.js";
+import { isPanelOpen, closePanel } from "./panel.js";
+import { startPractice } from "./practice-start.js";
+import { missingScreen, sentScreen } from "./rest-screens.js";
+import { openRun } from "./run.js";
+import { Outbox } from "./send.js";
+import { speak } from "./speech.js";
+import * as store from "./store.js";
+import { keepAwake } from "./wake.js";
+import { keepOffline } from "./offline.js";
+
+const content = document.querySelector("#content");
+const foot = document.querySelector("#foot");
+const live = document.querySelector("#live");
+
+let desk = null;   // the run that is open, with its controls
+let screen = null; // what is shown
+let opening = 0;
+
+const outbox = new Outbox(async (run, found) => {
+  if (desk?.run.bundle.run === run) await desk.heard(found);
+  else if (!desk) await showHash();
+});
+
+/** Draw a screen; the focus goes to its heading, or stays where the person was. */
+function show(next, { keepFocus = false } = {}) {
+  const had = keepFocus ? document.activeElement?.id : null;
+  closePanel();
+  screen = next;
+  content.replaceChildren(next.node);
+  foot.replaceChildren(next.foot ?? "");
+  document.body.classList.toggle("has-foot", Boolean(next.foot));
+  document.body.classList.toggle("is-running", Boolean(desk));
+  const back = had ? document.getElementById(had) : null;
+  (back ?? document.getElementById(next.heading))?.focus();
+  if (!back) window.scrollTo(0, 0);
+}
+
+function say(words, aloud = words) {
+  live.textContent = words;
+  speak(aloud);
+}
+
+async function showHash() {
+  const asked = ++opening;
+  const name = location.hash.slice(1);
+  if (desk && name !== desk.run.bundle.run) return location.reload(); // lets go of the run
+  if (name === "practice") return startPractice((problem) => show(missingScreen(problem)));
+  if (!name) return show(await listScreen());
+  const run = await openRun(name, (type) => desk?.changed(type));
+  if (asked !== opening) return undefined;
+  return showRun(run, name);
+}
+
+async function showRun(run, name) {
+  if (run.missing) {
+    const receipt = await store.one("receipts", name);
+    return show(receipt ? sentScreen(receipt) : missingScreen("missing"));
+  }
+  if (run.elsewhere) return show(missingScreen("elsewhere"));
+  desk = new Desk(run, { show, say, outbox, screen: () => screen });
+  const { line, practice } = run.bundle;
+  document.querySelector("#for").textContent = practice ? "Practice: nothing is charted" : `${line.child}, bed ${line.bed}`;
+  const menu = document.querySelector("#menu");
+  menu.hidden = false;
+  menu.onclick = () => desk.ui.menu();
+  await desk.begin();
+  return undefined;
+}
+
+function beat() {
+  if (!desk) return;
+  desk.run.beat();
+  screen?.tick(desk.run.clock.t());
+  desk.beat();
+  keepAwake(desk.run.isUnderWay);
+}
+
+function command(name) {
+  const act = screen?.hands[name];
+  if (act) act();
+  return Boolean(act);
+}
+
+async function start() {
+  try {
+    await store.tabletId();
+  } catch {
+    show(missingScreen("broken"));
+    return;
+  }
+  listen(command, isPanelOpen);
+  window.addEventListener("hashchange", showHash);
+  await showHash();
+  beats(beat);
+  await keepOffline({ isIdle: () => !desk });
+  await outbox.look();
+}
+
+const network = () => {
+  document.querySelector("#network").textContent = navigator.onLine ? "Kept on this tablet" : "Kept on this tablet, no network";
+};
+window.addEventListener("online", network);
+window.addEventListener("offline", network);
+network();
+start();

@@ -1,0 +1,51 @@
+// The two halves of a step: what each person does now, does next, and watches.
+import { drawing, h } from "./el.js";
+import { does, ROLES } from "./words.js";
+
+/** Both halves, the same at every step; `more` is what only the assistant's half carries. */
+export function halves(doing, bundle, more) {
+  const together = sameForBoth(doing);
+  return h("div", { class: `g-halves${together ? " is-together" : ""}` },
+    together ? h("section", { class: "g-together is-doing", "aria-labelledby": "both-head" },
+      h("h2", { class: "g-role", id: "both-head" }, h("b", {}, "Both"), h("span", { class: "g-does" }, "do this now")),
+      say(together), drawn(doing)) : null,
+    half("operator", doing, bundle, null, together), half("assistant", doing, bundle, more, together));
+}
+
+/** What both do, where it is one and the same thing: said once, large. */
+function sameForBoth(doing) {
+  const [operator, assistant] = [doing.operator?.do, doing.assistant?.do];
+  if (operator || assistant) return operator === assistant ? operator : null;
+  return does(doing, "operator") && does(doing, "assistant") ? doing.says : null;
+}
+
+function half(role, doing, bundle, more, together) {
+  const says = doing[role] ?? {};
+  const isDoing = does(doing, role) && !together;
+  const main = together ? null : (says.do ?? (isDoing ? doing.says : null));
+  const idle = !main && !says.watch && !together;
+  const person = bundle.people[role];
+  return h("section", { class: `g-half${isDoing ? " is-doing" : ""}`, "aria-labelledby": `${role}-head` },
+    h("h2", { class: "g-role", id: `${role}-head` },
+      h("b", {}, ROLES[role]), person ? h("span", {}, person.name) : null,
+      together ? null : h("span", { class: "g-does" }, isDoing ? "does this now" : "meanwhile")),
+    main ? say(main) : null,
+    says.watch ? h("p", { class: "g-watch" }, /^watch\b/i.test(says.watch) ? null : h("b", {}, "Watch: "), says.watch) : null,
+    idle ? h("p", { class: "g-say" }, "Nothing to do: hands still, eyes on the field.") : null,
+    says.then ? h("p", { class: "g-then" }, "Then: ", says.then) : null,
+    more,
+    isDoing && isFirstDoing(role, doing) ? drawn(doing) : null);
+}
+
+// A long sentence a size smaller, so that the drawing beside it stays in sight.
+const LONG = 90;
+const say = (words) => h("p", { class: `g-say${words.length > LONG ? " is-long" : ""}` }, words);
+const drawn = (doing) => drawing(doing.drawing ?? ofTimer(doing));
+
+const isFirstDoing = (role, doing) => role === "operator" || !does(doing, "operator");
+
+/** What is drawn for a step that names no motion of its own. */
+function ofTimer(doing) {
+  if (doing.look || doing.timer === "dry") return "look-aslant";
+  return { hands: "hands", hub: "hub" }[doing.timer] ?? null;
+}

@@ -1,0 +1,48 @@
+// What is seldom needed at a step: pause, stop, reading aloud, the keys.
+import { button, h } from "./el.js";
+import { openPanel } from "./panel.js";
+import { hasTouched } from "./place.js";
+import { canSpeak, isAloud, setAloud } from "./speech.js";
+
+const KEYS = [
+  ["Space, →, Page Down", "next"],
+  ["←, Page Up", "back"],
+  ["S", "slip"],
+  ["1, 2", "the first, the second answer to a look"],
+  ["P", "pause"],
+  ["Escape", "closes a question, changes nothing"],
+];
+
+export function askMenu(desk) {
+  const { state, bundle } = desk.run;
+  openPanel("More", (close) => {
+    const does = (act) => () => { close(); act.call(desk); };
+    const aloud = () => { setAloud(!isAloud()); close(); };
+    const isRunning = state.phase === "steps" && !state.paused;
+    return h("div", {},
+      h("div", { class: "g-choices" },
+        isRunning ? button("Pause", does(desk.pause), { id: "pause" }) : null,
+        state.phase === "steps" ? button("Stop, cover, call", does(desk.stop), { class: "g-act g-alarm" }) : null,
+        canSpeak() ? button(isAloud() ? "Read aloud: on. Turn off" : "Read aloud: off. Turn on", aloud) : null,
+        lookButton(),
+        endButton(desk, bundle, state, does)),
+      h("h3", {}, "Without a hand"),
+      h("dl", { class: "g-keys" }, KEYS.map(([keys, what]) => [h("dt", {}, keys), h("dd", {}, what)])));
+  });
+}
+
+/** Light, dark or as the device has it: the switch of the other pages, worked from here. */
+function lookButton() {
+  const other = document.querySelector("[data-look-switch]");
+  const here = button(other.textContent, () => {
+    other.click();
+    here.textContent = other.textContent;
+  });
+  return here;
+}
+
+function endButton(desk, bundle, state, does) {
+  if (bundle.practice) return button("End the practice", does(desk.giveUp));
+  const mayEnd = ["ready", "steps"].includes(state.phase) && !hasTouched(state, bundle);
+  return mayEnd ? button("Give up this guide", does(desk.giveUp)) : null;
+}

@@ -1,0 +1,53 @@
+// Before the first step: for whom, by whom, and whether everything lies ready.
+import { button, h } from "./el.js";
+import { dayTime, plural } from "./words.js";
+
+export function readyScreen(run, ui) {
+  const { bundle, state } = run;
+  const boxes = bundle.lay_out.map((item, i) => h("li", {}, h("label", { class: "g-check" },
+    h("input", { type: "checkbox", id: `lies-${i}`, onchange: count }),
+    h("span", {}, h("b", {}, item.name), h("span", { class: "g-count" }, `× ${item.count}`), item.spare ? h("em", {}, "spare") : null))));
+  const told = h("p", { class: "g-counted", role: "status" });
+  const unticked = () => boxes.filter((box) => !box.querySelector("input").checked).map((box) => box.querySelector("b").textContent);
+  const start = () => ui.begin(unticked());
+  const tickAll = button("All of it lies ready", () => {
+    for (const box of boxes) box.querySelector("input").checked = true;
+    count();
+  }, { class: "g-act g-small" });
+  const begin = h("button", { type: "button", class: "g-next", id: "next", onclick: start }, h("b", {}, "Begin"), h("span", { class: "g-held" }));
+  function count() {
+    const missing = unticked().length;
+    begin.querySelector(".g-held").textContent = missing ? `${missing} not ticked` : "";
+    told.textContent = missing ? `${plural(missing, "thing")} not ticked yet.` : "Everything lies ready.";
+  }
+  count();
+  const { plan } = bundle;
+  const node = h("div", { class: "g-ready" },
+    h("h1", { tabindex: "-1", id: "step-head" }, `${bundle.procedure.title}: ${bundle.line.child}, bed ${bundle.line.bed}`),
+    h("p", { class: "g-who" }, bundle.line.name, ". ", people(bundle)),
+    bundle.also_open ? h("p", { class: "g-warn" }, `This change is open on another tablet too, since ${dayTime(bundle.also_open.since, bundle.zone)}, by ${bundle.also_open.by_name}. Whichever is sent first is charted; the other is kept beside it.`) : null,
+    sentElsewhere(state, bundle),
+    h("div", { class: "g-way-halves" },
+      h("section", { class: "g-card", "aria-labelledby": "plan-head" }, h("h2", { id: "plan-head" }, "The plan"),
+        h("p", { class: "g-plan" }, plan.sentence),
+        plan.cautions?.length ? h("ul", { class: "g-cautions" }, plan.cautions.map((text) => h("li", {}, text))) : null,
+        h("p", { class: "soft" }, `Worked out ${dayTime(bundle.made_at, bundle.zone)}, policy ${plan.policy.set} ${plan.policy.version}.`),
+        h("p", { class: "soft" }, bundle.caution)),
+      h("section", { class: "g-card", "aria-labelledby": "lies-head" }, h("h2", { id: "lies-head" }, "Does all this lie ready?"),
+        h("p", { class: "soft" }, "Packs dry, whole, in date. The spares are for slips: nobody leaves the room."),
+        h("ul", { class: "g-lies" }, boxes), tickAll, told)));
+  const foot = h("div", { class: "g-foot g-foot-way" },
+    h("button", { type: "button", class: "g-back g-wide", onclick: ui.giveUp }, "Not now"),
+    h("div", { class: "g-ahead" }, h("p", {}, h("span", { class: "soft" }, "First "), bundle.steps[0].says)), begin);
+  return { node, foot, tick() {}, heading: "step-head", says: `${bundle.procedure.title}. ${plan.sentence}`, hands: { next: start } };
+}
+
+function people(bundle) {
+  const { operator, assistant } = bundle.people;
+  return assistant ? `Operator ${operator.name}, assistant ${assistant.name}.` : `Operator ${operator.name}; nobody assists.`;
+}
+
+export function sentElsewhere(state, bundle) {
+  const sent = state.facts.sent;
+  return sent ? h("p", { class: "g-warn", role: "alert" }, `This change was already charted from another tablet, ${dayTime(sent.at, bundle.zone)}, by ${sent.by}.`) : null;
+}

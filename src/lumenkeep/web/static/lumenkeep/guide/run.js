@@ -1,0 +1,97 @@
+// One run on this tablet: its bundle, its log, its clock. Every change is an event that is
+// on disk before the screen shows it.
+import { Clock, offMs } from "./clock.js";
+import { accountOf } from "./account.js";
+import { advance, fold } from "./fold.js";
+import * as store from "./store.js";
+
+/** Hold a run for this window alone; false when another window has it. */
+function holdAlone(run) {
+  if (!navigator.locks) return Promise.resolve(true);
+  return new Promise((resolve) => {
+    navigator.locks.request(`lumenkeep-run:${run}`, { ifAvailable: true }, (lock) => {
+      resolve(lock !== null);
+      // Held until the window goes; a browser that is killed lets go by itself.
+      return lock && new Promise(() => {});
+    });
+  });
+}
+
+export async function openRun(id, show) {
+  const [kept, events, pulse] = await Promise.all([store.one("runs", id), store.eventsOf(id), store.one("pulses", id)]);
+  if (!kept) return { missing: true };
+  if (!(await holdAlone(id))) return { elsewhere: true };
+  const run = new Run(kept.bundle, events, pulse, show);
+  await run.comeBack(pulse);
+  return run;
+}
+
+class Run {
+  constructor(bundle, events, pulse, show) {
+    this.bundle = bundle;
+    this.state = fold(bundle, events);
+    this.show = show;
+    this.held_t = Math.max(pulse?.t ?? 0, this.state.last_t);
+    this.clock = new Clock(this.held_t + (pulse ? offMs(pulse, Date.now()) : 0));
+    this.tail = Promise.resolve();
+    this.isPulsing = false;
+  }
+
+  get isUnderWay() {
+    return this.state.phase === "steps";
+  }
+
+  /** After a reload, a crash or a flat battery: say how long, and count none of it. */
+  async comeBack(pulse) {
+    if (!this.isUnderWay || !pulse) return;
+    const held_at = new Date(pulse.wall).toISOString();
+    await this.add("off", { held_t: this.held_t, held_at, ms: offMs(pulse, Date.now()) });
+  }
+
+  /** Add an event. They go to disk one after the other, in the order they were made. */
+  add(type, data = {}) {
+    const event = { run: this.bundle.run, at: this.clock.at(), t: this.clock.t(), type, ...data };
+    this.tail = this.tail.then(async () => {
+      await store.append(event);
+      this.state = advance(this.state, event, this.bundle);
+      await this.show(type);
+    });
+    return this.tail;
+  }
+
+  /** Put the account in the outbox, together with the event that says so. */
+  async send() {
+    const tablet = await store.tabletId();
+    return this.enqueue("account", () => accountOf(this.bundle, this.state, tablet), { type: "queued" });
+  }
+
+  giveUp(why) {
+    return this.enqueue("give-up", () => ({ reason: why }), { type: "given-up", why });
+  }
+
+  enqueue(path, account, what) {
+    this.tail = this.tail.then(async () => {
+      const { run } = this.bundle;
+      const event = { run, at: this.clock.at(), t: this.clock.t(), ...what };
+      await store.enqueue({ run, path, account: account(), tries: 0, next_at: 0, status: "waiting", detail: null }, event);
+      this.state = advance(this.state, event, this.bundle);
+      await this.show(what.type);
+    });
+    return this.tail;
+  }
+
+  /** Keep how far the time has come; tell what the clock found. */
+  async beat() {
+    if (!this.isUnderWay) return;
+    const found = this.clock.beat();
+    if (found.silent) {
+      const held_at = new Date(Date.now() - found.silent).toISOString();
+      await this.add("off", { held_t: found.heard_t, held_at, ms: found.silent });
+    }
+    if (found.jump) await this.add("jump", { seconds: found.jump });
+    if (this.isPulsing) return;
+    this.isPulsing = true;
+    await store.pulse(this.bundle.run, this.clock.t(), Date.now());
+    this.isPulsing = false;
+  }
+}

@@ -1,0 +1,134 @@
+// A slip: which one, then the way back worked out beforehand, with what it takes.
+import { button, h } from "./el.js";
+import { openPanel } from "./panel.js";
+import { returnsTo } from "./place.js";
+import { actsOf, fits, lackingNow, rowFor, rowsHere, stillStands } from "./ways.js";
+import { bareMs } from "./fold.js";
+import { itemsInWords, lasting, plural, who } from "./words.js";
+
+/** The list of slips possible here; first letters or the number find one. */
+export function askSlip(run, chosen, stop) {
+  const { state, bundle } = run;
+  const rows = rowsHere(state, bundle);
+  openPanel("What happened?", (close) => {
+    const list = h("ul", { class: "g-slips" });
+    const pick = (slip) => { close(); chosen(slip); };
+    const search = h("input", { id: "slip-search", type: "text", autocomplete: "off", autofocus: true,
+      "aria-controls": "slip-list", oninput: show, onkeydown: walk });
+    list.id = "slip-list";
+    function show() {
+      const found = rows.filter((row) => fits(slipOf(bundle, row), search.value));
+      list.replaceChildren(...found.map((row) => h("li", {}, slipButton(bundle, row, pick))));
+      if (!found.length) list.append(h("li", { class: "soft" }, rows.length ? "Nothing in the list begins so." : "No slip at this step spoils anything."));
+    }
+    function walk(event) {
+      const first = list.querySelector("button");
+      if (event.key === "Enter" && first) first.click();
+      else if (event.key === "ArrowDown" && first) first.focus();
+      else return;
+      event.preventDefault();
+    }
+    list.addEventListener("keydown", (event) => moveIn(list, event));
+    show();
+    return h("div", {},
+      h("p", {}, "Both stop. Say it aloud."),
+      h("label", { for: "slip-search" }, "First letters, or the number"), search, list,
+      button("Something else: stop, cover, call", () => { close(); stop(); }, { class: "g-act g-alarm" }));
+  }, { closes: "No slip: go on" });
+}
+
+const slipOf = (bundle, row) => bundle.slips[row.slip] ?? { says: row.slip, number: 0 };
+
+function slipButton(bundle, row, pick) {
+  const slip = slipOf(bundle, row);
+  const ends = { "way-back": "", stop: "stop, cover, call", leave: "leave asepsis" }[row.ending];
+  return h("button", { type: "button", class: "g-slip-row", onclick: () => pick(row.slip) },
+    h("span", { class: "g-number-of" }, String(slip.number)), h("span", {}, slip.says, ends ? h("small", {}, ` ${ends}`) : null));
+}
+
+function moveIn(list, event) {
+  const by = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+  if (!by) return;
+  event.preventDefault();
+  const all = [...list.querySelectorAll("button")];
+  const to = all.indexOf(document.activeElement) + by;
+  if (to < 0) document.getElementById("slip-search").focus();
+  else all[to]?.focus();
+}
+
+/** The way back of the slip that is being decided. */
+export function slipScreen(run, ui) {
+  const { state, bundle } = run;
+  const row = rowFor(state, bundle, state.slip.slip);
+  const slip = slipOf(bundle, row);
+  const lacks = row.ending === "way-back" ? lackingNow(row, state.left) : {};
+  const isLacking = Object.keys(lacks).length > 0;
+  const bare = h("span", { class: "g-bare" });
+  const tick = (t) => {
+    const ms = bareMs(run.state, bundle, t);
+    bare.textContent = ms ? `Site bare for ${lasting(ms)}` : "";
+  };
+  tick(run.clock.t());
+  const node = h("div", { class: "g-way" },
+    h("div", { class: "g-line" }, h("h1", { tabindex: "-1", id: "step-head" }, slip.says), bare),
+    h("p", { class: "g-way-because" }, slip.because),
+    picked(state),
+    isLacking ? lackingBox(lacks, bundle, ui) : null,
+    h("div", { class: "g-way-halves" },
+      h("section", { class: "g-card", "aria-labelledby": "do-now" },
+        h("h2", { id: "do-now" }, titleOf(row)), row.ending === "way-back" ? null : h("p", {}, row.because),
+        h("ol", { class: "g-acts" }, actsOf(row, bundle).map((act) => h("li", {}, h("b", {}, who(act.actor)), ` ${act.says}`))),
+        row.ending === "way-back" ? h("p", { class: "g-then" }, afterwards(state, bundle, row)) : null),
+      row.ending === "way-back" ? aside(state, bundle, row, slip) : null));
+  const start = () => ui.way(row);
+  const foot = h("div", { class: `g-foot${isLacking ? " has-no-next" : ""}` },
+    h("button", { type: "button", class: "g-slip", id: "stop", onclick: ui.stop }, h("b", {}, "Stop, cover, call"), h("span", {}, "always the safe side")),
+    h("div", { class: "g-ahead" }, h("button", { type: "button", class: "g-back", onclick: ui.withdraw }, "Pressed by mistake")),
+    isLacking ? null : h("button", { type: "button", class: "g-next", id: "next", onclick: start },
+      h("b", {}, row.ending === "way-back" ? "Begin the way back" : titleOf(row))));
+  return { node, foot, tick, heading: "step-head",
+    says: `${slip.says} ${titleOf(row)}. ${actsOf(row, bundle).map((act) => act.says).join(" ")}`,
+    hands: { next: isLacking ? () => {} : start } };
+}
+
+const titleOf = (row) => ({ "way-back": "The way back", stop: "Stop, cover, call", leave: "Leave asepsis" })[row.ending];
+
+function picked(state) {
+  const last = state.picks.at(-1);
+  if (!last || last.slip !== state.slip.slip) return null;
+  return h("p", { class: `g-pick ${last.is_right ? "is-right" : "is-wrong"}` },
+    h("b", {}, last.is_right ? "Right: " : "Not quite: "), last.is_right ? "that is the way worked out." : `you chose “${last.chose}”. This is the way, and why:`);
+}
+
+function afterwards(state, bundle, row) {
+  const { step } = state.slip;
+  const before = state.way ? state.way.gone.slice(0, state.way.i) : [];
+  const at = returnsTo({ then: row.then ?? null, step, gone: [...before, ...row.acts] }, bundle);
+  const back = bundle.steps[at];
+  const anew = back.id === step ? " It was interrupted, so it is done anew; if what it needs is used up, that is a slip of its own." : "";
+  return [h("b", {}, `Then step ${at + 1}: ${back.says}`), anew];
+}
+
+function aside(state, bundle, row, slip) {
+  const stands = stillStands(row, bundle);
+  const needs = row.needs ?? {};
+  return h("section", { class: "g-card", "aria-labelledby": "takes" },
+    h("h2", { id: "takes" }, "What it takes"),
+    row.cost ? h("p", {}, costWords(row.cost)) : null,
+    Object.keys(needs).length ? h("p", {}, `From the spares: ${itemsInWords(needs, bundle)}.`) : h("p", {}, "No spares."),
+    slip.keep ? h("p", {}, h("b", {}, "Not to be left out: "), slip.keep) : null,
+    row.because ? h("p", { class: "soft" }, row.because) : null,
+    stands.length ? h("details", { open: stands.length < 4 }, h("summary", {}, `Not repeated: ${plural(stands.length, "step")}`),
+      h("ul", { class: "g-stands" }, stands.map((one) => h("li", {}, h("b", {}, one.step.says), ` ${one.because}`)))) : null);
+}
+
+const costWords = (cost) =>
+  [cost.bare_s ? `About ${lasting(cost.bare_s * 1000)} longer with the site bare` : "No longer with the site bare",
+    plural(cost.pieces, "piece"), plural(cost.acts, "act")].join(", ") + ".";
+
+function lackingBox(lacks, bundle, ui) {
+  return h("div", { class: "g-warn", role: "alert" },
+    h("h2", {}, `Not in the room: ${itemsInWords(lacks, bundle)}`),
+    h("p", {}, "A third person brings it, unopened. Neither of you leaves. If nobody can: stop, cover, call."),
+    button("It is here, unopened", () => ui.brought(lacks), { class: "g-act" }));
+}

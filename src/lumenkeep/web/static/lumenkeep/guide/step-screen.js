@@ -1,0 +1,147 @@
+// The screen of one step or act: two halves, the time, what comes next, three controls.
+import { button, h } from "./el.js";
+import { fieldControl } from "./fields.js";
+import { bareMs, mayGoBack } from "./fold.js";
+import { halves } from "./half.js";
+import { asked, holds } from "./holds.js";
+import { comesNext, doingNow } from "./place.js";
+import { sand } from "./sand.js";
+import { leftMs, passedMs } from "./span.js";
+import { clockTime, lasting, who } from "./words.js";
+
+export function stepScreen(run, ui) {
+  const { state, bundle } = run;
+  const doing = doingNow(state, bundle);
+  const head = headOf(state, bundle);
+  const time = doing.seconds || doing.timer ? sandOf(state, doing) : null;
+  const look = doing.look ? lookAsked(doing.look, ui) : null;
+  const following = comesNext(state, bundle);
+  const next = h("button", { type: "button", class: "g-next", id: "next", onclick: ui.next },
+    h("b", {}, following ? "Next" : endWord(state)), h("span", { class: "g-held" }));
+  const bare = h("span", { class: "g-bare" });
+  const fields = h("div", { class: "g-fields" }, calledOut(doing),
+    asked(doing, bundle).map((field) => fieldControl(field, state.values[field.field],
+      (value, again) => ui.value(field.field, value, again))));
+  const more = [doing.charted?.length ? fields : null, look?.node];
+
+  const node = h("div", { class: `g-step${state.way ? ` is-way is-${state.way.kind}` : ""}` },
+    h("div", { class: "g-line" }, h("h1", { tabindex: "-1", id: "step-head" }, head.title), bare),
+    state.way ? wayLine(state, bundle) : null,
+    factsLine(run, doing, ui),
+    halves(doing, bundle, more),
+    h("details", { class: "g-why" }, h("summary", {}, "Why"),
+      h("p", {}, doing.because ?? "", doing.source ? h("span", { class: "soft" }, ` Source: ${doing.source}.`) : null)));
+  // The time stands at the foot, where it is in sight however much there is to read.
+  const foot = h("div", {}, time?.node, h("div", { class: "g-foot" },
+    h("button", { type: "button", class: "g-slip", id: "slip", onclick: ui.slip }, h("b", {}, "Slip"), h("span", {}, "something went wrong")),
+    h("div", { class: "g-ahead" },
+      h("p", {}, h("span", { class: "soft" }, "Then "), following ? [h("b", {}, who(following.actor)), `: ${brief(following)}`] : endSays(state)),
+      h("button", { type: "button", class: "g-back", id: "back", onclick: ui.back, "aria-disabled": !mayGoBack(state) && "true" }, "Back")),
+    next));
+
+  let wasLeft = null;
+  function tick(t) {
+    const span = run.state.span;
+    if (!span) return;
+    const now = holds(run.state, bundle, t);
+    const left = leftMs(span, t);
+    time?.show(passedMs(span, t), span.early ? `going on early: ${span.early}` : null);
+    bare.textContent = bareWords(run.state, bundle, t);
+    next.setAttribute("aria-disabled", String(now.length > 0));
+    next.querySelector(".g-held").textContent = heldWords(now);
+    look?.allow(left === 0);
+    if (wasLeft > 0 && left === 0 && !span.early) ui.timeIsOver(doing);
+    wasLeft = left;
+  }
+  tick(run.clock.t());
+  const says = [head.title, spoken(doing, "operator"), spoken(doing, "assistant")].filter(Boolean).join(" ");
+  return { node, foot, tick, says, heading: "step-head",
+    hands: { next: ui.next, back: ui.back, slip: ui.slip, pause: ui.pause, yes: () => ui.look("yes"), no: () => ui.look("no") } };
+}
+
+function headOf(state, bundle) {
+  const way = state.way;
+  if (!way) return { title: `Step ${state.at + 1} of ${bundle.steps.length}` };
+  const names = { "way-back": "Way back", stop: "Stop, cover, call", leave: "Leave asepsis" };
+  return { title: `${names[way.kind]}: ${way.i + 1} of ${way.acts.length}` };
+}
+
+function wayLine(state, bundle) {
+  const way = state.way;
+  const slip = way.slip && (bundle.slips[way.slip]?.says ?? way.slip);
+  return slip ? h("p", { class: "g-way-line" }, h("b", {}, "After the slip: "), slip) : null;
+}
+
+function sandOf(state, doing) {
+  // After a look that said no the time that runs may be another than the step's own.
+  const seconds = state.span.need === null ? doing.seconds : state.span.need / 1000;
+  return seconds ? sand(seconds, "Time of this step") : null;
+}
+
+const calledOut = (doing) => h("h3", {}, doing.actor === "assistant" ? "To chart" : "Called out, to chart");
+
+function lookAsked(look, ui) {
+  const yes = button(look.yes, () => ui.look("yes"), { class: "g-act g-yes", id: "look-yes" });
+  const no = button(look.no, () => ui.look("no"), { class: "g-act g-no", id: "look-no" });
+  const wait = h("p", { class: "g-look-wait" });
+  const node = h("div", { class: "g-look", role: "group", "aria-labelledby": "look-asks" },
+    h("h3", { id: "look-asks" }, look.asks), wait, h("div", { class: "g-pair" }, yes, no));
+  function allow(isTime) {
+    yes.setAttribute("aria-disabled", String(!isTime));
+    no.setAttribute("aria-disabled", String(!isTime));
+    wait.textContent = isTime ? "Look aslant in the light, then say." : "First the time, then the look.";
+  }
+  return { node, allow };
+}
+
+function factsLine(run, doing, ui) {
+  const { facts, span } = run.state;
+  if (!facts.read) return factsChanged(run, ui);
+  if (!doing.checks_facts) return null;
+  const seen = clockTime(facts.heard_at, run.bundle.zone);
+  if (!span.facts) return h("p", { class: "g-facts" }, "Looking at the chart for anything new …");
+  const why = { "no-network": "No network", "signed-out": "Signed out" }[facts.why];
+  return h("p", { class: `g-facts${why ? " is-old" : ""}` }, why
+    ? `${why}: the chart was last seen at ${seen}. Ask aloud whether anything is new: a sensitivity, the skin, an order.`
+    : `Chart looked at, ${seen}: nothing new.`);
+}
+
+export function factsChanged(run, ui) {
+  const { changed } = run.state.facts;
+  const differs = changed.some((one) => one.plan_differs);
+  return h("div", { class: "g-warn", role: "alert" },
+    h("h2", {}, differs ? "The chart has changed, and the plan would now be another." : "The chart has changed since the plan."),
+    h("ul", {}, changed.map((one) => h("li", {}, one.what))),
+    h("div", { class: "g-choices" },
+      ui.stop ? button("Stop: do not go on with this plan", ui.stop, { class: "g-act g-alarm" }) : null,
+      button("Both have read it: go on", ui.factsRead)));
+}
+
+const bareWords = (state, bundle, t) => {
+  const bare = bareMs(state, bundle, t);
+  return bare > 0 ? `Site bare for ${lasting(bare)}` : "";
+};
+
+function heldWords(now) {
+  const first = now[0];
+  if (!first) return "";
+  const open = now.filter((hold) => hold.kind === "value").length;
+  return {
+    "facts-asked": () => "looking at the chart",
+    "facts-changed": () => "read what has changed",
+    "value": () => (open === 1 ? "1 thing to chart" : `${open} things to chart`),
+    "time": () => `${Math.ceil(first.left / 1000)} s more`,
+    "look": () => "look, then say",
+  }[first.kind]();
+}
+
+const endWord = (state) => (state.way && state.way.kind !== "way-back" ? "Done: to the entry" : "To the entry");
+const endSays = (state) => (state.way ? "the entry, as it was" : "the entry, for both to confirm");
+
+/** What is ahead in one line: the half that acts, else the whole sentence. */
+const brief = (doing) => doing[doing.actor]?.do ?? doing.says;
+
+function spoken(doing, role) {
+  const words = doing[role]?.do;
+  return words ? `${role === "operator" ? "Operator" : "Assistant"}: ${words}` : "";
+}

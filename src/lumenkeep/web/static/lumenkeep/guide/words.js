@@ -1,0 +1,33 @@
+// Numbers in words, as one colleague says them to another. Pure.
+
+export const plural = (count, one, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
+
+/** "40 s", "2 min 10 s", "1 h 05 min". */
+export function lasting(ms) {
+  const seconds = Math.floor(ms / 1000);
+  if (seconds < 60) return `${seconds} s`;
+  const minutes = Math.floor(seconds / 60);
+  if (minutes < 60) return seconds % 60 ? `${minutes} min ${seconds % 60} s` : `${minutes} min`;
+  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")} min`;
+}
+
+/** "10:15" on the ward's clock. */
+export const clockTime = (at, zone) =>
+  new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone }).format(new Date(at));
+
+export const dayTime = (at, zone) =>
+  new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", hour: "2-digit",
+    minute: "2-digit", timeZone: zone }).format(new Date(at));
+
+/** "1 sterile gloves 6.5, 2 sterile gauze". */
+export const itemsInWords = (items, bundle) =>
+  Object.entries(items).map(([id, count]) => `${count} × ${bundle.items[id]?.name ?? id}`).join(", ");
+
+export const ROLES = { operator: "Operator", assistant: "Assistant" };
+const WHO = { operator: "Operator", assistant: "Assistant", both: "Both", everyone: "Everyone", near: "Everyone", child: "Child and family" };
+
+export const who = (actor) => WHO[actor] ?? "Both";
+
+/** Whether this half does the step; the other half watches meanwhile. */
+export const does = (doing, role) =>
+  doing.actor === role || !["operator", "assistant"].includes(doing.actor);
