@@ -12,6 +12,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from lumenkeep.demo.chronicle import Chronicle, Note
+from lumenkeep.demo.earlier import birth_weights, earlier
 from lumenkeep.demo.hospital import (
     POLICY_SET,
     WARDS,
@@ -77,6 +78,10 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
     staff = {child.story: staff_of(child.ward)[0] for child in told}
     inserted = [(key, own[0].child, own[0].happened_at) for key, own in notes.items()]
     infections = tell_infections(chronicle, seed, by_story, staff, inserted)
+    pairs = [(own.key, one) for own, one in zip(children, told, strict=True)]
+    birth_weights(chronicle, seed, pairs)
+    past_children, past_lines = earlier(chronicle, seed, NAMES, infections)
+    children, lines = [*children, *past_children], [*lines, *past_lines]
     entries = chronicle.entries(POLICY_SET)
     settle_infections(infections, entries, {ward.key: ward.zone for ward in WARDS})
     return Hospital(WARDS, STAFF, tuple(children), tuple(lines), entries)

@@ -10,7 +10,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.chart import standing
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.outcomes.protocol import Protocol
 
-KINDS = ("stay", "birth", "line-inserted", "line-removed", "line-tip")
+KINDS = ("stay", "birth", "weight", "line-inserted", "line-removed", "line-tip")
 """Kinds of entry that the count reads; withdrawals of them too."""
 
 NOT_YET, NO_HOUR, BEFORE_CHART, NOBODY, SILENT, WARD_UNKNOWN = (
@@ -122,6 +122,8 @@ class _Life:
 
     child: str
     birthweight_g: float | None = None
+    born: date | None = None
+    weights: list[tuple[datetime, float]] = field(default_factory=list)
     stays: list[_Span] = field(default_factory=list)
     lines: dict[str, _Span] = field(default_factory=dict)
     tips: dict[str, list[tuple[datetime, object]]] = field(default_factory=dict)
@@ -132,6 +134,7 @@ def count_wards(
     instants: Mapping[str, Sequence[tuple[date, datetime | None]]],
     charted: Mapping[date, frozenset[str]],
     protocol: Protocol,
+    zone: tzinfo,
     *,
     now: datetime,
     known_at: datetime | None = None,
@@ -149,6 +152,8 @@ def count_wards(
         By day, the children of whom anything was charted that day.
     protocol
         The year whose rules say which line is central and which permanent.
+    zone
+        Of the wards: its calendar says which weighing was that of the day of birth.
     now
         Nothing later is counted (UTC).
     known_at
@@ -157,14 +162,16 @@ def count_wards(
     of_child: dict[str, list[Entry]] = defaultdict(list)
     for entry in entries:
         of_child[entry.child].append(entry)
-    lives = [_life(child, told, known_at) for child, told in of_child.items()]
+    lives = [_life(child, told, known_at, zone) for child, told in of_child.items()]
     return {
         ward: tuple(_ward_days(ward, days, lives, charted, protocol, now))
         for ward, days in instants.items()
     }
 
 
-def _life(child: str, entries: Sequence[Entry], known_at: datetime | None) -> _Life:
+def _life(
+    child: str, entries: Sequence[Entry], known_at: datetime | None, zone: tzinfo
+) -> _Life:
     life = _Life(child)
     for entry in standing(entries, known_at):
         body = entry.body
@@ -173,16 +180,33 @@ def _life(child: str, entries: Sequence[Entry], known_at: datetime | None) -> _L
                 life.stays[-1].end = entry.happened_at
             life.stays.append(_Span(entry.happened_at, None, entry.id, body))
         elif entry.kind == "birth":
-            weight = body.get("weight_g")
-            life.birthweight_g = None if weight is None else float(weight)
-        elif entry.line is not None and entry.kind == "line-inserted":
-            life.lines[entry.line] = _Span(entry.happened_at, None, entry.id, body)
-        elif entry.line in life.lines and entry.kind == "line-removed":
-            life.lines[entry.line].end = entry.happened_at
-        elif entry.line is not None and entry.kind == "line-tip":
-            seen = (entry.happened_at, body.get("tip"))
-            life.tips.setdefault(entry.line, []).append(seen)
+            life.born = _born(body.get("born"), zone)
+        elif entry.kind == "weight":
+            life.weights.append((entry.happened_at, float(body["g"])))
+        elif entry.line is not None:
+            _line_after(life, entry.line, entry)
+    life.birthweight_g = next(
+        (g for at, g in life.weights if at.astimezone(zone).date() == life.born), None
+    )
     return life
+
+
+def _line_after(life: _Life, line: str, entry: Entry) -> None:
+    at = entry.happened_at
+    if entry.kind == "line-inserted":
+        life.lines[line] = _Span(at, None, entry.id, entry.body)
+    elif entry.kind == "line-removed" and line in life.lines:
+        life.lines[line].end = at
+    elif entry.kind == "line-tip":
+        life.tips.setdefault(line, []).append((at, entry.body.get("tip")))
+
+
+def _born(text: object, zone: tzinfo) -> date | None:
+    if not isinstance(text, str):
+        return None
+    if "T" in text:
+        return datetime.fromisoformat(text).astimezone(zone).date()
+    return date.fromisoformat(text)
 
 
 @dataclass(slots=True)

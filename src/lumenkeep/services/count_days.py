@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.outcomes.daily_count import CountedDay, count_wards
 from lumenkeep.outcomes.protocol import Protocol
-from lumenkeep.services.protocol_year import protocol_year, shipped_years
+from lumenkeep.services.protocol_year import edition_for, protocol_year
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -33,12 +33,10 @@ class ProtocolInUse:
 
 def protocol_for(last: date) -> ProtocolInUse:
     """Return the protocol year of a period's last day, or the nearest one shipped."""
-    years = shipped_years()
     asked = str(last.year)
-    if asked in years:
+    nearest = edition_for(last.year)
+    if nearest == asked:
         return ProtocolInUse(protocol_year(asked), "")
-    earlier = [year for year in years if year < asked]
-    nearest = earlier[-1] if earlier else years[0]
     return ProtocolInUse(
         protocol_year(nearest),
         f"Counted by the rules of {nearest}; those of {asked} are not held here and "
@@ -100,6 +98,7 @@ def count_days(
             {key: instants[key] for key in here},
             charted,
             protocol_for(last).protocol,
+            zone,
             now=at,
             known_at=known_at,
         )

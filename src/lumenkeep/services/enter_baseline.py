@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.services.count_days import protocol_for
-from lumenkeep.services.enter_count import read_day
 from lumenkeep.services.outcome_ports import (
     BASELINE_KINDS,
     UNIT_KINDS,
@@ -17,11 +16,11 @@ from lumenkeep.services.outcome_ports import (
     ReferenceStratum,
 )
 from lumenkeep.services.outcome_ratio import ALL, PERMANENT, TEMPORARY, stratum_names
+from lumenkeep.services.typed_days import typed_day
 from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import date
 
     from lumenkeep.services.outcome_ports import OutcomeBook
     from lumenkeep.services.ports import StaffRecord, WardRecord
@@ -76,8 +75,8 @@ def enter_baseline(
     _must_set(person)
     form = Typed(typed)
     kind = form.word(KIND, "What is predicted", tuple(BASELINE_KINDS), needed=True)
-    first = read_day(form, FIRST, "First day")
-    last = read_day(form, LAST, "Last day")
+    first = typed_day(form, FIRST, "First day", date.max, needed=True)
+    last = typed_day(form, LAST, "Last day", date.max, needed=True)
     source = form.text(SOURCE, "Source", needed=True)
     predicted = form.number(PREDICTED, "Predicted number", "", 0.0, MOST)
     strata = _strata(form, kind or "infections", first or now.date())
@@ -157,7 +156,7 @@ def set_count_hour(
     """
     _must_set(person)
     form = Typed(typed)
-    starts_on = read_day(form, STARTS_ON, "From")
+    starts_on = typed_day(form, STARTS_ON, "From", date.max, needed=True)
     unit = form.word(UNIT, "Kind of unit", tuple(UNIT_KINDS), needed=True)
     source = form.text(SOURCE, "Source", needed=True)
     hour = _hour(form)

@@ -11,6 +11,7 @@ from lumenkeep.services.may import CORRECTS_OTHERS
 from lumenkeep.services.outcome_manual import standing_counts
 from lumenkeep.services.outcome_ports import ManualCount, NewCount
 from lumenkeep.services.outcome_ratio import stratum_names
+from lumenkeep.services.typed_days import typed_day
 from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
@@ -30,23 +31,6 @@ FARTHEST_BACK = timedelta(days=400)
 def stratum_fields(number: int) -> tuple[str, str]:
     """Return the fields of a birthweight group: infants, and those with a line."""
     return f"infants-{number}", f"infants-with-line-{number}"
-
-
-def read_day(form: Typed, name: str, label: str) -> date | None:
-    """Return a day as typed; None after noting that it is none."""
-    typed = form.text(name, label, needed=True)
-    if typed is None:
-        return None
-    try:
-        return date.fromisoformat(typed)
-    except ValueError:
-        form.fault(
-            "bad-day",
-            f"{label}: this is not a day.",
-            name,
-            "write it as in 2026-11-25",
-        )
-        return None
 
 
 def enter_count(
@@ -108,16 +92,8 @@ def enter_count(
 
 
 def _day(form: Typed, today: date) -> date | None:
-    on = read_day(form, ON, "Day")
+    on = typed_day(form, ON, "Day", today, needed=True)
     if on is None:
-        return None
-    if on > today:
-        form.fault(
-            "in-the-future",
-            "Day: this day is still to come.",
-            ON,
-            "enter a count once it is taken",
-        )
         return None
     if on < today - FARTHEST_BACK:
         form.fault(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.outcomes.statistics.ratios import TwoRates, compare_two_rates
 from lumenkeep.outcomes.statistics.segmented import Segmented, before_and_after
-from lumenkeep.services.outcome_figures import PeriodRow, row_of, within
+from lumenkeep.services.outcome_figures import PeriodRow, row_of, shown, within
 from lumenkeep.services.outcome_periods import ONE_DAY, Period, periods_about
 from lumenkeep.services.policy_life import timeline
 from lumenkeep.services.policy_ports import IN_FORCE
@@ -117,7 +117,7 @@ def _words(
 ) -> str:
     if before.rate is None or after.rate is None:
         return "One side of the change has no line-day, so nothing can be compared."
-    told = f"{before.rate:.1f} per 1000 line-days before, {after.rate:.1f} after"
+    told = f"{shown(before.rate)} per 1000 line-days before, {shown(after.rate)} after"
     if rates is None:
         return f"{told}: no infection on either side."
     if rates.p_mid >= SURE_BELOW:

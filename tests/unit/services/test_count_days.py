@@ -96,8 +96,10 @@ def test_birthweight_groups_and_umbilical_lines(ward) -> None:
     for number, (grams, kinds) in enumerate(told):
         child = f"c{number}"
         ward.days.entry(child, "stay", on_day(1), ward="kestrel")
-        ward.days.entry(child, "birth", on_day(1), born="2025-05-01", weight_g=grams)
-        ward.days.entry(child, "weight", on_day(1), g=3000)
+        ward.days.entry(child, "birth", on_day(1), born="2025-05-01")
+        if grams is not None:
+            ward.days.entry(child, "weight", on_day(1, 9), g=grams)
+        ward.days.entry(child, "weight", on_day(2), g=3000)
         for kind in kinds:
             ward.days.entry(child, "line-inserted", on_day(1), child + kind, kind=kind)
 

@@ -140,7 +140,10 @@ def _paint(
     size_words: str,
 ) -> None:
     highest = max(unit.value for unit in funnel.units)
-    ceiling = max(highest, min(curves[len(curves) // 8][1][3], 2.0 * highest))
+    # Where all wards are small even the last outer limit lies high: it must be seen.
+    ceiling = max(
+        highest, curves[-1][1][3], min(curves[len(curves) // 8][1][3], 2.0 * highest)
+    )
     up = round_axis(0.0, max(ceiling, funnel.target * 2.0), ticks_up(sheet))
     ticks = NARROW_ACROSS if sheet.is_narrow else ACROSS_TICKS
     across = round_axis(0.0, curves[-1][0], ticks)

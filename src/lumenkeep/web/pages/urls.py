@@ -11,9 +11,10 @@ from lumenkeep.web.pages.views.chart_a_finding import chart_a_finding
 from lumenkeep.web.pages.views.chart_a_task import chart_a_task
 from lumenkeep.web.pages.views.correct import correct
 from lumenkeep.web.pages.views.line import line
-from lumenkeep.web.pages.views.plan import plan
+from lumenkeep.web.pages.views.plan import plan, plan_spares
 from lumenkeep.web.pages.views.sign_in import SignIn, SignOut
 from lumenkeep.web.pages.views.ward import home, strips, ward
+from lumenkeep.web.pages.watch.dressing_life import dressing_life_page
 
 urlpatterns = [
     path("", home, name="home"),
@@ -23,16 +24,20 @@ urlpatterns = [
     path("ward/<slug:key>/strips/", strips, name="ward-strips"),
     path("line/<slug:key>/", line, name="line"),
     path("line/<slug:key>/plan/", plan, name="plan"),
+    path("line/<slug:key>/plan/spares/", plan_spares, name="plan-spares"),
     path("line/<slug:key>/guide/", prepare, name="guide-prepare"),
     path("line/<slug:key>/chart/change/", chart_a_change, name="chart-change"),
     path("line/<slug:key>/chart/finding/", chart_a_finding, name="chart-finding"),
     path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
     path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
+    path("", include("lumenkeep.web.pages.concerns.urls")),
     path("guide/", include("lumenkeep.web.pages.guide.shell_urls")),
     path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("infections/", include("lumenkeep.web.pages.infections.urls")),
-    path("guide/", include("lumenkeep.web.pages.guide.urls")),
+    path("outcomes/", include("lumenkeep.web.pages.outcomes.urls")),
+    path("dressing-life/<slug:key>/", dressing_life_page, name="dressing-life"),
+    path("look-back/", include("lumenkeep.web.pages.look_back.urls")),
     path("policy/", include("lumenkeep.web.pages.policy.urls")),
     path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
 ]

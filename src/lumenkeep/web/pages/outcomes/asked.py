@@ -1,0 +1,109 @@
+"""What a page of outcomes is asked for: ward, days, change of practice, weekday."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+
+from django.http import Http404
+
+from lumenkeep.services.outcome_ports import OutcomeSources
+from lumenkeep.services.outcomes_of import LONGEST, TUESDAY
+from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.outcomes.sources import outcome_sources
+from lumenkeep.web.pages.desk import desk, must_see
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+
+NINETY_DAYS = timedelta(days=89)
+SUNDAY = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Who asks, about which ward and days.
+
+    ``fault`` says in words why the days asked for could not be used.
+    """
+
+    person: StaffRecord
+    wards: Sequence[WardRecord]
+    ward: WardRecord
+    sources: OutcomeSources
+    now: datetime
+    first: date
+    last: date
+    change_on: date | None
+    weekday: int
+    fault: str = ""
+
+    @property
+    def today(self) -> date:
+        """Today on the ward's calendar."""
+        return self.now.astimezone(self.ward.zone).date()
+
+    def query(self, **more: str) -> str:
+        """Return the days as a query, with more beside them."""
+        told = {"from": self.first.isoformat(), "to": self.last.isoformat(), **more}
+        return urlencode({key: value for key, value in told.items() if value})
+
+
+def asked(request: HttpRequest, key: str) -> Asked:
+    """Return what is asked for; without days, the last ninety.
+
+    Raises
+    ------
+    Http404
+        There is no such ward.
+    PermissionDenied
+        It is another's ward.
+    """
+    at, person = desk(), person_signed_in(request)
+    hospital = at.chart.wards()
+    wards = wards_open_to(person, hospital)
+    ward = next((one for one in wards if one.key == key), None)
+    if ward is None:
+        if any(one.key == key for one in hospital):
+            must_see(person, key)
+        raise Http404
+    now = at.clock.now()
+    today = now.astimezone(ward.zone).date()
+    first, last, fault = _days(request, today)
+    weekday = request.GET.get("weekday", "")
+    return Asked(
+        person,
+        wards,
+        ward,
+        outcome_sources(hospital, wards, at.clock),
+        now,
+        first,
+        last,
+        _day(request, "change"),
+        int(weekday) if weekday in map(str, range(1, SUNDAY + 1)) else TUESDAY,
+        fault,
+    )
+
+
+def _days(request: HttpRequest, today: date) -> tuple[date, date, str]:
+    last = _day(request, "to") or today
+    first = _day(request, "from") or last - NINETY_DAYS
+    if first <= last and last - first <= LONGEST:
+        return first, last, ""
+    fault = (
+        "The first day must lie before the last, and ten years are the most; these are "
+        "the last ninety days."
+    )
+    return today - NINETY_DAYS, today, fault
+
+
+def _day(request: HttpRequest, name: str) -> date | None:
+    try:
+        return date.fromisoformat(request.GET.get(name, ""))
+    except ValueError:
+        return None
