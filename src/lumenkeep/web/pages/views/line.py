@@ -19,6 +19,7 @@ from lumenkeep.services.line_story import LineStory, line_story
 from lumenkeep.services.may import may_correct
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import Desk, desk, show
+from lumenkeep.web.pages.guide.on_line import guides_of
 from lumenkeep.web.pages.line_head import find_line, line_head
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.axis import axis_around
@@ -87,11 +88,13 @@ def line(request: HttpRequest, key: str) -> HttpResponse:
     found = find_line(at, key, person)
     now = at.clock.now()
     story = line_story(at.chart, at.policies, now, key)
+    names = {one.key: one.name for one in at.staff.people(None)}
     context = {
         "line": line_head(found, now),
         **_state(story, now),
         **_known(story, now),
         **_history(request, at, story, now, person),
+        **guides_of(found, story.entries, names, now),
         "charted": _charted(request, story, now),
     }
     return show(

@@ -78,6 +78,8 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
         "due_words": _due_words(dressing, answer.at, zone),
         "planned_at": plain_day_and_time(answer.at, zone),
         "past_note": note,
+        "line_key": key,
+        "can_be_guided": past is None and answer.verdict == "plan",
         "assistant": next((one.key for one in people if one.key == chosen), ""),
         "people": [
             Assistant(one.key, one.name, one.key == chosen)

@@ -1,0 +1,198 @@
+"""How a guided procedure went, in words, for the page of a line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.asepsis.words import VERBS
+from lumenkeep.services.guide_account import LEFT, STOPPED
+from lumenkeep.services.guide_ports import BESIDE, WRITTEN
+from lumenkeep.web.pages.shapes.words import capital, counted, moment_in_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from datetime import datetime, tzinfo
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.guide_ports import AccountRecord
+
+MINUTE = 60
+ENDED = {
+    STOPPED: "Stopped: covered where it was open, and help was called.",
+    LEFT: "Left off: the child came first.",
+}
+COMPARED = {
+    "ending": "how it ended",
+    "values": "what was measured and seen",
+    "steps": "the seconds of the steps",
+    "slips": "the slips",
+    "bare_seconds": "how long the site was bare",
+    "pauses": "the pauses",
+    "remarks": "the remarks",
+    "confirmed": "who confirmed it",
+}
+"""What one tablet may tell otherwise than another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Another tablet's account of the same work: when it came, from whom, what differs."""
+
+    received: str
+    differs: str
+
+
+@dataclass(frozen=True, slots=True)
+class GuideTold:
+    """One guided procedure as the page shows it.
+
+    Attributes
+    ----------
+    lines
+        Label and sentence, in the order of what a reader asks first.
+    """
+
+    entry: int
+    title: str
+    when: str
+    people: str
+    ended: str
+    lines: tuple[tuple[str, str], ...]
+    beside: tuple[Beside, ...]
+
+
+def guides_told(
+    entries: Iterable[Entry],
+    accounts: Sequence[AccountRecord],
+    titles: Mapping[str, str],
+    items: Mapping[str, str],
+    names: Mapping[str, str],
+    now: datetime,
+    zone: tzinfo,
+) -> tuple[GuideTold, ...]:
+    """Return the guided procedures of a line, the newest first.
+
+    Parameters
+    ----------
+    accounts
+        What tablets told of them.
+    titles, items, names
+        Plain names of procedures, things laid out and staff, by id.
+    """
+    return tuple(
+        GuideTold(
+            entry.id,
+            titles.get(told["procedure"], told["procedure"]),
+            moment_in_words(entry.happened_at, now, zone),
+            _people(told, names),
+            ENDED.get(told["ending"], ""),
+            tuple(_lines(told, items)),
+            tuple(_beside(told["run"], accounts, names, now, zone)),
+        )
+        for entry in _once(entries)
+        for told in (entry.body["guide"],)
+    )
+
+
+def _once(entries: Iterable[Entry]) -> Iterator[Entry]:
+    """Yield one entry of each guide, the newest first."""
+    seen = set()
+    for entry in sorted(entries, key=lambda e: (e.happened_at, -e.id), reverse=True):
+        run = entry.body.get("guide", {}).get("run")
+        if run is not None and run not in seen:
+            seen.add(run)
+            yield entry
+
+
+def _people(told: Mapping[str, Any], names: Mapping[str, str]) -> str:
+    operator = names.get(told["operator"], told["operator"])
+    assistant = told.get("assistant")
+    said = f"{operator} operated"
+    if assistant:
+        said += f", {names.get(assistant, assistant)} assisted"
+    both = {told["operator"], assistant} - {None} <= set(told.get("confirmed", ()))
+    return (
+        f"{said}; {'both' if assistant else 'who'} confirmed it."
+        if both
+        else f"{said}."
+    )
+
+
+def _lines(
+    told: Mapping[str, Any], items: Mapping[str, str]
+) -> Iterator[tuple[str, str]]:
+    yield from (("Look at this", flag) for flag in told.get("flags", ()))
+    yield from (("Slip", _slip(slip)) for slip in told.get("slips", ()))
+    spares = told.get("spares", {}).items()
+    yield from _if_any(
+        "Spares used", ", ".join(f"{n} × {items.get(item, item)}" for item, n in spares)
+    )
+    yield from _times(told)
+    yield from _seen(told)
+    yield from _if_any("Remarks", told.get("remarks", ""))
+
+
+def _times(told: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    yield from _if_any(
+        "By the clock", "; ".join(_timed(one) for one in told.get("timed", ()))
+    )
+    for one in told.get("early", ()):
+        yield "Ended early", f"{one['step']} after {one['seconds']} s: {one['why']}"
+    if bare := told.get("bare_seconds"):
+        yield "Open to the room", f"{bare // MINUTE} min {bare % MINUTE} s"
+    for pause in told.get("pauses", ()):
+        yield "Pause", str(pause.get("why", "")) or "no reason given"
+    if ahead := told.get("clock_ahead_seconds"):
+        yield "The tablet’s clock", f"was wrong by {abs(ahead)} s and was put right."
+
+
+def _seen(told: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    for one in told.get("unknown", ()):
+        yield "Not known", f"{_field(one['field'])}: {one['why']}"
+    yield from ((one["label"], str(one["value"])) for one in told.get("noted", ()))
+    if told.get("acknowledged"):
+        yield "New facts", "What was charted meanwhile was read and acknowledged."
+
+
+def _if_any(label: str, said: str) -> Iterator[tuple[str, str]]:
+    if said:
+        yield label, said
+
+
+def _slip(slip: Mapping[str, Any]) -> str:
+    acts = counted(len(slip["way"]), "act", "acts")
+    how = f"way back of {acts}" if slip["ended"] == "way-back" else slip["ended"]
+    return f"{slip['says']} At {slip['step']}; {how}."
+
+
+def _timed(one: Mapping[str, Any]) -> str:
+    verb = capital(VERBS.get(one["verb"], one["verb"]))
+    return f"{verb} {one['seconds']} s of {one['least']} s"
+
+
+def _field(name: str) -> str:
+    return name.removeprefix("chart-").replace("-", " ")
+
+
+def _beside(
+    run: str,
+    accounts: Sequence[AccountRecord],
+    names: Mapping[str, str],
+    now: datetime,
+    zone: tzinfo,
+) -> Iterator[Beside]:
+    of_run = [one for one in accounts if one.run == run]
+    written = next((one.body for one in of_run if one.fate == WRITTEN), {})
+    for one in of_run:
+        if one.fate == BESIDE:
+            said = [
+                words
+                for key, words in COMPARED.items()
+                if one.body.get(key) != written.get(key)
+            ]
+            when = moment_in_words(one.received_at, now, zone)
+            yield Beside(
+                f"{when}, sent by {names.get(one.by, one.by)}",
+                ", ".join(said) or "only the times",
+            )
