@@ -48,8 +48,8 @@ def change_fields(
         Whether to ask for the connectors too, which have an entry of their own.
     """
     agents = {key: agent.label for key, agent in found.policy.agents.items()}
-    when = [_item_field(item, found, now) for item in items if item.kind == "instant"]
-    rest = [_item_field(item, found, now) for item in items if item.kind != "instant"]
+    when = [item_field(item, found, now) for item in items if item.kind == "instant"]
+    rest = [item_field(item, found, now) for item in items if item.kind != "instant"]
     done = [
         Field(
             BECAUSE,
@@ -76,13 +76,19 @@ def change_fields(
     return (*when, *done, *rest, *after)
 
 
-def _item_field(item: ChartItem, found: LineAtHand, now: datetime) -> Field:
+def item_field(
+    item: ChartItem, found: LineAtHand, now: datetime, *, required: bool | None = None
+) -> Field:
+    """Return the field of something the policy wants charted.
+
+    ``required`` says otherwise than the policy whether it must be filled in.
+    """
     choices = tuple((choice, capital(choice)) for choice in item.choices)
     return Field(
         item.id,
         item.label,
         item.kind,
-        required=item.required,
+        required=item.required if required is None else required,
         hint=_last(item, found, now),
         choices=YES_NO if item.kind == "yes-no" else choices,
         low=item.low,

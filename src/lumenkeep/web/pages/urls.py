@@ -24,7 +24,6 @@ urlpatterns = [
     path("ward/<slug:key>/strips/", strips, name="ward-strips"),
     path("line/<slug:key>/", line, name="line"),
     path("line/<slug:key>/plan/", plan, name="plan"),
-    path("line/<slug:key>/guide/", prepare, name="guide-prepare"),
     path("line/<slug:key>/plan/spares/", plan_spares, name="plan-spares"),
     path("line/<slug:key>/guide/", prepare, name="guide-prepare"),
     path("line/<slug:key>/chart/change/", chart_a_change, name="chart-change"),
@@ -39,7 +38,6 @@ urlpatterns = [
     path("outcomes/", include("lumenkeep.web.pages.outcomes.urls")),
     path("dressing-life/<slug:key>/", dressing_life_page, name="dressing-life"),
     path("look-back/", include("lumenkeep.web.pages.look_back.urls")),
-    path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("policy/", include("lumenkeep.web.pages.policy.urls")),
     path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
 ]

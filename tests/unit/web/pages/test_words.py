@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.web.pages.shapes.lengths import length_chart
 from lumenkeep.web.pages.shapes.plan_page import area_in_words, seconds_in_words
 from lumenkeep.web.pages.shapes.words import (
     counted,
@@ -75,25 +74,3 @@ def test_times_and_areas_are_said_as_at_the_bedside() -> None:
     ]
     assert area_in_words((51, 76)) == "5.1 to 7.6 cm"
     assert area_in_words((50, 50)) == "5 cm"
-
-
-def test_a_small_difference_of_length_does_not_leap() -> None:
-    day = timedelta(days=1)
-
-    chart = length_chart([(NOW - 2 * day, 20.0), (NOW - day, 21.0)], NOW, UTC)
-
-    assert chart is not None
-    assert chart.sentence == "21 mm: 1 mm longer than when it was first measured."
-    assert abs(chart.points[0].y - chart.points[1].y) < chart.height / 10
-
-
-def test_lengths_never_measured_draw_nothing() -> None:
-    assert length_chart([], NOW, UTC) is None
-
-
-def test_one_measurement_is_a_point() -> None:
-    chart = length_chart([(NOW, 20.0)], NOW, UTC)
-
-    assert chart is not None
-    assert (len(chart.points), chart.segments) == (1, ())
-    assert chart.sentence == "20 mm, measured once."

@@ -7,6 +7,8 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.model import words
+from lumenkeep.model.signs import REPORTED
+from lumenkeep.watch.concerns_life import OUTCOMES
 from lumenkeep.web.pages.shapes.infection_entry_words import (
     INFECTION_ENTRY_WORDS,
     infection_particulars,
@@ -39,6 +41,10 @@ ENTRY_WORDS = {
     "line-review": "Asked whether the line is still needed",
     "site-check": "Site looked at",
     "line-removed": "Line taken out",
+    "concern-raised": "Concern raised",
+    "concern-acknowledged": "Concern taken on",
+    "concern-handed-on": "Concern handed on",
+    "concern-closed": "Concern closed",
     "withdrawn": "Taken back",
     **INFECTION_ENTRY_WORDS,
 }
@@ -54,8 +60,14 @@ _PARTS: Mapping[str, tuple[str, Mapping[str, str]]] = {
     "stitches": ("stitches", {}),
     "lumens": ("lumens", {}),
     "bed": ("bed", {}),
+    "arm": ("arm", {}),
+    "label": ("", {}),
+    "what": ("", {}),
+    "outcome": ("outcome", OUTCOMES),
 }
-_SILENT = {"ward", "set", "assistant", "policy", "guide"}
+_SILENT = {
+    "ward", "set", "assistant", "policy", "guide", "concern", "says", "to",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,4 +222,9 @@ _SAID: Mapping[str, Callable[[Any], str]] = {
     "because": _because,
     "findings": _named(words.FINDINGS),
     "known": _named(words.SENSITIVITIES),
+    "signs": _named(REPORTED),
+    "grades": lambda value: ", ".join(
+        f"{scale.replace('-', ' ')} grade {grade}" for scale, grade in value.items()
+    ),
+    "arm_girth_mm": lambda value: f"{value:g} mm around the arm",
 }

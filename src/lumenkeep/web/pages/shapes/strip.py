@@ -87,6 +87,7 @@ class Strip:
     is_fresh: bool
     drawing: Drawing
     alt: str
+    concern: str = ""
 
 
 def line_in_words(record: LineRecord) -> str:
@@ -158,6 +159,7 @@ def strip_of(
     ward_name: str = "",
     is_fresh: bool = False,
     fault: Fault | None = None,
+    concern: str = "",
 ) -> Strip:
     """Return a line as the ward view shows it.
 
@@ -169,6 +171,8 @@ def strip_of(
         Whether something was charted since the page was last told.
     fault
         Why the policy gives no answer for this line.
+    concern
+        What somebody must act on, in a few words; empty where nothing.
     """
     now, zone = axis.now, axis.zone
     if fault is not None:
@@ -190,6 +194,7 @@ def strip_of(
         is_fresh=is_fresh,
         drawing=draw_line(record.state, tasks, axis),
         alt=drawing_in_words(record.state, standing, axis),
+        concern=concern,
     )
 
 

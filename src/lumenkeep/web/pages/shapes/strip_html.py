@@ -89,7 +89,8 @@ def strip_html(strip: Strip, href: str) -> str:
     ward = (
         f'<span class="strip-ward">{escape(strip.ward)}</span> ' if strip.ward else ""
     )
-    detail = _line("strip-detail", strip.head.detail) + _line("strip-also", strip.also)
+    detail = _line("strip-concern", strip.concern)
+    detail += _line("strip-detail", strip.head.detail) + _line("strip-also", strip.also)
     thing = "strip-thing" if strip.group == "other-now" else "strip-thing unseen"
     fresh = '<span class="strip-fresh">just charted</span>' if strip.is_fresh else ""
     return (

@@ -58,6 +58,7 @@ def ward_strips(
     stop: int = STRIPS_AT_ONCE,
     seen: int | None = None,
     ward_names: Mapping[str, str] | None = None,
+    concerns: Mapping[str, str] | None = None,
 ) -> WardStrips:
     """Return the strips from ``start`` to ``stop``, the most overdue line first.
 
@@ -71,6 +72,8 @@ def ward_strips(
         The newest entry the reader was told of; lines charted since are marked.
     ward_names
         Names to say beside the beds, when several wards stand together.
+    concerns
+        What somebody must act on, in a few words, by the line's key.
     """
     ranked: list[tuple[Standing, LineOnWard]] = sorted(
         ((_standing(row, now, zone), row) for row in rows),
@@ -88,6 +91,7 @@ def ward_strips(
             ward_name=names.get(row.record.ward, ""),
             is_fresh=seen is not None and row.record.last_entry > seen,
             fault=row.fault,
+            concern=(concerns or {}).get(row.record.key, ""),
         )
         for standing, row in ranked[start:stop]
     ]

@@ -17,7 +17,10 @@ from lumenkeep.services.chart_facts import FACTS
 from lumenkeep.services.chart_task import ENTRY_OF_TASK
 from lumenkeep.services.line_story import LineStory, line_story
 from lumenkeep.services.may import may_correct
+from lumenkeep.services.watch_line import watch_line
 from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.concerns.length_drawing import length_drawing
+from lumenkeep.web.pages.concerns.shape import concern_card
 from lumenkeep.web.pages.desk import Desk, desk, show
 from lumenkeep.web.pages.guide.on_line import guides_of
 from lumenkeep.web.pages.line_head import find_line, line_head
@@ -25,7 +28,6 @@ from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.axis import axis_around
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, history
 from lumenkeep.web.pages.shapes.facts import FactRow, child_facts, line_facts
-from lumenkeep.web.pages.shapes.lengths import length_chart
 from lumenkeep.web.pages.shapes.standing import (
     DRESSING,
     TaskWords,
@@ -93,6 +95,7 @@ def line(request: HttpRequest, key: str) -> HttpResponse:
         "line": line_head(found, now),
         **_state(story, now),
         **_known(story, now),
+        **_watched(at, story, now),
         **_history(request, at, story, now, person),
         **guides_of(found, story.entries, names, now),
         "charted": _charted(request, story, now),
@@ -161,7 +164,20 @@ def _known(story: LineStory, now: datetime) -> dict[str, Any]:
     return {
         "child_facts": _shown(child_facts(case, counting, now, zone), record.key),
         "line_facts": _shown(line_facts(case, counting, now, zone), record.key),
-        "chart": length_chart(story.lengths, now, zone),
+    }
+
+
+def _watched(at: Desk, story: LineStory, now: datetime) -> dict[str, Any]:
+    line, zone = story.line, story.line.ward.zone
+    watched = watch_line(line, story.entries, at.policies, now)
+    names = {one.key: one.name for one in at.staff.people(None)}
+    cards = [
+        concern_card(one, line.record.key, now, zone, names) for one in watched.concerns
+    ]
+    return {
+        "concerns": [card for card in cards if card.is_open],
+        "closed_concerns": [card for card in cards if not card.is_open],
+        "drawing": length_drawing(story.lengths, watched, zone),
     }
 
 

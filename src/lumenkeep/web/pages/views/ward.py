@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.services.ward_now import ward_now
 from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.concerns.marks import ConcernMarks, concern_marks
 from lumenkeep.web.pages.desk import ALL, Desk, desk, must_see, show, zone_of
 from lumenkeep.web.pages.shapes.ward_page import (
     STRIPS_AT_ONCE,
@@ -53,8 +54,9 @@ def ward(request: HttpRequest, key: str) -> HttpResponse:
     now = at.clock.now()
     newest = at.chart.newest_entry()
     stop = None if request.GET.get("shown") == ALL else STRIPS_AT_ONCE
-    strips = _strips(at, wards, key, now, stop=stop)
-    page = _page(key, strips, newest, now)
+    marks = _marks(at, wards, key, now)
+    strips = _strips(at, wards, key, now, marks, stop=stop)
+    page = _page(key, strips, newest, now, marks)
     return show(
         request,
         "lumenkeep/ward.html",
@@ -84,12 +86,14 @@ def strips(request: HttpRequest, key: str) -> HttpResponse:
     person = person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     _name(wards, key, person)
+    marks = _marks(at, wards, key, now)
     if is_poll:
         stop = max(STRIPS_AT_ONCE, _whole(request, "shown"))
-        found = _strips(at, wards, key, now, stop=stop, seen=seen)
+        found = _strips(at, wards, key, now, marks, stop=stop, seen=seen)
     else:
-        found = _strips(at, wards, key, now, start=start, stop=start + STRIPS_AT_ONCE)
-    page = _page(key, found, newest, now)
+        stop = start + STRIPS_AT_ONCE
+        found = _strips(at, wards, key, now, marks, start=start, stop=stop)
+    page = _page(key, found, newest, now, marks)
     template = "lumenkeep/ward_again.html" if is_poll else "lumenkeep/ward_further.html"
     return render(request, template, {"page": page, "oob": is_poll})
 
@@ -99,6 +103,7 @@ def _strips(
     wards: Sequence[WardRecord],
     key: str,
     now: datetime,
+    marks: ConcernMarks,
     *,
     start: int = 0,
     stop: int | None = STRIPS_AT_ONCE,
@@ -120,15 +125,24 @@ def _strips(
         stop=len(rows) if stop is None else stop,
         seen=seen,
         ward_names={ward.key: ward.name for ward in wards} if key == ALL else None,
+        concerns=marks.by_line,
     )
 
 
-def _page(key: str, found: WardStrips, newest: int, now: datetime) -> dict[str, object]:
+def _marks(
+    at: Desk, wards: Sequence[WardRecord], key: str, now: datetime
+) -> ConcernMarks:
+    return concern_marks(at, [w for w in wards if key in (ALL, w.key)], now)
+
+
+def _page(
+    key: str, found: WardStrips, newest: int, now: datetime, marks: ConcernMarks
+) -> dict[str, object]:
     strips_href = reverse("ward-strips", args=[key])
     more = f"{strips_href}?{urlencode({'start': found.shown})}" if found.left else ""
     return {
         "sentence": found.sentence,
-        "rest": found.rest,
+        "rest": f"{found.rest} {marks.words}".strip(),
         # Written and escaped in shapes/strip_html.py.
         "axis_html": mark_safe(found.axis_html),  # noqa: S308
         "strips_html": mark_safe(found.strips_html),  # noqa: S308
