@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from lumenkeep.watch.survival.competing import (
-    clustered_variance,
+    Clustered,
     cumulative_incidence,
 )
 from lumenkeep.watch.survival.counted import count
@@ -167,7 +167,7 @@ def test_variance_by_cluster_is_what_leaving_weight_out_shows(drawn) -> None:
             moved.append(_weighted(lasted, causes, weight, day))
         sums[clusters[i]] += (moved[0] - moved[1]) / (2 * step)
 
-    found = clustered_variance(lasted, causes, clusters, 1, day)
+    found = Clustered(lasted, causes, clusters, 1).variance_before(day)
     assert found == pytest.approx(float(sums @ sums), abs=1e-6)
 
 
@@ -190,7 +190,7 @@ def test_clusters_of_one_without_censoring_give_the_binomial_variance(drawn) -> 
     lasted = [t for t, _ in drawn]
     share = np.mean([t < 7 and c == 1 for t, c in zip(lasted, causes, strict=True)])
 
-    found = clustered_variance(lasted, causes, np.arange(len(drawn)), 1, 7.0)
+    found = Clustered(lasted, causes, np.arange(len(drawn)), 1).variance_before(7.0)
     assert found == pytest.approx(share * (1 - share) / len(drawn), abs=1e-12)
 
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from lumenkeep.watch.spells import DressingSpell, End
-from lumenkeep.watch.survival.competing import clustered_variance, cumulative_incidence
+from lumenkeep.watch.survival.competing import Clustered, cumulative_incidence
 from lumenkeep.watch.survival.counted import Counted, Floats, Wholes, count
 from lumenkeep.watch.survival.cox import CoxFit, cox
 from lumenkeep.watch.survival.kaplan_meier import (
@@ -37,7 +37,7 @@ CAUSES = (End.FAILED, End.PLANNED, End.LINE_OUT, End.EARLY, End.UNKNOWN)
 """Ends in the order of their numbers, from 1; still on is 0."""
 NUMBER = {end: number for number, end in enumerate((End.STILL_ON, *CAUSES))}
 PERHAPS_FAILED = (End.EARLY, End.UNKNOWN)
-STEPS_A_DAY = 2
+STEPS_A_DAY = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +50,13 @@ class OfHundred:
 
 
 def of_hundred(share: Estimate) -> OfHundred | None:
-    """Return a share as whole dressings of a hundred, its limits rounded outward."""
+    """Return a share as whole dressings of a hundred; a limit above 0 never reads as 0."""
     if share.value is None or share.low is None or share.high is None:
         return None
     return OfHundred(
-        round(share.value * 100), floor(share.low * 100), ceil(share.high * 100)
+        round(share.value * 100),
+        round(share.low * 100),
+        max(round(share.high * 100), int(share.high > 0)),
     )
 
 
@@ -96,7 +98,7 @@ class GroupLife:
     half_life
         By when half had ended in any way.
     curve
-        Every half day up to the horizon and a little beyond.
+        Every quarter of a day up to the horizon and a little beyond.
     """
 
     key: str | None
@@ -203,10 +205,12 @@ class _Failing:
     """
 
     def __init__(self, arrays: _Arrays, plan: LifePlan) -> None:
-        self.arrays, self.plan = arrays, plan
+        self.plan = plan
         self.counted: Counted = count(arrays.days, arrays.ends, len(CAUSES))
         self.survival = kaplan_meier(self.counted, plan.level)
-        self.curve = cumulative_incidence(self.counted, NUMBER[End.FAILED], plan.level)
+        cause = NUMBER[End.FAILED]
+        self.curve = cumulative_incidence(self.counted, cause, plan.level)
+        self.by_child = Clustered(arrays.days, arrays.ends, arrays.child, cause)
 
     @property
     def undecided(self) -> float:
@@ -223,11 +227,8 @@ class _Failing:
         return self._wider(found, day)
 
     def _wider(self, found: Estimate, day: float) -> Estimate:
-        arrays, cause = self.arrays, NUMBER[End.FAILED]
         passed = int(np.searchsorted(self.counted.times, day, side="left"))
-        by_child = clustered_variance(
-            arrays.days, arrays.ends, arrays.child, cause, day
-        )
+        by_child = self.by_child.variance_before(day)
         if found.value is None or by_child <= self.curve.variance[passed - 1]:
             return found
         low, high = log_log_limits(
@@ -249,7 +250,7 @@ class _Failing:
 
 
 def _curve(failing: _Failing, horizon: float, level: float) -> tuple[CurvePoint, ...]:
-    """Return the shares every half day, as long as anything was watched."""
+    """Return the shares every quarter of a day, as long as anything was watched."""
     counted = failing.counted
     planned = cumulative_incidence(counted, NUMBER[End.PLANNED], level)
     line_out = cumulative_incidence(counted, NUMBER[End.LINE_OUT], level)

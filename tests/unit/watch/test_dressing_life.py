@@ -221,10 +221,10 @@ def test_what_cannot_be_asked_is_refused_with_every_fault() -> None:
     ]
 
 
-def test_the_curve_is_read_every_half_day_and_never_falls() -> None:
+def test_the_curve_is_read_every_quarter_of_a_day_and_never_falls() -> None:
     found = life(child(1, (2, "damp"), (6, "planned"), (4.2, "loose"))).whole
 
-    assert [point.day for point in found.curve[:3]] == [0, 0.5, 1]
+    assert [point.day for point in found.curve[:3]] == [0, 0.25, 0.5]
     values = [point.failed.value for point in found.curve]
     assert values == sorted(values)
     assert values[-1] == pytest.approx(found.failed.value)
@@ -234,8 +234,9 @@ def test_kinds_worn_are_those_found() -> None:
     assert kinds_worn(life(child(1, (2, "damp")))) == {"transparent"}
 
 
-def test_limits_of_a_hundred_are_rounded_outward() -> None:
-    assert of_hundred(Estimate(0.184, 0.1399, 0.2301, 9)) == OfHundred(18, 13, 24)
+def test_an_upper_limit_above_0_never_reads_as_0() -> None:
+    assert of_hundred(Estimate(0.184, 0.131, 0.236, 9)) == OfHundred(18, 13, 24)
+    assert of_hundred(Estimate(0.0, 0.0, 0.003, 900)) == OfHundred(0, 0, 1)
     assert of_hundred(Estimate(None, None, None, 0)) is None
 
 

@@ -15,6 +15,7 @@ from lumenkeep.watch.survival.counted import (
     Numbers,
     Wholes,
     checked,
+    distinct_times,
 )
 from lumenkeep.watch.survival.kaplan_meier import Curve
 from lumenkeep.watch.survival.limits import LEVEL, log_log_limits
@@ -67,13 +68,11 @@ def _incidence(counted: Counted, cause: int) -> tuple[Floats, Floats]:
     return np.cumsum(before * counted.by_cause[cause - 1] / n), before
 
 
-def clustered_variance(
-    times: Numbers, causes: Numbers, clusters: Wholes, cause: int, time: float
-) -> float:
-    """Return the variance of the incidence just before ``time`` when some belong together.
+class Clustered:
+    """The variance of an incidence when some belong together.
 
-    Several dressings of one line are alike, so that each tells less than one of
-    another line; the usual variance does not know that. What each adds to the estimate
+    Several dressings of one child are alike, so that each tells less than one of
+    another child; the usual variance does not know that. What each adds to the estimate
     is summed by cluster before it is squared (the infinitesimal jackknife).
 
     Parameters
@@ -84,32 +83,42 @@ def clustered_variance(
         Which cluster each belongs to, whole numbers from 0, shape ``(n,)``.
     cause
         1 and up.
-    time
-        Events at this very time are left out.
 
     References
     ----------
     .. [1] L. A. Jaeckel, The infinitesimal jackknife, Bell Laboratories Memorandum
        (1972); the influence function by the delta method. From memory.
     """
-    lasted, ended = checked(times, causes)
-    early = np.where(lasted < time, ended, CENSORED)
-    order = np.argsort(lasted, kind="stable")
-    lasted, early, cluster = lasted[order], early[order], np.asarray(clusters)[order]
-    at_risk = len(lasted) - np.searchsorted(lasted, lasted, side="left")
-    distinct, first, inverse = np.unique(lasted, return_index=True, return_inverse=True)
-    n = at_risk[first].astype(np.float64)
-    d = np.bincount(inverse, weights=early != CENSORED, minlength=len(distinct))
-    k = np.bincount(inverse, weights=early == cause, minlength=len(distinct))
-    survival = np.cumprod((n - d) / n)
-    before = np.concatenate(([1.0], survival[:-1]))
-    value = np.cumsum(before * k / n)
-    rest = np.where(n > d, (value[-1] - value) * n / np.maximum(n - d, 1.0), 0.0)
-    # What was expected of everybody at risk, up to each time.
-    expected = np.cumsum((before * k - rest * d) / n**2)
-    seen = (
-        before[inverse] * (early == cause) - rest[inverse] * (early != CENSORED)
-    ) / n[inverse]
-    influence = seen - expected[inverse]
-    by_cluster = np.bincount(cluster, weights=influence)
-    return float(by_cluster @ by_cluster)
+
+    def __init__(
+        self, times: Numbers, causes: Numbers, clusters: Wholes, cause: int
+    ) -> None:
+        lasted, ended = checked(times, causes)
+        self._times, self._place = distinct_times(lasted)
+        self._own, self._any = ended == cause, ended != CENSORED
+        self._cluster = np.asarray(clusters)
+        width = len(self._times)
+        gone = np.bincount(self._place, minlength=width)
+        self._n = (len(lasted) - np.cumsum(gone) + gone).astype(np.float64)
+        self._d = np.bincount(self._place, self._any, width)
+        self._k = np.bincount(self._place, self._own, width)
+        survival = np.cumprod((self._n - self._d) / self._n)
+        self._before = np.concatenate(([1.0], survival[:-1]))
+        self._value = np.cumsum(self._before * self._k / self._n)
+
+    def variance_before(self, time: float) -> float:
+        """Return the variance just before ``time``: events at it are left out."""
+        passed = int(np.searchsorted(self._times, time, side="left"))
+        if not passed:
+            return 0.0
+        n, d = self._n[:passed], self._d[:passed]
+        before, value = self._before[:passed], self._value[:passed]
+        rest = np.where(n > d, (value[-1] - value) * n / np.maximum(n - d, 1.0), 0.0)
+        # What was expected of everybody at risk, up to each time; later nothing more.
+        expected = np.cumsum((before * self._k[:passed] - rest * d) / n**2)
+        place = np.minimum(self._place, passed - 1)
+        is_past = self._place < passed
+        seen = before[place] * self._own - rest[place] * self._any
+        influence = is_past * seen / n[place] - expected[place]
+        by_cluster = np.bincount(self._cluster, weights=influence)
+        return float(by_cluster @ by_cluster)

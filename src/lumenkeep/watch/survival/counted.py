@@ -80,7 +80,7 @@ def count(times: Numbers, causes: Numbers, n_causes: int | None = None) -> Count
     most = int(ended.max()) if n_causes is None else n_causes
     if ended.min() < CENSORED or ended.max() > most:
         raise ValueError(f"causes must be whole numbers from 0 to {most}")
-    distinct, place = _distinct(lasted)
+    distinct, place = distinct_times(lasted)
     width = len(distinct)
     gone = np.bincount(place, minlength=width)
     at_risk = len(lasted) - np.concatenate(([0], np.cumsum(gone)[:-1]))
@@ -118,7 +118,7 @@ def checked(times: Numbers, causes: Numbers) -> tuple[Floats, Wholes]:
     return lasted, ended
 
 
-def _distinct(lasted: Floats) -> tuple[Floats, Wholes]:
+def distinct_times(lasted: Floats) -> tuple[Floats, Wholes]:
     """Return the distinct times, and the place of each time among them."""
     order = np.argsort(lasted)
     inside = lasted[order]

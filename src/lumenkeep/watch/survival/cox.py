@@ -12,7 +12,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lumenkeep.watch.survival.counted import Floats, Numbers, checked
-from lumenkeep.watch.survival.cox_sums import EventRows, event_rows, likelihood
+from lumenkeep.watch.survival.cox_sums import (
+    EventRows,
+    Likelihood,
+    event_rows,
+    likelihood,
+)
 from lumenkeep.watch.survival.limits import LEVEL, normal_quantile
 
 if TYPE_CHECKING:
@@ -24,7 +29,8 @@ METHODS = ("efron", "breslow")
 MOST_STEPS = 50
 MOST_HALVINGS = 30
 ENOUGH = 1e-10
-RUNAWAY = 12.0
+RUNAWAY, RUNAWAY_SE = 12.0, 50.0
+"""On covariates of unit spread no real effect is that large, or that unsure."""
 EVENTS_PER_COVARIATE = 10
 
 
@@ -169,19 +175,35 @@ def _climb(rows: EventRows, width: int) -> _Climbed:
     start, steps, converged = at.value, 0, False
     while steps < MOST_STEPS and not converged:
         steps += 1
-        try:
-            move = np.linalg.solve(at.information, at.score)
-        except np.linalg.LinAlgError:
+        ahead, move = _ahead(rows, beta, at)
+        if ahead is None:
             break
-        ahead = likelihood(rows, beta + move)
-        for _ in range(MOST_HALVINGS):
-            if np.isfinite(ahead.value) and ahead.value >= at.value - ENOUGH:
-                break
-            move = move / 2.0
-            ahead = likelihood(rows, beta + move)
         converged = abs(ahead.value - at.value) <= ENOUGH * (1.0 + abs(at.value))
         beta, at = beta + move, ahead
     return _Climbed(beta, at.information, at.value, start, steps, converged)
+
+
+def _ahead(
+    rows: EventRows, beta: Floats, at: Likelihood
+) -> tuple[Likelihood | None, Floats]:
+    """Return where the next step leads, halved until it does not lead down.
+
+    None where there is no such step.
+    """
+    try:
+        move = np.asarray(np.linalg.solve(at.information, at.score), dtype=np.float64)
+    except np.linalg.LinAlgError:
+        return None, np.zeros_like(beta)
+    for _ in range(MOST_HALVINGS):
+        ahead = likelihood(rows, beta + move)
+        if (
+            np.isfinite(ahead.value)
+            and np.isfinite(ahead.information).all()
+            and ahead.value >= at.value - ENOUGH
+        ):
+            return ahead, move
+        move = np.multiply(move, 0.5, dtype=np.float64)
+    return None, move
 
 
 def _effects(
@@ -190,7 +212,7 @@ def _effects(
     from scipy.special import ndtr
 
     z = normal_quantile(level)
-    errors = np.sqrt(np.maximum(np.diag(np.linalg.pinv(climbed.information)), 0.0))
+    errors = _errors(climbed)
     found = []
     for name, log_ratio, se in zip(
         names, climbed.beta / scale, errors / scale, strict=True
@@ -209,6 +231,12 @@ def _effects(
     return tuple(found)
 
 
+def _errors(climbed: _Climbed) -> Floats:
+    """Return the standard errors, on covariates of unit spread."""
+    variance = np.diag(np.linalg.pinv(climbed.information))
+    return np.sqrt(np.maximum(variance, 0.0))
+
+
 def _cautions(
     climbed: _Climbed, happened: int, names: Sequence[str]
 ) -> tuple[str, ...]:
@@ -218,8 +246,10 @@ def _cautions(
     found += [
         f"'{name}' parts those with events from those without: its ratio has no finite "
         "value, and its limits mean nothing."
-        for name, size in zip(names, np.abs(climbed.beta), strict=True)
-        if size > RUNAWAY
+        for name, size, se in zip(
+            names, np.abs(climbed.beta), _errors(climbed), strict=True
+        )
+        if size > RUNAWAY or se > RUNAWAY_SE
     ]
     if happened < EVENTS_PER_COVARIATE * len(names):
         found.append(
