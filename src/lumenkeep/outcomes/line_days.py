@@ -64,19 +64,20 @@ def first_line_day(
 ) -> date | None:
     """Return line-day 1 of a line in an admission; None where no count starts.
 
-    Access before the admission starts no count: it begins on hospital day 1. Without
-    a stated access the placing counts, if it was done in this admission; a port
-    counts from its access alone.
+    Placing a line is access to it (R4), so one placed in this admission counts from
+    that day, however much later it was first entered; a port counts from its access
+    alone. Access before the admission starts no count: it begins on hospital day 1.
     """
     start = None
-    if line.first_access is not None:
-        start = max(line.first_access.day, admission.first)
-    elif (
+    is_placed_here = (
         line.inserted is not None
         and not is_port(line, protocol)
         and admission.holds(line.inserted.day)
-    ):
+    )
+    if is_placed_here and line.inserted is not None:
         start = line.inserted.day
+    elif line.first_access is not None:
+        start = max(line.first_access.day, admission.first)
     if start is None or not admission.holds(start):
         return None
     if line.removed is not None and line.removed.day < start:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, TypeVar
 
@@ -89,9 +90,27 @@ class Reckoning:
                 found[id(settled)] = (
                     settled.closed(self.timeline, self.ways)
                     if isinstance(settled, Primary)
-                    else settled
+                    else self._beside_a_timeframe(draw, settled)
                 )
         return tuple(found.values())
+
+    def _beside_a_timeframe(self, draw: Draw, event: Event) -> Event:
+        """Say of secondary blood that it joins no primary event, though one runs."""
+        running = [
+            primary
+            for primary in self.primaries
+            if primary.repeat[0] <= draw.day <= primary.repeat[1]
+        ]
+        if event.type != "secondary" or not running:
+            return event
+        steps = Steps(list(event.steps))
+        steps.because(
+            "R12",
+            f"The repeat timeframe of the event of {running[-1].id} runs too: blood that "
+            "belongs elsewhere is not added to it.",
+            draw,
+        )
+        return replace(event, steps=tuple(steps.found))
 
     def _turn(self, draw: Draw) -> tuple[object, ...]:
         """Of one day a pathogen goes first."""
