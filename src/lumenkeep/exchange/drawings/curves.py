@@ -129,7 +129,7 @@ def _sentence(curves: Sequence[Curve], quantity: str, read: Horizon, among: str)
 
 
 def _rows(curve: Curve, end: float) -> list[tuple[str, ...]]:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for n, (time, value) in enumerate(zip(curve.times, curve.values, strict=True)):
         if time <= end:
             reach = (

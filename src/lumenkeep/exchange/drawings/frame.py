@@ -40,7 +40,7 @@ class Axis:
         """Return how far along the axis a value lies, 0 to 1."""
         value = min(max(value, self.low), self.high)
         if self.is_stretched:
-            return (value / self.high) ** (1.0 / STRETCH)
+            return float((value / self.high) ** (1.0 / STRETCH))
         return (value - self.low) / (self.high - self.low)
 
 

@@ -107,16 +107,17 @@ def _sentence(shares: Sequence[Share], measured: str) -> str:
     known = [share for share in shares if share.value is not None]
     if not known:
         return f"Nothing is known of {measured}: no item was looked at."
-    worst = min(known, key=lambda share: share.value or 0.0)
+    # Of equal ones the least sure.
+    worst = min(known, key=lambda share: (share.value or 0.0, share.of))
     best = max(known, key=lambda share: share.value or 0.0)
+    is_alike = best.value == worst.value
     told = (
-        f"Least often done was {worst.name}, {per_cent(worst.value or 0.0)} of "
-        f"{worst.of:,} (95 % limits {share_span(worst.low, worst.high)})"
+        f"{'All alike, least sure' if is_alike else 'Lowest'}: {worst.name}, "
+        f"{per_cent(worst.value or 0.0)} of {worst.of:,} "
+        f"(95 % limits {share_span(worst.low, worst.high)})"
     )
-    if best.name != worst.name:
-        told += (
-            f"; most often {best.name}, {per_cent(best.value or 0.0)} of {best.of:,}"
-        )
+    if not is_alike:
+        told += f"; highest: {best.name}, {per_cent(best.value or 0.0)} of {best.of:,}"
     missing = len(shares) - len(known)
     if missing:
         told += f"; of {counted(missing, 'item')} nothing is known"

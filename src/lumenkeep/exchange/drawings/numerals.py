@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
+LEAST_SHOWN = 0.1
 MINUS = "−"
 
 
@@ -21,6 +22,10 @@ def number(value: float) -> str:
 def per_cent(share: float) -> str:
     """Return a share as a percentage: whole, finer only below 1 and above 99."""
     value = share * 100.0
+    if 0.0 < value < LEAST_SHOWN:
+        return f"<{LEAST_SHOWN:g} %"
+    if 100.0 - LEAST_SHOWN < value < 100.0:  # noqa: PLR2004 - per cent
+        return f">{100 - LEAST_SHOWN:g} %"
     fine = 0.0 < value < 1.0 or 99.0 < value < 100.0  # noqa: PLR2004 - per cent
     return f"{value:.1f} %" if fine else f"{value:.0f} %"
 

@@ -64,9 +64,9 @@ SENTENCES = {
     ),
     "lengths": "The catheter has come out by 5 mm since 31 March 2026.",
     "items": (
-        "Least often done was dated on the dressing, 67 % of 90 (95 % limits 56 to "
-        "76 %); most often hands cleaned before the line was touched, 95 % of 88; of "
-        "1 item nothing is known."
+        "Lowest: dated on the dressing, 67 % of 90 (95 % limits 56 to 76 %); highest: "
+        "hands cleaned before the line was touched, 95 % of 88; of 1 item nothing is "
+        "known."
     ),
 }
 

@@ -1,0 +1,1 @@
+"""What is printed: pages set by typst in our own typeface."""

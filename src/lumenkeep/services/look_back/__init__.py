@@ -1,0 +1,19 @@
+"""Looking back on a ward and period, section by section."""
+
+from lumenkeep.services.look_back.asked import LookBackSources
+from lumenkeep.services.look_back.assemble import look_back
+from lumenkeep.services.look_back.parts import (
+    Elsewhere,
+    LookBack,
+    LookFigure,
+    LookSection,
+)
+
+__all__ = [
+    "Elsewhere",
+    "LookBack",
+    "LookBackSources",
+    "LookFigure",
+    "LookSection",
+    "look_back",
+]

@@ -1,0 +1,145 @@
+"""What is looked back on, and where it comes from; every section is built from this."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import Fault, InputError
+from lumenkeep.model.chart import standing
+from lumenkeep.model.entry import ENTRY_KINDS, Entry
+from lumenkeep.services.child_ports import ChildEntries
+from lumenkeep.services.policy_ports import StepRecord
+from lumenkeep.services.ports import Policies, WardRecord
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+LONGEST = timedelta(days=3660)
+ONE_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class LookBackSources:
+    """The ports a look-back is worked out from.
+
+    Attributes
+    ----------
+    wards
+        All wards of the hospital; their zones tell the calendar days.
+    children, policies
+        The chart, and the policy sets as they were.
+    steps, versions
+        What came into force where, and the name of each version by its id.
+    more
+        Ports of single parts, by the part's name; a part without its port is left
+        out, and the look-back says so.
+    """
+
+    wards: Sequence[WardRecord]
+    children: ChildEntries
+    policies: Policies
+    steps: Sequence[StepRecord] = ()
+    versions: Mapping[int, str] = field(default_factory=dict)
+    more: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A ward and period, and the sources to ask.
+
+    Attributes
+    ----------
+    first, last
+        Both are in the period; calendar days of the ward.
+    at
+        The present (UTC): nothing later counts.
+    """
+
+    sources: LookBackSources
+    ward: WardRecord
+    first: date
+    last: date
+    at: datetime
+
+    @property
+    def start(self) -> datetime:
+        """When the period begins."""
+        return datetime.combine(self.first, time(), self.ward.zone)
+
+    @property
+    def end(self) -> datetime:
+        """When the period ends, or the present where that is earlier."""
+        end = datetime.combine(self.last + ONE_DAY, time(), self.ward.zone)
+        return min(end, self.at.astimezone(self.ward.zone))
+
+    @property
+    def is_running(self) -> bool:
+        """Whether the period is not over yet."""
+        return self.end < datetime.combine(self.last + ONE_DAY, time(), self.ward.zone)
+
+    @cached_property
+    def chart(self) -> Mapping[str, Sequence[Entry]]:
+        """Entries by child, of children who have or had a line."""
+        return self.sources.children.entries_by_child(
+            ENTRY_KINDS, having=("line-inserted",)
+        )
+
+    def lines(self) -> Iterator[LineEntries]:
+        """Yield each line of the hospital with its standing entries, oldest first."""
+        for entries in self.chart.values():
+            kept = [e for e in standing(entries) if e.happened_at <= self.end]
+            for key in dict.fromkeys(e.line for e in kept if e.line is not None):
+                yield LineEntries(key, tuple(e for e in kept if e.line in (None, key)))
+
+
+@dataclass(frozen=True, slots=True)
+class LineEntries:
+    """A line and what stands of it and its child, in the order of happening."""
+
+    key: str
+    entries: tuple[Entry, ...]
+
+    def ward_at(self, index: int) -> str | None:
+        """Return the ward the child lay on when an entry happened."""
+        stays = [e for e in self.entries[: index + 1] if e.kind == "stay"]
+        return stays[-1].body.get("ward") if stays else None
+
+
+def asked(
+    sources: LookBackSources, ward: str, first: date, last: date, at: datetime
+) -> Asked:
+    """Return what is asked, checked.
+
+    Raises
+    ------
+    InputError
+        ``look-back-no-ward``, ``look-back-bad-period``: every fault of what is asked.
+    """
+    found = next((one for one in sources.wards if one.key == ward), None)
+    faults = []
+    if found is None:
+        names = ", ".join(one.key for one in sources.wards) or "none"
+        faults.append(
+            Fault(
+                "look-back-no-ward",
+                f"There is no ward '{ward}'.",
+                "ward",
+                f"choose one of: {names}",
+            )
+        )
+    if not first <= last or last - first > LONGEST:
+        faults.append(
+            Fault(
+                "look-back-bad-period",
+                "The first day must not lie after the last, nor ten years before it.",
+                "from, to",
+                "write two days, the earlier one first, as in 2026-09-01",
+            )
+        )
+    if found is None or faults:
+        raise InputError(faults)
+    return Asked(sources, found, first, last, at)

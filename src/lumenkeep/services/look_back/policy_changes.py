@@ -1,0 +1,102 @@
+"""The section on policy: which version was in force, and what changed when."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.services.look_back.parts import Elsewhere, LookFigure, LookSection
+from lumenkeep.services.look_back.words import day_words
+from lumenkeep.services.policy_life import timeline
+from lumenkeep.services.policy_ports import IN_FORCE
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.look_back.asked import Asked
+    from lumenkeep.services.policy_ports import StepRecord
+
+
+def policy_sections(asked: Asked) -> tuple[LookSection, ...]:
+    """Return what came into force on the ward in the period."""
+    steps = [
+        step
+        for step in timeline(asked.sources.steps, asked.ward.key)
+        if asked.start <= _start(step) < asked.end
+    ]
+    figures = [_step_figure(asked, step) for step in steps]
+    charted = _charted_under(asked)
+    figures += [_version_figure(asked, name, under) for name, under in charted]
+    return (
+        LookSection(
+            "policy",
+            "What changed in policy",
+            _sentence(asked, steps),
+            tuple(figures),
+            unknown=()
+            if charted or steps
+            else ("No entry of this period says which version it was charted under.",),
+        ),
+    )
+
+
+def _start(step: StepRecord) -> datetime:
+    return step.starts_at or step.at
+
+
+def _sentence(asked: Asked, steps: list[StepRecord]) -> str:
+    if not steps:
+        return "No other version of the policy came into force on the ward."
+    started = [step for step in steps if step.kind == IN_FORCE]
+    days = ", ".join(_day(asked, _start(step)) for step in started)
+    if not started:
+        return "A version of the policy ended on the ward, and none followed it."
+    if len(started) == 1:
+        return f"One other version of the policy came into force, on {days}."
+    return f"{len(started)} versions of the policy came into force, on {days}."
+
+
+def _day(asked: Asked, at: datetime) -> str:
+    day = at.astimezone(asked.ward.zone).date()
+    return day_words(day)
+
+
+def _step_figure(asked: Asked, step: StepRecord) -> LookFigure:
+    name = asked.sources.versions.get(step.version, f"version {step.version}")
+    what = "came into force" if step.kind == IN_FORCE else "ended"
+    return LookFigure(
+        f"step-{step.id}",
+        f"{name} {what}",
+        _day(asked, _start(step)),
+        step.note,
+        elsewhere=(Elsewhere("policy", str(step.version), name),),
+    )
+
+
+def _charted_under(asked: Asked) -> list[tuple[str, list[Entry]]]:
+    """Return the entries of the ward in the period by the version that ruled them."""
+    found: dict[str, list[Entry]] = {}
+    for line in asked.lines():
+        for index, entry in enumerate(line.entries):
+            if entry.line is None or not asked.start <= entry.happened_at < asked.end:
+                continue
+            if line.ward_at(index) == asked.ward.key:
+                found.setdefault(_version(entry), []).append(entry)
+    return sorted(found.items(), key=lambda pair: min(e.id for e in pair[1]))
+
+
+def _version(entry: Entry) -> str:
+    """Return set and version of an entry; the digest behind them is for machines."""
+    return " ".join(entry.policy.split()[:2])
+
+
+def _version_figure(asked: Asked, name: str, entries: list[Entry]) -> LookFigure:
+    first = min(e.happened_at for e in entries)
+    last = max(e.happened_at for e in entries)
+    return LookFigure(
+        f"under-{name.replace(' ', '-').replace('.', '-')}",
+        f"Entries charted under {name}",
+        f"{len(entries):,}",
+        f"From {_day(asked, first)} to {_day(asked, last)}.",
+        tuple(e.id for e in entries),
+    )
