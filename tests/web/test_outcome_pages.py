@@ -78,7 +78,7 @@ def test_the_answer_comes_first_as_a_sentence(signed_in) -> None:
 
     # Two children at 06:00 on nine days.
     assert "No infections in 18 line-days: 0 per 1000 (0 to 204.9)." in page
-    assert "18 line-days in 18 child-days: a line on 100% of days." in page
+    assert "18 line-days in 18 child-days: a line on 100 % of days." in page
 
 
 def test_days_without_a_count_are_said_before_anything_is_used(signed_in) -> None:

@@ -33,13 +33,7 @@ def cautions_of(
             "the line-days; infections of those days are counted, so the rate is if "
             "anything too high."
         )
-    if undecided:
-        number = len(undecided)
-        told.append(
-            f"{number_in_words(number).capitalize()} infection"
-            f"{'' if number == 1 else 's'} still {'waits' if number == 1 else 'wait'} "
-            "for a decision."
-        )
+    told += _of_infections(whole, undecided)
     if whole.by_hand:
         told.append(
             f"{_days(whole.by_hand)} {_are(whole.by_hand)} counted by hand, where the "
@@ -70,3 +64,32 @@ def _days(number: int) -> str:
 
 def _are(number: int) -> str:
     return "is" if number == 1 else "are"
+
+
+def _of_infections(whole: PeriodRow, undecided: Sequence[InfectionEvent]) -> list[str]:
+    """Say which infections count without a decision, and which may yet count."""
+    told = []
+    counted = sum(not event.is_decided for event in whole.infections)
+    if counted:
+        words = number_in_words(counted).capitalize()
+        told.append(
+            f"{words} infection{'' if counted == 1 else 's'} of these "
+            f"{_are(counted)} counted as proposed; nobody has confirmed "
+            f"{'it' if counted == 1 else 'them'} yet."
+        )
+    waiting = sum(not event.counts for event in undecided)
+    if waiting:
+        words = number_in_words(waiting).capitalize()
+        told.append(
+            f"{words} positive blood culture{'' if waiting == 1 else 's'} more "
+            f"{'waits' if waiting == 1 else 'wait'} for a decision and "
+            f"{'does' if waiting == 1 else 'do'} not count so far."
+        )
+    barrier = sum(event.is_barrier for event in whole.infections)
+    if barrier:
+        words = number_in_words(barrier).capitalize()
+        told.append(
+            f"{words} of the infections {_are(barrier)} of the mucosal-barrier form: "
+            "counted in the rate, left out of the ratio."
+        )
+    return told

@@ -23,6 +23,7 @@ IN_WORDS = (
     "ten", "eleven", "twelve",
 )  # fmt: skip
 HAND, CHART = "by hand", "from the chart"
+PERCENT = 100.0
 
 
 def number_in_words(number: int) -> str:
@@ -176,6 +177,6 @@ def use_figure(row: PeriodRow, days: Sequence[UsedDay]) -> Figure:
         return Figure("use", None, "No child-day was counted.", used)
     words = (
         f"{row.line_days:,} line-days in {row.child_days:,} child-days: a line on "
-        f"{value:.0%} of days."
+        f"{value * PERCENT:.0f} % of days."
     )
     return Figure("use", value, words, used, unit="line-days a child-day")

@@ -47,6 +47,8 @@ def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
     is_newborn = hour is not None and hour.unit == "newborn"
     back = reverse("outcomes", args=[key])
     notes = [hour_words(hour)]
+    if is_newborn:
+        notes.append("Groups go by birthweight, never by what a baby weighs now.")
     if before is not None:
         notes.append(
             f"{day_words(on)} has a count already: what you enter corrects it, and "
@@ -124,11 +126,10 @@ def _groups(on: date, held: ManualCount | None) -> list[Field]:
         found += [
             Field(
                 infants, f"Born at {name}", "count",
-                hint="By birthweight, never by what they weigh now.",
                 typed=str(pair[0]) if pair else "",
             ),
             Field(
-                lines, f"Born at {name}, with a line", "count",
+                lines, "Of these with a line", "count",
                 typed=str(pair[1]) if pair else "",
             ),
         ]  # fmt: skip

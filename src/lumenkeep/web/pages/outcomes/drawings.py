@@ -94,7 +94,7 @@ def funnel_drawing(found: WardFunnel) -> Drawing:
         "funnel",
         "Wards against chance",
         Funnel(units, found.overall, found.limits_at),
-        quantity=QUANTITY,
+        quantity="rate of infections per 1000 line-days",
         size_words="line-days",
     )
 

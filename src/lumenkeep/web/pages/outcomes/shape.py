@@ -65,13 +65,13 @@ def _month_line(ward: str, name: str, row: PeriodRow) -> MonthLine:
     return MonthLine(
         name,
         (
-            f"{row.child_days:,}",
+            f"{row.events:,}",
             f"{row.line_days:,}",
+            rate,
+            f"{row.child_days:,}",
+            use,
             f"{row.temporary:,}",
             f"{row.permanent:,}",
-            use,
-            f"{row.events:,}",
-            rate,
         ),
         days_href(ward, first, last),
         row.infections,
@@ -134,10 +134,10 @@ def beside_lines(beside: Beside) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             month.month.label,
+            month.words,
             f"{month.days}",
             f"{month.by_hand:,}",
             f"{month.by_chart:,}",
-            month.words,
         )
         for month in beside.months
     )
