@@ -34,6 +34,7 @@ OF_A_LINE = (
 def every_page(visit: Visit) -> list[str]:
     """Paths of every kind of page, and of a plan on each ward."""
     paths = ["/ward/all/", "/ward/kestrel/", "/ward/wren/", "/no/such/page/"]
+    paths += ["/dressing-life/all/", "/dressing-life/heron/?split=kind"]
     for ward in ("kestrel", "heron"):
         line = visit.first_line(ward)
         paths += [line, line + "plan/"]

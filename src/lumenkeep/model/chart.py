@@ -11,7 +11,7 @@ Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
                      "dressing"}
     dressing-change {"dressing", "agent", "external_length_mm", "stitches", "arm",
                      "skin", "site", "tolerance", "problems", "action", "outcome",
-                     "because": "planned" | "early" | finding, "assistant"}
+                     "because": "planned" | "early" | finding | null, "assistant"}
     re-cover        {"findings", "cause", "note"}   covered in an emergency: not a change
     finding         {"findings": ["damp"], "note"}
     connector-change, needle-change, line-review, site-check   {...}
@@ -172,7 +172,7 @@ def line_state(
             kind: Fact[str] = entry.body.get("kind") or SAID_UNKNOWN
             sets[name] = InfusionSet(kind, entry.happened_at)
         if entry.kind == "dressing-change":
-            changes.append((entry.happened_at, str(entry.body.get("because", ""))))
+            changes.append((entry.happened_at, str(entry.body.get("because") or "")))
         length = entry.body.get("external_length_mm")
         if length is not None:
             lengths.append((entry.happened_at, float(length)))

@@ -61,7 +61,8 @@ def read_change(
         "agent": typed.word(
             AGENT, "Antiseptic", tuple(line.policy.agents), needed=True
         ),
-        "because": typed.word(BECAUSE, "Why it was changed", REASONS) or PLANNED,
+        # Left out it stays unknown: a planned change is something somebody says.
+        "because": typed.word(BECAUSE, "Why it was changed", REASONS),
         "assistant": typed.text(ASSISTANT, "Second person"),
         "skin": typed.word(SKIN_AT_SITE, "Skin at the site", SKIN),
     }

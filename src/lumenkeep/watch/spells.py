@@ -27,6 +27,7 @@ KINDS_READ = (
     "line-inserted",
     "dressing-change",
     "finding",
+    "re-cover",
     "line-removed",
 )
 """Kinds of entry that say something of a dressing's life."""
@@ -198,6 +199,7 @@ class _Line:
     site: Fact[str] = NEVER_CHARTED
     kind: Fact[str] = NEVER_CHARTED
     worn: _Worn | None = None
+    is_covered: bool = False
     is_out: bool = False
     done: list[DressingSpell] = field(default_factory=list)
     without_start: list[int] = field(default_factory=list)
@@ -217,6 +219,10 @@ class _Line:
         elif entry.kind == "finding" and self.worn and not self.worn.failed:
             if self.words.found & set(entry.body.get("findings", ())):
                 self.worn.failed = entry
+        elif entry.kind == "re-cover":
+            self._end(entry, *_came_off(entry, self.words))
+            # A cover for now is no dressing; what takes it off ends nothing.
+            self.is_covered = True
         elif entry.kind == "line-removed":
             self._end(entry, End.LINE_OUT, None)
             self.is_out = True
@@ -242,11 +248,12 @@ class _Line:
             is_first=is_first,
             entries=(entry.id,),
         )
-        self.worn = _Worn(spell)
+        self.worn, self.is_covered = _Worn(spell), False
 
     def _end(self, entry: Entry, end: End, finding: str | None) -> None:
         if self.worn is None:
-            self.without_start.append(entry.id)
+            if not self.is_covered:
+                self.without_start.append(entry.id)
             return
         self._close(end, finding, utc(entry.happened_at), (entry.id,))
 
@@ -284,6 +291,15 @@ def _of_line(
         line.take(entry)
     line.stop(until)
     return LineSpells(tuple(line.done), tuple(line.without_start))
+
+
+def _came_off(entry: Entry, words: FailureWords) -> tuple[End, str | None]:
+    """Return why a dressing came off that had to be covered in an emergency.
+
+    Without a finding it may have been taken off for a change that was broken off.
+    """
+    found = words.found & set(entry.body.get("findings", ()))
+    return (End.FAILED, min(found)) if found else (End.UNKNOWN, None)
 
 
 def _reason(entry: Entry, words: FailureWords) -> tuple[End, str | None]:

@@ -218,3 +218,10 @@ def test_the_form_comes_with_the_plan_s_values_and_no_length() -> None:
     assert form.values["agent"] == "chlorhexidine-alcohol"
     assert form.values["because"] == "planned"
     assert "chart-external-length" not in form.values
+
+
+def test_a_reason_that_nobody_gives_stays_unknown() -> None:
+    chart, (entry,) = _chart(GOOD | {"because": ""})
+
+    assert entry.body["because"] is None
+    assert chart.line("l-1").state.changes[-1][1] == ""

@@ -190,3 +190,25 @@ def test_lines_of_one_child_stand_apart() -> None:
 
     assert [(s.line, s.days) for s in first.spells] == [("l-1", 5), ("l-1", 4)]
     assert [(s.line, s.days) for s in second.spells] == [("l-2", 2), ("l-2", 6)]
+
+
+def test_a_dressing_found_loose_and_covered_in_an_emergency_has_failed() -> None:
+    told = Told()
+    told.insert()
+    told.add("re-cover", 3, findings=["loose"], cause="pulled")
+    told.change(3.5, "loose")
+    (line,) = spells_of_child(told.entries, START + timedelta(days=5), ZONES, WORDS)
+
+    assert lived(told, 5) == [(3, "failed"), (1.5, "still-on")]
+    assert line.without_start == ()
+
+
+def test_a_dressing_covered_after_a_change_broken_off_came_off_for_no_known_reason() -> (
+    None
+):
+    told = Told()
+    told.insert()
+    told.add("re-cover", 6, findings=[], note="not finished")
+    told.add("line-removed", 7, reason="no longer needed")
+
+    assert lived(told) == [(6, "unknown")]
