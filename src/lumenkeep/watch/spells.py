@@ -19,7 +19,7 @@ from lumenkeep.model.quantities import SECONDS_PER_DAY
 from lumenkeep.model.times import Birth, utc
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
 KINDS_READ = (
     "birth",
@@ -206,26 +206,37 @@ class _Line:
 
     def take(self, entry: Entry) -> None:
         """Go on by one entry; what was charted after the line was out says nothing."""
-        if self.is_out:
-            return
-        if entry.kind == "line-inserted":
-            self.site = entry.body.get("site") or SAID_UNKNOWN
-            self.kind = entry.body.get("kind") or SAID_UNKNOWN
-            if entry.body.get("dressing"):
-                self._put_on(entry, is_first=True)
-        elif entry.kind == "dressing-change":
-            self._end(entry, *_reason(entry, self.words))
-            self._put_on(entry)
-        elif entry.kind == "finding" and self.worn and not self.worn.failed:
-            if self.words.found & set(entry.body.get("findings", ())):
-                self.worn.failed = entry
-        elif entry.kind == "re-cover":
-            self._end(entry, *_came_off(entry, self.words))
-            # A cover for now is no dressing; what takes it off ends nothing.
-            self.is_covered = True
-        elif entry.kind == "line-removed":
-            self._end(entry, End.LINE_OUT, None)
-            self.is_out = True
+        step = None if self.is_out else _TAKE.get(entry.kind)
+        if step is not None:
+            step(self, entry)
+
+    def inserted(self, entry: Entry) -> None:
+        """Take an insertion, and the dressing put on with it."""
+        self.site = entry.body.get("site") or SAID_UNKNOWN
+        self.kind = entry.body.get("kind") or SAID_UNKNOWN
+        if entry.body.get("dressing"):
+            self._put_on(entry, is_first=True)
+
+    def changed(self, entry: Entry) -> None:
+        """Take a dressing change."""
+        self._end(entry, *_reason(entry, self.words))
+        self._put_on(entry)
+
+    def found(self, entry: Entry) -> None:
+        """Take a finding: the first that means a failure counts."""
+        is_failure = self.words.found & set(entry.body.get("findings", ()))
+        if is_failure and self.worn and not self.worn.failed:
+            self.worn.failed = entry
+
+    def covered(self, entry: Entry) -> None:
+        """Take an emergency cover: no dressing, so what takes it off ends nothing."""
+        self._end(entry, *_came_off(entry, self.words))
+        self.is_covered = True
+
+    def removed(self, entry: Entry) -> None:
+        """Take the removal of the line."""
+        self._end(entry, End.LINE_OUT, None)
+        self.is_out = True
 
     def stop(self, until: datetime) -> None:
         """End watching."""
@@ -281,6 +292,15 @@ class _Line:
             )
         )
         self.worn = None
+
+
+_TAKE: dict[str, Callable[[_Line, Entry], None]] = {
+    "line-inserted": _Line.inserted,
+    "dressing-change": _Line.changed,
+    "finding": _Line.found,
+    "re-cover": _Line.covered,
+    "line-removed": _Line.removed,
+}
 
 
 def _of_line(
