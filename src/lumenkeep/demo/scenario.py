@@ -12,6 +12,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from lumenkeep.demo.chronicle import Chronicle, Note
+from lumenkeep.demo.concerns import tell_concerns
 from lumenkeep.demo.earlier import birth_weights, earlier
 from lumenkeep.demo.hospital import (
     POLICY_SET,
@@ -82,7 +83,19 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
     birth_weights(chronicle, seed, pairs)
     past_children, past_lines = earlier(chronicle, seed, NAMES, infections)
     children, lines = [*children, *past_children], [*lines, *past_lines]
+    stories_of = {
+        one.story: tuple(n for n, line in notes.items() if line[0].child == own.key)
+        for own, one in zip(children, told, strict=False)
+        if one.story
+    }
+    acts = tell_concerns(
+        chronicle,
+        seed,
+        stories_of,
+        {own.key: one.ward for own, one in zip(children, told, strict=False)},
+    )
     entries = chronicle.entries(POLICY_SET)
+    acts.name_them()
     settle_infections(infections, entries, {ward.key: ward.zone for ward in WARDS})
     return Hospital(WARDS, STAFF, tuple(children), tuple(lines), entries)
 

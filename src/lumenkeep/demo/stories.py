@@ -157,7 +157,7 @@ def _on_heron(now: datetime) -> list[ToldChild]:
         ToldChild(
             "heron", _years(now, 7.5), 24_700, story="moved-outward", lines=(
                 ToldLine("picc", "upper-arm", days(34), "left", 2, length_mm=20,
-                         moved_mm=25, sets=PLAIN, changed_ago=days(1.1)),
+                         moved_mm=25, sets=PLAIN, changed_ago=hours(7)),
             ),
         ),
         ToldChild(
