@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 import os
 import shutil
+import tempfile
 from typing import TYPE_CHECKING
 
 import hypothesis
@@ -35,6 +36,12 @@ BROWSER_ARGS = (
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
 )
 THIS_MACHINE = ("http://localhost", "http://127.0.0.1", "data:", "blob:", "about:")
+
+
+# What is worked out and kept goes to a folder of the run, never to the user's own.
+_KEPT = tempfile.TemporaryDirectory(prefix="lumenkeep-tests-")
+os.environ.setdefault("XDG_CACHE_HOME", _KEPT.name)
+os.environ.setdefault("LUMENKEEP_DATA", _KEPT.name)
 
 
 def _has_web() -> bool:

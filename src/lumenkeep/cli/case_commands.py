@@ -7,10 +7,12 @@ from datetime import UTC
 
 import click
 
+from lumenkeep.cli.cache_folder import cache_folder
 from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
 from lumenkeep.cli.wording import plan_in_words, tasks_in_words
 from lumenkeep.due import due_tasks
 from lumenkeep.exchange.answer import plan_as_json, tasks_as_json
+from lumenkeep.exchange.kept_in_folder import KeptInFolder
 from lumenkeep.policy import DEFAULT_SET, load_policy
 from lumenkeep.services.plan_case import plan_case
 
@@ -52,12 +54,12 @@ def plan(
     chosen = load_policy(set_name)
     read = read_case(case, at)
     at = at.astimezone(UTC)
-    answer = plan_case(read, at, chosen)
+    answer = plan_case(read, at, chosen, KeptInFolder(cache_folder() / "spares"))
     if as_json:
-        value = plan_as_json(answer.plan, answer.tasks, read.zone)
+        value = plan_as_json(answer.plan, answer.tasks, read.zone, answer.spares)
         click.echo(json.dumps(value, indent=2, ensure_ascii=False))
     else:
-        click.echo(plan_in_words(answer.plan, answer.tasks, read.zone))
+        click.echo(plan_in_words(answer.plan, answer.tasks, read.zone, answer.spares))
     context.exit(EXIT[answer.plan.verdict])
 
 

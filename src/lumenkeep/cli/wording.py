@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.exchange.answer import STANDS_FOR
+from lumenkeep.services.plan_spares import in_hundred
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.due import DueTask
     from lumenkeep.planning import Plan
+    from lumenkeep.services.plan_spares import PlanSpares
 
 STATE_WORDS = {
     "overdue": "OVERDUE",
@@ -28,7 +30,9 @@ def when(at: datetime | None, zone: tzinfo) -> str:
     return "-" if at is None else at.astimezone(zone).strftime("%a %d %b %Y %H:%M")
 
 
-def plan_in_words(plan: Plan, tasks: tuple[DueTask, ...], zone: tzinfo) -> str:
+def plan_in_words(
+    plan: Plan, tasks: tuple[DueTask, ...], zone: tzinfo, spares: PlanSpares | None
+) -> str:
     """Return the plan as text for a terminal."""
     people = f"{plan.staff} staff; masks on everyone within {plan.masks_within_m:g} m"
     lines = [
@@ -39,6 +43,7 @@ def plan_in_words(plan: Plan, tasks: tuple[DueTask, ...], zone: tzinfo) -> str:
         *_part("Skin", _skin(plan)),
         *_part("Dressing", _dressing(plan, zone)),
         *_part("Lay out", _supplies(plan)),
+        *_part("Spares, to lay out as well", _spares(spares) if spares else ()),
         *_part("People", [people]),
         *_part("Why not", _excluded(plan)),
         *_part("This answer changes", _changes(plan, zone)),
@@ -91,6 +96,30 @@ def _supplies(plan: Plan) -> list[str]:
         f"{s.count} x {s.label}{f', size {s.size}' if s.size else ''} "
         f"[{'kit' if s.in_kit else 'FETCH'}]"
         for s in plan.supplies
+    ]
+
+
+def _spares(spares: PlanSpares) -> list[str]:
+    lines = [
+        f"{s.count} x {s.label}{f', size {s.size}' if s.size else ''} [SPARE] "
+        f"{s.because}"
+        for s in spares.lines
+    ]
+    return [*lines, spares.says, *_buys(spares)]
+
+
+def _buys(spares: PlanSpares) -> list[str]:
+    if not spares.lines:
+        return []
+    lines = [
+        f"  {in_hundred(buys.share)}: "
+        + (", ".join(f"{n} x {label}" for label, n in buys.add) or "none of them")
+        for buys in spares.first
+    ]
+    return [
+        "Slips covered with each further one, if not all can be had:",
+        *lines,
+        spares.assumed,
     ]
 
 

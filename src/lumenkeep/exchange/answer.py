@@ -13,11 +13,14 @@ if TYPE_CHECKING:
     from lumenkeep.due import DueTask
     from lumenkeep.planning import Plan
     from lumenkeep.planning.plan import Fired, Technique
+    from lumenkeep.services.plan_spares import PlanSpares
 
 STANDS_FOR = (
     "Decision support: the hospital's own policy and the licensed person at the "
     "bedside decide."
 )
+
+SHARE_DIGITS = 3
 
 
 def instant(at: datetime | None, zone: tzinfo) -> str | None:
@@ -26,7 +29,10 @@ def instant(at: datetime | None, zone: tzinfo) -> str | None:
 
 
 def plan_as_json(
-    plan: Plan, tasks: tuple[DueTask, ...], zone: tzinfo
+    plan: Plan,
+    tasks: tuple[DueTask, ...],
+    zone: tzinfo,
+    spares: PlanSpares | None = None,
 ) -> dict[str, Any]:
     """Return the answer to ``lumenkeep plan --json``.
 
@@ -38,6 +44,8 @@ def plan_as_json(
         What is due on the line at the same instant.
     zone
         Zone whose wall time instants are written in.
+    spares
+        What to lay out beyond the plan's own supplies.
     """
     return {
         "verdict": plan.verdict,
@@ -85,9 +93,12 @@ def plan_as_json(
                 "size": s.size,
                 "because": s.because,
                 "source": s.source,
+                "spare": False,
             }
             for s in plan.supplies
-        ],
+        ]
+        + (_spare_lines(spares) if spares else []),
+        "spares": _spares(spares) if spares else None,
         "staff": plan.staff,
         "roles": [
             {
@@ -139,6 +150,36 @@ def plan_as_json(
             "title": plan.policy_title,
         },
         "stands_for": STANDS_FOR,
+    }
+
+
+def _spare_lines(spares: PlanSpares) -> list[dict[str, Any]]:
+    return [
+        {
+            "item": line.item,
+            "label": line.label,
+            "count": line.count,
+            "in_kit": False,
+            "size": line.size,
+            "because": line.because,
+            "source": line.source,
+            "spare": True,
+        }
+        for line in spares.lines
+    ]
+
+
+def _spares(spares: PlanSpares) -> dict[str, Any]:
+    return {
+        "says": spares.says,
+        "assumed": spares.assumed,
+        "first": [
+            {
+                "add": [{"label": label, "count": count} for label, count in buys.add],
+                "covers": round(buys.share, SHARE_DIGITS),
+            }
+            for buys in spares.first
+        ],
     }
 
 

@@ -5,6 +5,7 @@ The guide at the bedside is handed these with the plan: nothing is searched ther
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.asepsis.spares import spares_for
@@ -86,7 +87,8 @@ def _act(recovery: Recovery, act: Act, done: set[str]) -> dict[str, Any]:
 def spares_of(stage: Stage, branch: Branch) -> dict[str, Any]:
     """Return the smallest set of spares of a branch, and what each further one buys.
 
-    Frequencies are the set's own; the shipped ones are assumptions.
+    Frequencies are the set's own; the shipped ones are assumptions. ``slips`` are those
+    that want an item, the most frequent first.
     """
     numbers = stage.bedside.numbers
     often = {}
@@ -94,8 +96,16 @@ def spares_of(stage: Stage, branch: Branch) -> dict[str, Any]:
         value = numbers[slip.often].on(stage.day)
         often[slip.id] = int(value.value) if value else 0  # type: ignore[arg-type]  # a count
     found = spares_for(stage.bedside, branch, often)
+    wanting: dict[str, Counter[str]] = {}
+    for want in found.wants:
+        for item, _ in want.wants:
+            wanting.setdefault(item, Counter())[want.slip] += want.often
     return {
         "items": dict(found.items),
+        "slips": {
+            item: [slip for slip, _ in counts.most_common()]
+            for item, counts in wanting.items()
+        },
         "order": [
             {"items": dict(further.items), "share": further.share}
             for further in found.order

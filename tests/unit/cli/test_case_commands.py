@@ -227,3 +227,23 @@ def test_every_command_has_help(command: str) -> None:
 
     assert result.exit_code == 0
     assert result.stdout.startswith("Usage: ")
+
+
+def test_the_plan_s_list_ends_with_the_spares() -> None:
+    text = run("plan", "-", "--at", AT, given=child()).stdout
+    answer = json.loads(run("plan", "-", "--at", AT, "--json", given=child()).stdout)
+    spare = [line for line in answer["supplies"] if line["spare"]]
+
+    assert "Spares, to lay out as well\n" in text
+    assert "pairs, size 7 [SPARE] If a sterile glove touches bed, own mask" in text
+    assert "  With these, no single slip sends anyone out of the room.\n" in text
+    assert "    all: 1 x Tape measure for one use\n" in text
+    assert text.count("[SPARE]") == len(spare)
+    assert answer["spares"]["first"][-1]["covers"] == 1.0
+
+
+def test_a_stop_has_no_spares() -> None:
+    given = child(sensitivities=["chlorhexidine", "iodine"])
+    answer = json.loads(run("plan", "-", "--at", AT, "--json", given=given).stdout)
+
+    assert answer["spares"] is None

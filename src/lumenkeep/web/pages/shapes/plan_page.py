@@ -15,6 +15,7 @@ from lumenkeep.planning.plan import (
     SupplyLine,
     Technique,
 )
+from lumenkeep.services.plan_spares import in_hundred
 from lumenkeep.web.pages.shapes.words import (
     capital,
     counted,
@@ -25,6 +26,8 @@ from lumenkeep.web.pages.shapes.words import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
     from datetime import tzinfo
+
+    from lumenkeep.services.plan_spares import PlanSpares
 
 SECONDS_PER_MINUTE = 60
 MM_PER_CM = 10
@@ -43,6 +46,16 @@ class Row:
     amount: str = ""
     note: str = ""
     is_fetch: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SparesShown:
+    """The spares: rows to lay out, what they are good for, and which first."""
+
+    rows: tuple[Row, ...]
+    says: str
+    first: tuple[Row, ...]
+    assumed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +182,32 @@ def plan_page(
         fired=plan.fired,
         undecided=plan.undecided,
         until_known_label=labels.get(plan.until_known or "", plan.until_known or ""),
+    )
+
+
+def spares_shown(spares: PlanSpares) -> SparesShown:
+    """Return the spares of a plan as its page shows them."""
+    return SparesShown(
+        rows=tuple(
+            Row(
+                f"{line.label}{f', size {line.size}' if line.size else ''}",
+                f"{line.count} ×",
+                line.because,
+            )
+            for line in spares.lines
+        ),
+        says=spares.says,
+        first=tuple(
+            Row(
+                ", ".join(
+                    f"{count} × {lower_first(label)}" for label, count in buys.add
+                )
+                or "None of them",
+                in_hundred(buys.share),
+            )
+            for buys in spares.first
+        ),
+        assumed=spares.assumed,
     )
 
 

@@ -7,34 +7,41 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from django.http import Http404
+from django.shortcuts import render
 from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.due import due_tasks
 from lumenkeep.errors import ChartError
+from lumenkeep.exchange.kept_in_folder import KeptInFolder
 from lumenkeep.model import NOT_GIVEN, People, Person
 from lumenkeep.planning import plan_change
 from lumenkeep.services.chart_facts import FACTS
+from lumenkeep.services.plan_spares import spares_asked, spares_in_plan, spares_kept
 from lumenkeep.services.replay_plan import replay_plan
 from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.data_folder import data_folder
 from lumenkeep.web.pages.desk import Desk, desk, show
 from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.facts import FACT_KINDS
-from lumenkeep.web.pages.shapes.plan_page import plan_page
+from lumenkeep.web.pages.shapes.plan_page import plan_page, spares_shown
 from lumenkeep.web.pages.shapes.standing import DRESSING, task_in_words
 from lumenkeep.web.pages.shapes.words import plain_day_and_time
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from datetime import tzinfo
 
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.due import DueTask
+    from lumenkeep.model import Case
     from lumenkeep.planning import Plan
     from lumenkeep.services.line_at_hand import LineAtHand
+    from lumenkeep.services.plan_spares import SparesAsked
     from lumenkeep.services.ports import StaffRecord
 
 
@@ -58,14 +65,12 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
     past = _instant(request.GET.get("at"))
     chosen = request.GET.get("with", "")
     people = [one for one in at.staff.people(found.ward.key) if one.key != person.key]
-    note = ""
+    note, asked = "", None
     if past is None:
         must_be_in(found)
-        assistant = next((one for one in people if one.key == chosen), None)
-        case = replace(
-            found.record.state.case, people=People(_gloves(person), _gloves(assistant))
-        )
+        case = _case(found, person, people, chosen)
         answer: Plan = plan_change(case, now, found.policy)
+        asked = spares_asked(found.policy, case, answer)
         tasks: tuple[DueTask, ...] = due_tasks(case, now, found.policy)
     else:
         answer, tasks, note = _past(at, found, key, past)
@@ -74,6 +79,7 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
     dressing = next((task for task in tasks if task.task == DRESSING), None)
     context = {
         "line": line_head(found, answer.at),
+        **_spares(asked, key, chosen),
         "page": plan_page(answer, zone, labels, _fact_href(key)),
         "due_words": _due_words(dressing, answer.at, zone),
         "planned_at": plain_day_and_time(answer.at, zone),
@@ -95,6 +101,50 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
         wards=wards_open_to(person, at.chart.wards()),
         here=found.ward.key,
     )
+
+
+@require_safe
+@never_cache
+@or_say_why
+def plan_spares(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the spares of the plan, worked out if they are not kept; a part of its page."""
+    at, person = desk(), person_signed_in(request)
+    found = find_line(at, key, person)
+    must_be_in(found)
+    people = at.staff.people(found.ward.key)
+    case = _case(found, person, people, request.GET.get("with", ""))
+    answer = plan_change(case, at.clock.now(), found.policy)
+    asked = spares_asked(found.policy, case, answer)
+    spares = spares_in_plan(asked, _kept()) if asked else None
+    context = {"spares": spares_shown(spares) if spares else None}
+    return render(request, "lumenkeep/plan_spares.html", context)
+
+
+def _case(
+    found: LineAtHand, person: StaffRecord, people: Sequence[StaffRecord], chosen: str
+) -> Case:
+    """Return the child's case, with the gloves of who asks and of who assists."""
+    assistant = next((one for one in people if one.key == chosen), None)
+    return replace(
+        found.record.state.case, people=People(_gloves(person), _gloves(assistant))
+    )
+
+
+def _kept() -> KeptInFolder:
+    return KeptInFolder(data_folder() / "spares")
+
+
+def _spares(asked: SparesAsked | None, key: str, chosen: str) -> dict[str, object]:
+    """Return the spares if they are kept, else where the page asks for them."""
+    spares = spares_kept(asked, _kept()) if asked else None
+    href = ""
+    if asked and spares is None:
+        href = reverse("plan-spares", args=[key])
+        href += f"?{urlencode({'with': chosen})}" if chosen else ""
+    return {
+        "spares": spares_shown(spares) if spares else None,
+        "spares_href": href,
+    }
 
 
 def _due_words(dressing: DueTask | None, at: datetime, zone: tzinfo) -> str:
