@@ -31,6 +31,7 @@ export class Desk {
     this.run = run;
     this.hands = hands;
     this.opened = new Set();
+    this.ticked = new Set();
     this.sending = { status: "waiting" };
     this.shownAt = 0;
     this.whys = new Map();
@@ -237,6 +238,7 @@ export class Desk {
     const { run } = this;
     return {
       opened: this.opened,
+      ticked: this.ticked,
       sending: () => this.sending,
       begin: (unticked = []) => this.beginRun(unticked),
       next: () => this.next(),

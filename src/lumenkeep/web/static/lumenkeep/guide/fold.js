@@ -40,6 +40,9 @@ export function initial(bundle) {
 export const fold = (bundle, events) =>
   events.reduce((state, event) => advance(state, event, bundle), initial(bundle));
 
+// These speak of the step on the screen; where there is none they mean nothing.
+const AT_A_STEP = new Set(["next", "back", "look", "early", "slip", "slip-withdrawn", "way", "stop", "pause", "resume", "off", "go-on"]);
+
 /** The state after one more event. An event that does not fit changes nothing but time. */
 export function advance(state, event, bundle) {
   const timed = {
@@ -47,7 +50,8 @@ export function advance(state, event, bundle) {
     bare_ms: state.bare_ms + (isBare(state, bundle) ? Math.max(0, event.t - state.last_t) : 0),
     last_t: Math.max(state.last_t, event.t),
   };
-  return { ...timed, ...(HOW[event.type]?.(timed, event, bundle) ?? {}) };
+  const isMeant = !AT_A_STEP.has(event.type) || state.span !== null;
+  return isMeant ? { ...timed, ...(HOW[event.type]?.(timed, event, bundle) ?? {}) } : timed;
 }
 
 /** Seconds the site has been bare, at an instant of the run's own axis. */
@@ -63,11 +67,9 @@ function enter(state, event, bundle, change) {
 const end = (event, ending) =>
   ({ phase: "review", ending, way: null, span: null, ended_at: event.at });
 
-const closed = (state, event) =>
-  state.span ? { done: [...state.done, span.told(state.span, event.t)] } : {};
+const closed = (state, event) => ({ done: [...state.done, span.told(state.span, event.t)] });
 
 function next(state, event, bundle) {
-  if (!state.span) return {};
   const kept = closed(state, event);
   if (state.way) return { ...kept, ...nextAct({ ...state, ...kept }, event, bundle) };
   if (state.at + 1 >= bundle.steps.length) return { ...kept, ...end(event, "done") };
@@ -107,7 +109,6 @@ function earlier(state, event, bundle, change) {
 }
 
 function look(state, event, bundle) {
-  if (!state.span) return {};
   const doing = doingNow(state, bundle);
   const seen = span.lookedAt(state.span, doing, event.answer, event.at, event.t);
   const wait = bundle.steps[state.at - 1];
@@ -160,7 +161,7 @@ const endPause = (state, event) =>
 function off(state, event) {
   const pause = { from: event.held_at, to: event.at, why: OFF };
   const pauses = [...state.pauses, pause];
-  if (state.span?.since == null) return { pauses };
+  if (state.span.since === null) return { pauses };
   return { pauses, off: { ms: event.ms }, span: span.stopped(state.span, event.held_t) };
 }
 
@@ -204,14 +205,14 @@ const HOW = {
   "next": next,
   "back": back,
   "look": look,
-  "early": (state, event) => state.span && { span: { ...state.span, early: event.reason } },
+  "early": (state, event) => ({ span: { ...state.span, early: event.reason } }),
   "value": typed,
   "slip": (state, event, bundle) => ({
     slip: { slip: event.slip, step: bundle.steps[state.at].id, at: event.at },
-    span: state.span && span.stopped(state.span, event.t),
+    span: span.stopped(state.span, event.t),
   }),
   "slip-withdrawn": (state, event) =>
-    ({ slip: null, span: state.span && span.running(state.span, event.t) }),
+    ({ slip: null, span: span.running(state.span, event.t) }),
   "brought": (state, event) => {
     const left = { ...state.left };
     for (const [item, count] of Object.entries(event.items)) left[item] = (left[item] ?? 0) + count;
@@ -221,15 +222,15 @@ const HOW = {
   "stop": stop,
   "pause": (state, event) => ({
     paused: { from: event.at, why: event.why },
-    span: state.span && span.stopped(state.span, event.t),
+    span: span.stopped(state.span, event.t),
   }),
   "resume": (state, event) => ({
     paused: null,
     pauses: endPause(state, event),
-    span: state.span && span.running(state.span, event.t),
+    span: span.running(state.span, event.t),
   }),
   "off": off,
-  "go-on": (state, event) => ({ off: null, span: state.span && span.running(state.span, event.t) }),
+  "go-on": (state, event) => ({ off: null, span: span.running(state.span, event.t) }),
   "jump": (state, event) => ({ jumps: [...state.jumps, { at: event.at, seconds: event.seconds }] }),
   "facts": facts,
   "facts-read": factsRead,
@@ -240,7 +241,7 @@ const HOW = {
   "confirm": (state, event) => ({
     confirmed: [...state.confirmed.filter((one) => one.person !== event.person), { person: event.person, at: event.at }],
   }),
-  "queued": () => ({ phase: "waiting", faults: [] }),
+  "queued": (state) => state.phase === "review" && { phase: "waiting", faults: [] },
   "faults": (state, event) => ({ phase: "review", faults: event.faults, confirmed: [] }),
   "facts-changed": (state, event) => ({
     phase: "review",

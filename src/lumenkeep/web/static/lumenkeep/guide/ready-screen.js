@@ -5,7 +5,7 @@ import { dayTime, plural } from "./words.js";
 export function readyScreen(run, ui) {
   const { bundle, state } = run;
   const boxes = bundle.lay_out.map((item, i) => h("li", {}, h("label", { class: "g-check" },
-    h("input", { type: "checkbox", id: `lies-${i}`, onchange: count }),
+    h("input", { type: "checkbox", id: `lies-${i}`, checked: ui.ticked.has(i), onchange: count }),
     h("span", {}, h("b", {}, item.name), h("span", { class: "g-count" }, `× ${item.count}`), item.spare ? h("em", {}, "spare") : null))));
   const told = h("p", { class: "g-counted", role: "status" });
   const unticked = () => boxes.filter((box) => !box.querySelector("input").checked).map((box) => box.querySelector("b").textContent);
@@ -16,6 +16,7 @@ export function readyScreen(run, ui) {
   }, { class: "g-act g-small" });
   const begin = h("button", { type: "button", class: "g-next", id: "next", onclick: start }, h("b", {}, "Begin"), h("span", { class: "g-held" }));
   function count() {
+    boxes.forEach((box, i) => (box.querySelector("input").checked ? ui.ticked.add(i) : ui.ticked.delete(i)));
     const missing = unticked().length;
     begin.querySelector(".g-held").textContent = missing ? `${missing} not ticked` : "";
     told.textContent = missing ? `${plural(missing, "thing")} not ticked yet.` : "Everything lies ready.";

@@ -1,7 +1,7 @@
 // A slip: which one, then the way back worked out beforehand, with what it takes.
 import { button, h } from "./el.js";
 import { openPanel } from "./panel.js";
-import { returnsTo } from "./place.js";
+import { returnsTo, stepIndex } from "./place.js";
 import { actsOf, fits, lackingNow, rowFor, rowsHere, stillStands } from "./ways.js";
 import { bareMs } from "./fold.js";
 import { itemsInWords, lasting, plural, who } from "./words.js";
@@ -77,7 +77,7 @@ export function slipScreen(run, ui) {
     h("div", { class: "g-way-halves" },
       h("section", { class: "g-card", "aria-labelledby": "do-now" },
         h("h2", { id: "do-now" }, titleOf(row)), row.ending === "way-back" ? null : h("p", {}, row.because),
-        h("ol", { class: "g-acts" }, actsOf(row, bundle).map((act) => h("li", {}, h("b", {}, who(act.actor)), ` ${act.says}`))),
+        h("ol", { class: "g-acts" }, actsOf(row, bundle).map((act) => actRow(act, bundle))),
         row.ending === "way-back" ? h("p", { class: "g-then" }, afterwards(state, bundle, row)) : null),
       row.ending === "way-back" ? aside(state, bundle, row, slip) : null));
   const start = () => ui.way(row);
@@ -89,6 +89,12 @@ export function slipScreen(run, ui) {
   return { node, foot, tick, heading: "step-head",
     says: `${slip.says} ${titleOf(row)}. ${actsOf(row, bundle).map((act) => act.says).join(" ")}`,
     hands: { next: isLacking ? () => {} : start } };
+}
+
+/** One act; a step of the procedure that is done once more says so. */
+function actRow(act, bundle) {
+  const again = stepIndex(bundle, act.step ?? act.id) >= 0;
+  return h("li", {}, h("b", {}, who(act.actor)), ` ${act.says}`, again ? h("small", { class: "g-again" }, "once more") : null);
 }
 
 const titleOf = (row) => ({ "way-back": "The way back", stop: "Stop, cover, call", leave: "Leave asepsis" })[row.ending];
@@ -117,7 +123,7 @@ function aside(state, bundle, row, slip) {
     row.cost ? h("p", {}, costWords(row.cost)) : null,
     Object.keys(needs).length ? h("p", {}, `From the spares: ${itemsInWords(needs, bundle)}.`) : h("p", {}, "No spares."),
     slip.keep ? h("p", {}, h("b", {}, "Not to be left out: "), slip.keep) : null,
-    row.because ? h("p", { class: "soft" }, row.because) : null,
+    row.because && row.because !== slip.because ? h("p", { class: "soft" }, row.because) : null,
     stands.length ? h("details", { open: stands.length < 4 }, h("summary", {}, `Not repeated: ${plural(stands.length, "step")}`),
       h("ul", { class: "g-stands" }, stands.map((one) => h("li", {}, h("b", {}, one.step.says), ` ${one.because}`)))) : null);
 }
