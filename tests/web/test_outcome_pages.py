@@ -6,6 +6,8 @@ from datetime import date, time, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
+import scipy.optimize
+import scipy.stats  # noqa: F401  its loading must not count as a test's time
 from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards

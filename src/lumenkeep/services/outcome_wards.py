@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 PER = 1000.0
 FEWEST_WARDS = 3
+FEWEST_TO_WIDEN = 10
+"""Below it no ward is drawn in before the spread is measured, so that one ward that is
+truly different would widen the limits round itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ class WardPoint:
 class Funnel:
     """Wards about their common rate ``overall`` (per 1000).
 
+    ``widened_by`` is 1 where the limits are those of chance alone.
     ``is_alike`` says that the wards vary no more than chance; each is then drawn
     wholly to the common rate.
     """
@@ -57,6 +61,7 @@ class Funnel:
     overall: float
     points: tuple[WardPoint, ...]
     dispersion: Dispersion
+    widened_by: float
     is_alike: bool
     words: str
     caution: str
@@ -64,7 +69,7 @@ class Funnel:
     def limits_at(self, line_days: float) -> tuple[float, float, float, float]:
         """Return the limits (0.1, 2.5, 97.5, 99.9 %) of a ward so large, per 1000."""
         expected = self.overall * line_days / PER
-        return _widened(expected, self.overall, self.dispersion)
+        return _limits(expected, self.overall, self.widened_by)
 
 
 def funnel_of(wards: Sequence[tuple[str, str, int, int]], here: str) -> Funnel | None:
@@ -86,6 +91,8 @@ def funnel_of(wards: Sequence[tuple[str, str, int, int]], here: str) -> Funnel |
     overall = sum(events) / sum(days) * PER
     expected = [overall * n / PER for n in days]
     spread = over_dispersion(events, expected)
+    is_wide = spread.widen and len(wards) >= FEWEST_TO_WIDEN
+    by = spread.phi**0.5 if is_wide else 1.0
     shrunk = shrink(events, expected)
     points = []
     for (key, name, x, n), e, mean in zip(wards, expected, shrunk.means, strict=True):
@@ -94,19 +101,18 @@ def funnel_of(wards: Sequence[tuple[str, str, int, int]], here: str) -> Funnel |
         points.append(
             WardPoint(
                 key, name, x, n, x / n * PER, mean * overall, drawn.scaled(overall),
-                rate_per_1000(x, n).exact, _widened(e, overall, spread),
+                rate_per_1000(x, n).exact, _limits(e, overall, by),
             )
         )  # fmt: skip
     return Funnel(
-        overall, tuple(points), spread, shrunk.is_alike,
+        overall, tuple(points), spread, by, shrunk.is_alike,
         _words(points, here, overall), _caution(len(points), spread),
     )  # fmt: skip
 
 
-def _widened(
-    expected: float, overall: float, spread: Dispersion
+def _limits(
+    expected: float, overall: float, by: float
 ) -> tuple[float, float, float, float]:
-    by = spread.phi**0.5 if spread.widen else 1.0
     a, b, c, d = (
         max(0.0, 1.0 + (limit - 1.0) * by) * overall for limit in ratio_limits(expected)
     )
@@ -131,9 +137,12 @@ def _caution(wards: int, spread: Dispersion) -> str:
         f"{wards} wards are few: they differ in their children, and the common rate is "
         "partly each ward’s own."
     )
-    if spread.widen:
-        return (
-            f"The wards vary more than chance (phi {spread.phi:.2f}), so the limits are "
-            f"widened by its root. {few}"
-        )
-    return f"The limits are those of chance alone. {few}"
+    if not spread.widen:
+        return f"The limits are those of chance alone. {few}"
+    told = f"The wards vary more than chance (phi {spread.phi:.2f})"
+    if wards >= FEWEST_TO_WIDEN:
+        return f"{told}, so the limits are widened by its root. {few}"
+    return (
+        f"{told}. Among {wards} that cannot be told from one ward being different, so "
+        f"the limits are those of chance alone. {few}"
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, log
+from math import ceil, exp, log
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 STATES = 800
+LEFT_OUT, MOST_EVENTS = 1e-12, 1000
+STEPS = 300
 
 
 def normal_cusum_run_length(
@@ -189,19 +191,24 @@ def poisson_cusum_run_length(
     are left out.
     """
     import numpy as np
-    from scipy.stats import poisson
 
-    width = h / STATES
-    places = (np.arange(STATES) + 0.5) * width
+    width = h / STEPS
+    places = (np.arange(STEPS) + 0.5) * width
     places[0] = 0.0
-    most = int(poisson.ppf(1.0 - 1e-12, mean * actual)) + 1
-    stay: NDArray[np.float64] = np.zeros((STATES, STATES))
-    rows = np.arange(STATES)
-    for count in range(most + 1):
-        chance = float(poisson.pmf(count, mean * actual))
+    stay: NDArray[np.float64] = np.zeros((STEPS, STEPS))
+    rows = np.arange(STEPS)
+    for count, chance in enumerate(_poisson_chances(mean * actual)):
         following = np.maximum(0.0, places + count * log(ratio) - (ratio - 1.0) * mean)
         column = (following / width).astype(int)
         inside = following < h
-        np.add.at(stay, (rows[inside], np.minimum(column, STATES - 1)[inside]), chance)
-    lengths = np.linalg.solve(np.eye(STATES) - stay, np.ones(STATES))
+        np.add.at(stay, (rows[inside], np.minimum(column, STEPS - 1)[inside]), chance)
+    lengths = np.linalg.solve(np.eye(STEPS) - stay, np.ones(STEPS))
     return float(lengths[0])
+
+
+def _poisson_chances(mean: float) -> list[float]:
+    """Return the chance of 0, 1, 2 … events, until what is left is not worth naming."""
+    chances = [exp(-mean)]
+    while sum(chances) < 1.0 - LEFT_OUT and len(chances) < MOST_EVENTS:
+        chances.append(chances[-1] * mean / len(chances))
+    return chances
