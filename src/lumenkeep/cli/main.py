@@ -8,6 +8,7 @@ from lumenkeep import __version__
 from lumenkeep.cli.case_commands import due, plan
 from lumenkeep.cli.compare_command import compare
 from lumenkeep.cli.determine_command import determine
+from lumenkeep.cli.look_back_command import look_back_command
 from lumenkeep.cli.policy_commands import policy
 from lumenkeep.cli.prove_command import prove
 from lumenkeep.cli.rehearse_command import rehearse_command
@@ -38,6 +39,7 @@ for command in (
     serve,
     determine,
     stats,
+    look_back_command,
 ):
     main.add_command(command)
 

@@ -13,7 +13,8 @@ import click
 PORT = 8017
 
 
-def _hand_over(*words: str) -> None:
+def hand_over(*words: str) -> None:
+    """Become the process of the web application, started with these words."""
     sys.stdout.flush()
     os.execv(sys.executable, [sys.executable, "-m", "lumenkeep.web", *words])  # noqa: S606  our own module
 
@@ -23,11 +24,11 @@ def _hand_over(*words: str) -> None:
 @click.option("--fresh", is_flag=True, help="Fill the demo wards anew.")
 def demo(port: int, fresh: bool) -> None:
     """Fill the demo wards and serve them on this machine."""
-    _hand_over("demo", "--port", str(port), *(["--fresh"] if fresh else []))
+    hand_over("demo", "--port", str(port), *(["--fresh"] if fresh else []))
 
 
 @click.command()
 @click.option("--port", default=PORT, show_default=True, help="Port on 127.0.0.1.")
 def serve(port: int) -> None:
     """Serve the wards of this machine's chart."""
-    _hand_over("serve", "--port", str(port))
+    hand_over("serve", "--port", str(port))

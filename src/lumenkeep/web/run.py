@@ -40,7 +40,7 @@ def say_on_stderr(text: str) -> None:
 
 def migrate() -> None:
     """Bring the tables up to date; quick where they are."""
-    _set_up()
+    set_up()
     from django.core.management import call_command
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
@@ -114,7 +114,8 @@ def serve(port: int) -> None:
     _serve(port, f"Lumenkeep: http://{HOST}:{port}\nData: {data_folder()}\n")
 
 
-def _set_up() -> None:
+def set_up() -> None:
+    """Make Django ready for the data folder that is settled by now."""
     make_data_folder()
     keep_secret_key()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", SETTINGS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.services.look_back.asked import asked
+from lumenkeep.services.look_back.concerns import concern_sections
 from lumenkeep.services.look_back.life import life_sections
 from lumenkeep.services.look_back.outcomes import outcome_sections
 from lumenkeep.services.look_back.parts import (
@@ -26,6 +27,7 @@ BUILDERS: dict[str, Callable[[Asked], tuple[LookSection, ...]]] = {
     "infections and line-days": outcome_sections,
     "changes done in time": process_sections,
     "dressing life": life_sections,
+    "concerns": concern_sections,
     "policy": policy_sections,
 }
 """In the order shown; a builder returns nothing where its port is not there."""

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.outcome_ratio import RatioFigure
 
 PORT = "outcomes"
+NO_TYPE = "none"
 
 
 def outcome_sections(asked: Asked) -> tuple[LookSection, ...]:
@@ -137,7 +138,13 @@ def _ratio(
 
 
 def _elsewhere(event: InfectionEvent) -> Elsewhere:
-    return Elsewhere("infection", event.key, f"{event.type} of {day_words(event.on)}")
+    return Elsewhere("infection", event.key, _name(event))
+
+
+def _name(event: InfectionEvent) -> str:
+    """Return what was determined and its day; a culture where nothing is yet."""
+    what = "Positive blood culture" if event.type == NO_TYPE else event.type
+    return f"{what} of {day_words(event.on)}"
 
 
 def _pictures(found: Outcomes) -> tuple[LookPicture, ...]:
@@ -167,7 +174,7 @@ def _infections(found: Outcomes) -> LookSection:
     figures = [
         LookFigure(
             f"infection-{event.key}",
-            f"{event.type} of {day_words(event.on)}",
+            _name(event),
             "decided" if event.is_decided else "proposed, not yet decided",
             "Mucosal-barrier form: left out of the standardised ratio."
             if event.is_barrier
@@ -178,7 +185,7 @@ def _infections(found: Outcomes) -> LookSection:
         for event in events
     ]
     waiting = tuple(
-        f"{event.type} of {day_words(event.on)} waits for "
+        f"{_name(event)} waits for "
         f"{'a fact' if event.counts is None else 'a decision'}."
         for event in found.undecided
     )

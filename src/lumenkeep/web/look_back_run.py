@@ -1,0 +1,162 @@
+"""``python -m lumenkeep.web look-back``: a look-back in the terminal, as JSON, as PDF."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import Fault, InputError, StoreError
+from lumenkeep.web.data_folder import FOLDER_VARIABLE, data_folder
+from lumenkeep.web.run import DEMO_FOLDER, DEMO_VARIABLE, set_up
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lumenkeep.services.look_back import LookBack, LookSection
+
+USUAL = timedelta(days=89)
+FAULTY = 2
+
+
+@dataclass(frozen=True, slots=True)
+class AskedFor:
+    """What the command was asked for; days left out are the last ninety."""
+
+    ward: str
+    first: date | None
+    last: date | None
+    pdf: str | None
+    as_json: bool
+    of_demo: bool
+
+
+def look_back_run(asked: AskedFor) -> int:
+    """Write what was asked for, and return the exit code."""
+    try:
+        found = _found(asked)
+        if asked.pdf:
+            _write_pdf(found, Path(asked.pdf))
+    except (InputError, StoreError) as error:
+        faults = error.faults if isinstance(error, InputError) else [error.fault]
+        sys.stderr.write("".join(f"{fault}\n" for fault in faults))
+        return FAULTY
+    if asked.as_json:
+        from lumenkeep.exchange.look_back import look_back_json
+
+        told = json.dumps(look_back_json(found), indent=2, ensure_ascii=False)
+    else:
+        told = "\n".join(_told(found, asked.pdf))
+    sys.stdout.write(f"{told}\n")
+    return 0
+
+
+def _found(asked: AskedFor) -> LookBack:
+    if asked.of_demo:
+        os.environ[FOLDER_VARIABLE] = str(data_folder() / DEMO_FOLDER)
+        os.environ[DEMO_VARIABLE] = "1"
+    _must_be_there()
+    set_up()
+    _must_be_current()
+    from lumenkeep.services.look_back import look_back
+    from lumenkeep.web.chart.repository import DjangoChart, SystemClock
+    from lumenkeep.web.look_back_sources import look_back_sources
+
+    clock = SystemClock()
+    now = clock.now()
+    wards = DjangoChart(clock).wards()
+    zone = next((one.zone for one in wards if one.key == asked.ward), None)
+    last = asked.last or now.astimezone(zone).date()
+    first = asked.first or last - USUAL
+    return look_back(look_back_sources(wards, clock), asked.ward, first, last, now)
+
+
+def _must_be_there() -> None:
+    """Refuse a folder without a chart: to read must not make one."""
+    if not (data_folder() / "lumenkeep.sqlite3").exists():
+        raise InputError(
+            [
+                Fault(
+                    "look-back-no-chart",
+                    "There is no chart in the data folder yet.",
+                    FOLDER_VARIABLE,
+                    "name the folder of your chart there, or add --demo after "
+                    "`lumenkeep demo` has run once",
+                )
+            ]
+        )
+
+
+def _must_be_current() -> None:
+    """Refuse a chart whose tables are of an older version: to read must not change it."""
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        raise InputError(
+            [
+                Fault(
+                    "look-back-old-chart",
+                    "The chart was kept by an older version of Lumenkeep.",
+                    FOLDER_VARIABLE,
+                    "start `lumenkeep serve` once (or `lumenkeep demo`), which brings "
+                    "it up to date",
+                )
+            ]
+        )
+
+
+def _write_pdf(found: LookBack, path: Path) -> None:
+    from lumenkeep.exchange.look_back import drawing_of
+    from lumenkeep.paper.look_back import look_back_pdf
+
+    pictures = {
+        part.key: [drawing_of(picture) for picture in part.pictures]
+        for part in found.sections
+    }
+    try:
+        path.write_bytes(look_back_pdf(found, pictures))
+    except OSError as error:
+        raise InputError(
+            [
+                Fault(
+                    "look-back-not-written",
+                    f"The PDF could not be written: {error.strerror}.",
+                    "--pdf",
+                    "name a file in a folder that is there and may be written to",
+                )
+            ]
+        ) from error
+
+
+def _told(found: LookBack, pdf: str | None) -> Iterator[str]:
+    yield f"Look back: {found.ward.name}, {found.first} to {found.last}"
+    yield ""
+    yield found.sentence
+    for section in found.sections:
+        yield ""
+        yield from _section(section)
+    if found.left_out:
+        yield ""
+        yield f"Not looked at: {', '.join(found.left_out)}."
+    yield ""
+    if pdf:
+        yield f"Written: {pdf}"
+    yield found.caution
+
+
+def _section(section: LookSection) -> Iterator[str]:
+    yield section.title
+    yield f"  {section.sentence}"
+    for figure in section.figures:
+        behind = len(figure.entries) + len(figure.elsewhere)
+        yield f"  {figure.name}: {figure.value} [{behind} behind it] {figure.words}".rstrip()
+    for line in section.lines:
+        yield f"  {line}"
+    for line in section.unknown:
+        yield f"  Not known: {line}"

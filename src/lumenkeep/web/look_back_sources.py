@@ -1,0 +1,34 @@
+"""The ports of a look-back on Django, ready made for one request or command."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.services.look_back import LookBackSources
+from lumenkeep.web.chart.children import DjangoChildren
+from lumenkeep.web.chart.models import PolicyVersion
+from lumenkeep.web.chart.policies import DjangoPolicies
+from lumenkeep.web.outcomes.sources import outcome_sources
+from lumenkeep.web.policy.in_force import ward_steps
+from lumenkeep.web.watch.shelf import DjangoConcernShelf
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from lumenkeep.services.ports import Clock, WardRecord
+
+
+def look_back_sources(hospital: Sequence[WardRecord], clock: Clock) -> LookBackSources:
+    """Return the ports; every ward, so whoever asks must be asked first."""
+    names = PolicyVersion.objects.values_list("pk", "set_id", "version")
+    return LookBackSources(
+        hospital,
+        DjangoChildren(),
+        DjangoPolicies(clock),
+        ward_steps(),
+        {pk: f"{set_id} {version}" for pk, set_id, version in names},
+        {
+            "outcomes": outcome_sources(hospital, clock=clock),
+            "concerns": DjangoConcernShelf(),
+        },
+    )

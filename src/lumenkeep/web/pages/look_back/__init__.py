@@ -1,0 +1,1 @@
+"""Pages that look back on a ward and period."""
