@@ -17,6 +17,7 @@ from lumenkeep.web.chart.load import load
 from lumenkeep.web.chart.models import EntryRow, StaffProfile, Ward
 from lumenkeep.web.chart.policies import record_version
 from lumenkeep.web.fill_outcomes import fill_outcomes
+from lumenkeep.web.fill_rounds import fill_rounds
 from lumenkeep.web.policy_shelf import DjangoShelf, version_record
 
 if TYPE_CHECKING:
@@ -53,6 +54,7 @@ def fill_demo(now: datetime, say: Callable[[str], None]) -> int:
         make_accounts(hospital.people, DEMO_PASSWORD)
         start_a_draft(now)
         fill_outcomes(hospital.wards, now)
+        fill_rounds(hospital.entries, now)
     return lines
 
 

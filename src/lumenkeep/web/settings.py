@@ -43,6 +43,7 @@ INSTALLED_APPS = [
     "lumenkeep.web.policy",
     "lumenkeep.web.guide",
     "lumenkeep.web.outcomes",
+    "lumenkeep.web.rounds",
     "lumenkeep.web.watch",
     "lumenkeep.web",
 ]

@@ -58,7 +58,7 @@ class ItemShare:
 class BundleShare:
     """How often every item was kept, all or none.
 
-    ``open`` counts lines where nothing seen was amiss but not everything was seen: the
+    ``open`` counts looks where nothing seen was amiss but not everything was seen: the
     true share lies between ``kept`` and ``kept + open`` of all. ``limits`` are score
     limits over that span: the lower one of the least, the upper one of the most.
     """
@@ -69,16 +69,16 @@ class BundleShare:
     limits: Limits | None
 
     @property
-    def lines(self) -> int:
-        """Lines to which the bundle applied."""
+    def looks(self) -> int:
+        """Looks to which the bundle applied."""
         return self.kept + self.not_kept + self.open
 
     @property
     def span(self) -> tuple[float, float] | None:
-        """Least and greatest share; None without a line."""
-        if not self.lines:
+        """Least and greatest share; None without a look."""
+        if not self.looks:
             return None
-        return self.kept / self.lines, (self.kept + self.open) / self.lines
+        return self.kept / self.looks, (self.kept + self.open) / self.looks
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,7 @@ urlpatterns = [
     path("guide/", include("lumenkeep.web.pages.guide.urls")),
     path("infections/", include("lumenkeep.web.pages.infections.urls")),
     path("outcomes/", include("lumenkeep.web.pages.outcomes.urls")),
+    path("", include("lumenkeep.web.pages.rounds.urls")),
     path("dressing-life/<slug:key>/", dressing_life_page, name="dressing-life"),
     path("look-back/", include("lumenkeep.web.pages.look_back.urls")),
     path("policy/", include("lumenkeep.web.pages.policy.urls")),

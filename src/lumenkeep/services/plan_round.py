@@ -1,0 +1,89 @@
+"""Whom to visit today, so that the month's share has the width the policy asks for."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from typing import TYPE_CHECKING
+
+from lumenkeep.outcomes.rounds.look import LineLook
+from lumenkeep.outcomes.rounds.sampling import VisitPlan, looks_needed, visits_of_day
+from lumenkeep.services.ports import LineRecord
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.numbers import Value
+    from lumenkeep.services.ports import Chart, WardRecord
+    from lumenkeep.services.round_ports import RoundBook
+
+PERCENT = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class RoundOfDay:
+    """A ward's round on one day.
+
+    Attributes
+    ----------
+    lines
+        Lines in place: those drawn for today first, then by bed.
+    visits
+        How many looks the month needs and has, and whom to visit today; None where
+        the policy plans no rounds.
+    half_width
+        How far the month's share may lie from the truth (0 to 1).
+    seen_today
+        Looks of today, the newest first.
+    """
+
+    lines: tuple[LineRecord, ...]
+    visits: VisitPlan | None
+    half_width: float
+    seen_today: tuple[LineLook, ...]
+
+
+def plan_round(
+    book: RoundBook, chart: Chart, policy: Policy, ward: WardRecord, now: datetime
+) -> RoundOfDay:
+    """Return a ward's round on the day of ``now`` (UTC).
+
+    Notes
+    -----
+    The month's possible looks are taken as today's lines on each of its days.
+    """
+    today = now.astimezone(ward.zone).date()
+    midnight = datetime.combine(today, time(), ward.zone)
+    month = datetime.combine(today.replace(day=1), time(), ward.zone)
+    looks = book.looks([ward.key], month, midnight + timedelta(days=1))
+    seen_today = tuple(look for look in reversed(looks) if look.at >= midnight)
+    lines = sorted(chart.lines_in(ward.key), key=lambda line: (line.bed, line.key))
+    if not policy.round_plans:
+        return RoundOfDay(tuple(lines), None, 0.0, seen_today)
+    plan, rules = policy.round_plans[0], policy.on(today)
+    half_width = _share(rules.value(plan.half_width))
+    days = monthrange(today.year, today.month)[1]
+    visits = visits_of_day(
+        [line.key for line in lines],
+        today,
+        needed=looks_needed(
+            _share(rules.value(plan.expected)), half_width, days * len(lines)
+        ),
+        done=sum(look.at < midnight for look in looks),
+        days_left=days - today.day + 1,
+        visited=[look.line for look in looks if look.at < midnight],
+    )
+    return RoundOfDay(
+        tuple(_drawn_first(lines, visits.today)), visits, half_width, seen_today
+    )
+
+
+def _drawn_first(lines: Sequence[LineRecord], drawn: Sequence[str]) -> list[LineRecord]:
+    place = {key: number for number, key in enumerate(drawn)}
+    return sorted(lines, key=lambda line: place.get(line.key, len(place)))
+
+
+def _share(value: Value) -> float:
+    return float(value) / PERCENT  # type: ignore[arg-type]  # percent is a number

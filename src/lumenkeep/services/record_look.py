@@ -1,0 +1,139 @@
+"""Write down what was seen at one line on a round."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import ChartError, Fault
+from lumenkeep.services.line_at_hand import line_in_place
+from lumenkeep.services.may import CORRECTS_OTHERS
+from lumenkeep.services.round_ports import NewLook
+from lumenkeep.services.round_questions import questions
+from lumenkeep.services.typed_values import Typed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from lumenkeep.outcomes.rounds.look import LineLook
+    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+    from lumenkeep.services.round_ports import RoundBook
+
+NOTE, OBSERVED, BELONGS, CORRECTS = "note", "observed", "belongs", "corrects"
+UNIT, OUTSIDE = "unit", "outside"
+
+
+def item_field(item: str) -> str:
+    """Return the name of an item's field in the form."""
+    return f"item-{item}"
+
+
+def must_say_where_from(person: StaffRecord) -> bool:
+    """Return whether this person must say if they belong to the unit."""
+    return person.ward is None
+
+
+def record_look(
+    book: RoundBook,
+    chart: Chart,
+    policies: Policies,
+    clock: Clock,
+    *,
+    line: str,
+    typed: Mapping[str, str],
+    person: StaffRecord,
+    staff: Sequence[StaffRecord],
+    submission: str,
+) -> LineLook:
+    """Write a look at a line.
+
+    Parameters
+    ----------
+    typed
+        An answer for each question (`item_field`), ``note``, ``observed`` (key of the
+        person watched), ``belongs`` (`UNIT` or `OUTSIDE`, from a person of no ward),
+        and ``corrects`` (number of the look that this one puts right).
+    person
+        Who looks; whether they belong to the unit is kept with the look.
+    staff
+        The people who may have been watched.
+
+    Raises
+    ------
+    ChartError
+        Every fault at once.
+    StoreError
+        Nothing was written.
+    """
+    found = line_in_place(chart, policies, line)
+    now = clock.now()
+    form = Typed(typed)
+    answers = {}
+    for question in questions(found.policy, found.record.state.case, now):
+        field = item_field(question.item)
+        answer = form.word(field, question.label, question.answers, needed=True)
+        if answer is not None:
+            answers[question.item] = answer
+    if not answers and not form.faults:
+        form.fault(
+            "missing",
+            "The policy of this ward names no item to look at.",
+            NOTE,
+            "add [[round_item]] rows to the policy",
+        )
+    people = {one.key for one in staff if one.key != person.key}
+    observed = form.word(OBSERVED, "Whose work was seen", people)
+    from_unit = _belongs(form, person, found.ward.key)
+    corrects = _corrected(form, book, line, person)
+    note = form.text(NOTE, "Note") or ""
+    form.raise_faults()
+    return book.add(
+        NewLook(
+            found.ward.key,
+            line,
+            corrects.at if corrects else now,
+            person.key,
+            from_unit,
+            answers,
+            note,
+            observed,
+            found.policy.digest,
+            corrects.id if corrects else None,
+        ),
+        submission,
+    )
+
+
+def _belongs(form: Typed, person: StaffRecord, ward: str) -> bool:
+    if not must_say_where_from(person):
+        return person.ward == ward
+    said = form.word(BELONGS, "Where you come from", (UNIT, OUTSIDE), needed=True)
+    return said == UNIT
+
+
+def _corrected(
+    form: Typed, book: RoundBook, line: str, person: StaffRecord
+) -> LineLook | None:
+    typed = form.text(CORRECTS, "Correction")
+    if typed is None:
+        return None
+    look = book.look(int(typed)) if typed.isascii() and typed.isdigit() else None
+    if look is None or look.line != line:
+        form.fault(
+            "no-such-look",
+            "There is no such look at this line to correct.",
+            CORRECTS,
+            "open the look again from the round",
+        )
+        return None
+    if look.observer != person.key and person.role not in CORRECTS_OTHERS:
+        raise ChartError(
+            [
+                Fault(
+                    "round-not-yours",
+                    "Somebody else looked at this line.",
+                    CORRECTS,
+                    "ask them, a charge nurse or an educator to correct it",
+                )
+            ]
+        )
+    return look

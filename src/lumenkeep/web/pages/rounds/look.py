@@ -1,0 +1,188 @@
+"""Look at one line on a round: one tap an item."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+from uuid import uuid4
+
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.services.record_look import (
+    BELONGS,
+    CORRECTS,
+    NOTE,
+    OBSERVED,
+    OUTSIDE,
+    UNIT,
+    item_field,
+    must_say_where_from,
+    record_look,
+)
+from lumenkeep.services.round_questions import WORDS, Question, questions
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.charting import LONGEST_KEY, NOT_WRITTEN, REFUSED, FormPage
+from lumenkeep.web.pages.desk import desk, show
+from lumenkeep.web.pages.fields import Field, as_sent, filled, with_faults
+from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.web.pages.no_answer import or_say_why
+from lumenkeep.web.rounds.book import DjangoRounds
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.services.line_at_hand import LineAtHand
+    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.web.pages.desk import Desk
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+@or_say_why
+def look(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the questions of a line, or write the answers down."""
+    at, person = desk(), person_signed_in(request)
+    found = find_line(at, key, person)
+    must_be_in(found)
+    asked = tuple(questions(found.policy, found.record.state.case, at.clock.now()))
+    staff = at.staff.people(found.ward.key)
+    page = FormPage(
+        title="Look at this line",
+        button="Keep this look",
+        fields=_fields(asked, person, staff),
+        submission=str(uuid4()),
+    )
+    corrects = request.GET.get(CORRECTS, request.POST.get(CORRECTS, ""))
+    if request.method == "POST":
+        return _sent(request, at, found, page, corrects)
+    page = replace(page, fields=_again(page.fields, at, key, corrects))
+    return _form(request, found, page, corrects)
+
+
+def _fields(
+    asked: Iterable[Question], person: StaffRecord, staff: Sequence[StaffRecord]
+) -> tuple[Field, ...]:
+    items = tuple(
+        Field(
+            item_field(one.item),
+            one.asks,
+            "choice",
+            required=True,
+            hint=_hint(one),
+            choices=tuple((answer, WORDS[answer]) for answer in one.answers),
+            big=True,
+        )
+        for one in asked
+    )
+    watched = Field(
+        OBSERVED,
+        "Whose work was seen",
+        "pick",
+        hint="Only educators see this; it is in no list and no figure.",
+        choices=tuple((one.key, one.name) for one in staff if one.key != person.key),
+    )
+    note = Field(NOTE, "Anything to add", "text")
+    return (*items, *_belongs(person), watched, note)
+
+
+def _hint(one: Question) -> str:
+    said = "Only while somebody works on the line. " if one.watched else ""
+    return (
+        f"{said}Does not apply where {one.does_not_apply}."
+        if (one.does_not_apply)
+        else said.strip()
+    )
+
+
+def _belongs(person: StaffRecord) -> tuple[Field, ...]:
+    if not must_say_where_from(person):
+        return ()
+    return (
+        Field(
+            BELONGS,
+            "Do you belong to this unit?",
+            "choice",
+            required=True,
+            hint="People of the unit see less amiss, so the two are kept apart.",
+            choices=((UNIT, "Yes"), (OUTSIDE, "No, from outside")),
+            big=True,
+        ),
+    )
+
+
+def _again(
+    fields: tuple[Field, ...], at: Desk, line: str, corrects: str
+) -> tuple[Field, ...]:
+    """Return the fields with the answers of a look that is to be put right."""
+    if not (corrects.isascii() and corrects.isdigit()):
+        return fields
+    before = DjangoRounds(at.clock).look(int(corrects))
+    if before is None or before.line != line:
+        return fields
+    return filled(
+        fields, {item_field(item): said for item, said in before.answers.items()}
+    )
+
+
+def _sent(
+    request: HttpRequest, at: Desk, found: LineAtHand, page: FormPage, corrects: str
+) -> HttpResponse:
+    submission = request.POST.get("submission", "")[:LONGEST_KEY] or page.submission
+    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
+    page = replace(
+        page, submission=submission, fields=as_sent(page.fields, request.POST)
+    )
+    try:
+        record_look(
+            DjangoRounds(at.clock),
+            at.chart,
+            at.policies,
+            at.clock,
+            line=found.record.key,
+            typed={**typed, CORRECTS: corrects},
+            person=person_signed_in(request),
+            staff=at.staff.people(found.ward.key),
+            submission=submission,
+        )
+    except ChartError as error:
+        return _form(request, found, _faulty(page, error.faults), corrects, REFUSED)
+    except StoreError as error:
+        faulty = _faulty(page, (error.fault,))
+        return _form(request, found, faulty, corrects, NOT_WRITTEN)
+    back = reverse("round", args=[found.ward.key])
+    return redirect(f"{back}?{urlencode({'seen': found.record.key})}")
+
+
+def _faulty(page: FormPage, faults: tuple[Fault, ...]) -> FormPage:
+    return replace(page, faults=faults, fields=with_faults(page.fields, faults))
+
+
+def _form(
+    request: HttpRequest,
+    found: LineAtHand,
+    page: FormPage,
+    corrects: str,
+    status: int = 200,
+) -> HttpResponse:
+    at, person = desk(), person_signed_in(request)
+    return show(
+        request,
+        "lumenkeep/rounds/look.html",
+        {
+            "form": page,
+            "line": line_head(found, at.clock.now()),
+            "corrects": corrects,
+            "back": reverse("round", args=[found.ward.key]),
+        },
+        person=person,
+        wards=wards_open_to(person, at.chart.wards()),
+        here=found.ward.key,
+        status=status,
+    )

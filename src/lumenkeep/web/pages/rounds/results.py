@@ -1,0 +1,71 @@
+"""What the rounds of a ward came to: kept or not, how sure, and whether two agree."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from lumenkeep.services.round_results import round_results
+from lumenkeep.web.pages.desk import show
+from lumenkeep.web.pages.no_answer import or_say_why
+from lumenkeep.web.pages.rounds.ward_asked import WardAsked, ward_asked
+from lumenkeep.web.pages.shapes.round_looks import look_rows
+from lumenkeep.web.pages.shapes.round_results import rounds_page
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+SPAN = timedelta(days=89)
+LONGEST = timedelta(days=3660)
+
+
+@require_safe
+@never_cache
+@or_say_why
+def results(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the results of a ward's rounds; without days, of the last ninety."""
+    asked = ward_asked(request, key)
+    first, last, fault = _days(request, asked)
+    found = round_results(asked.book, asked.policy, asked.ward, first, last)
+    people = {one.key: one.name for one in asked.desk.staff.people(None)}
+    return show(
+        request,
+        "lumenkeep/rounds/results.html",
+        {
+            "ward": asked.ward,
+            "first": first,
+            "last": last,
+            "fault": fault,
+            "page": rounds_page(found),
+            "rows": look_rows(asked.book, found, asked.person, asked.ward.zone, people),
+            "is_educator": asked.person.role == "educator",
+            "round_href": reverse("round", args=[asked.ward.key]),
+        },
+        person=asked.person,
+        wards=asked.wards,
+        here=asked.ward.key,
+    )
+
+
+def _days(request: HttpRequest, asked: WardAsked) -> tuple[date, date, str]:
+    today = asked.desk.clock.now().astimezone(asked.ward.zone).date()
+    last = _day(request, "to") or today
+    first = _day(request, "from") or last - SPAN
+    if first <= last and last - first <= LONGEST:
+        return first, last, ""
+    fault = (
+        "The first day must lie before the last, and ten years are the most; these are "
+        "the last ninety days."
+    )
+    return today - SPAN, today, fault
+
+
+def _day(request: HttpRequest, name: str) -> date | None:
+    try:
+        return date.fromisoformat(request.GET.get(name, ""))
+    except ValueError:
+        return None

@@ -1,0 +1,56 @@
+"""Which ward a page of rounds is about, and who asks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.http import Http404
+
+from lumenkeep.policy import Policy
+from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.desk import Desk, desk, must_see
+from lumenkeep.web.rounds.book import DjangoRounds
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+
+@dataclass(frozen=True, slots=True)
+class WardAsked:
+    """The ward, its policy, who asks, and where looks are kept."""
+
+    desk: Desk
+    book: DjangoRounds
+    person: StaffRecord
+    wards: Sequence[WardRecord]
+    ward: WardRecord
+    policy: Policy
+
+
+def ward_asked(request: HttpRequest, key: str) -> WardAsked:
+    """Return what a page is asked for.
+
+    Raises
+    ------
+    Http404
+        There is no such ward.
+    PermissionDenied
+        It is another's ward.
+    """
+    at, person = desk(), person_signed_in(request)
+    hospital = at.chart.wards()
+    ward = next((one for one in hospital if one.key == key), None)
+    if ward is None:
+        raise Http404
+    must_see(person, key)
+    return WardAsked(
+        at,
+        DjangoRounds(at.clock),
+        person,
+        wards_open_to(person, hospital),
+        ward,
+        at.policies.in_force(ward.policy_set, ward.key),
+    )

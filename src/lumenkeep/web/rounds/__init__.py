@@ -1,0 +1,1 @@
+"""What people saw on line rounds."""

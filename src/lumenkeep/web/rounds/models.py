@@ -1,0 +1,34 @@
+"""The table of looks; append-only (`guards`)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import models
+
+
+class LookRow(models.Model):
+    """One line, looked at once; a correction names the look that it puts right."""
+
+    ward = models.ForeignKey("chart.Ward", models.PROTECT, related_name="+")
+    line = models.ForeignKey("chart.LinePlace", models.PROTECT, related_name="+")
+    at = models.DateTimeField(db_index=True)
+    written_at = models.DateTimeField()
+    observer = models.CharField(max_length=40)
+    from_unit = models.BooleanField()
+    observed = models.CharField(max_length=40, default="", blank=True)
+    answers: models.JSONField[Any, Any] = models.JSONField()
+    note = models.TextField(default="", blank=True)
+    policy = models.CharField(max_length=64)
+    corrects = models.OneToOneField(
+        "self", models.PROTECT, related_name="corrected_by", null=True
+    )
+    submission = models.CharField(max_length=80, unique=True)
+
+    class Meta:
+        """Its name says what it holds."""
+
+        db_table = "rounds_look"
+
+    def __str__(self) -> str:
+        return f"{self.line_id} {self.at:%Y-%m-%d} {self.pk}"
