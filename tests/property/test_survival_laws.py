@@ -15,6 +15,11 @@ from lumenkeep.watch.survival.competing import (
 )
 from lumenkeep.watch.survival.counted import count
 from lumenkeep.watch.survival.cox import cox
+from lumenkeep.watch.survival.cox_sums import (
+    event_rows,
+    likelihood,
+    score_residuals,
+)
 from lumenkeep.watch.survival.kaplan_meier import kaplan_meier, quantile
 from lumenkeep.watch.survival.log_rank import WEIGHTS, compare_groups
 from lumenkeep.watch.survival.nelson_aalen import nelson_aalen
@@ -272,3 +277,58 @@ def test_quantiles_do_not_fall(drawn) -> None:
         assert one is not None or two is None
         if one is not None and two is not None:
             assert one <= two
+
+
+@law
+@given(grouped, st.sampled_from([0.0, 0.4]), st.booleans())
+def test_what_each_adds_sums_to_the_slope(drawn, beta, is_efron) -> None:
+    lasted, events, groups = (np.array(column) for column in zip(*drawn, strict=True))
+    assume(events.any())
+    columns = groups[:, None].astype(float)
+    rows = event_rows(lasted, events > 0, columns, is_efron=is_efron)
+    at = np.array([beta])
+
+    added = score_residuals(rows, at)
+    assert added.sum(axis=0) == pytest.approx(likelihood(rows, at).score, abs=1e-9)
+
+
+@law
+@given(grouped)
+def test_what_each_adds_is_as_counted_by_hand(drawn) -> None:
+    """Without ties, by the formula as printed."""
+    lasted = np.array([t + i / 1000 for i, (t, _, _) in enumerate(drawn)])
+    events = np.array([e for _, e, _ in drawn])
+    x = np.array([float(g) for _, _, g in drawn])
+    assume(events.any())
+    beta = 0.3
+    weight = np.exp(beta * x)
+    rows = event_rows(lasted, events > 0, x[:, None], is_efron=True)
+
+    added = score_residuals(rows, np.array([beta]))[:, 0]
+    for i in range(len(drawn)):
+        hand = 0.0
+        for j in np.flatnonzero(events):
+            at_risk = lasted >= lasted[j]
+            mean = (weight * x)[at_risk].sum() / weight[at_risk].sum()
+            if i == j:
+                hand += x[i] - mean
+            if lasted[i] >= lasted[j]:
+                hand -= weight[i] * (x[i] - mean) / weight[at_risk].sum()
+        assert added[i] == pytest.approx(hand, abs=1e-9)
+
+
+def test_doubled_dressings_of_each_child_tell_no_more_than_once() -> None:
+    """Each row twice, in one cluster: the sandwich gives back the single one's."""
+    random = np.random.default_rng(7)
+    lasted, x = random.exponential(5.0, 60), random.integers(0, 2, 60)
+    events, child = random.random(60) < 0.7, np.arange(60)
+    once = cox(lasted, events, x[:, None], ["x"], "breslow", clusters=child)
+    twice = cox(
+        np.tile(lasted, 2), np.tile(events, 2), np.tile(x, 2)[:, None], ["x"], "breslow",
+        clusters=np.tile(child, 2),
+    )  # fmt: skip
+    plain = cox(np.tile(lasted, 2), np.tile(events, 2), np.tile(x, 2)[:, None], ["x"])
+
+    assert twice.effects[0].log_ratio == pytest.approx(once.effects[0].log_ratio)
+    assert twice.effects[0].se == pytest.approx(once.effects[0].se, rel=0.1)
+    assert twice.effects[0].se > 1.3 * plain.effects[0].se

@@ -128,13 +128,22 @@ class GroupComparison:
     test
         On failing alone: any other end takes a dressing out of the comparison.
     model
-        Hazard ratios of the other groups against the first.
+        Hazard ratios of the other groups against the first; their limits know that
+        dressings of one child are alike, which the test does not.
     """
 
     keys: tuple[str, ...]
     left_out: tuple[str | None, ...]
     test: Comparison
     model: CoxFit
+
+    def differs(self, alarm: float) -> bool:
+        """Return whether chance alone would seldom give this, whoever is asked.
+
+        A difference that rests on few children is none: test and ratios must agree.
+        """
+        chances = (self.test.p_value, self.model.p_value)
+        return all(p is not None and p < alarm for p in chances)
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,13 +306,19 @@ def compare_life(groups: Sequence[GroupLife], plan: LifePlan) -> GroupComparison
         [spell.end is End.FAILED for group in enough for spell in group.spells]
     )
     number = np.repeat(np.arange(len(enough)), [len(group.spells) for group in enough])
+    numbers: dict[str, int] = {}
+    child = [
+        numbers.setdefault(spell.child, len(numbers))
+        for group in enough
+        for spell in group.spells
+    ]
     test = plan.test
     columns = number[:, None] == np.arange(1, len(enough))
     return GroupComparison(
         keys,
         tuple(group.key for group in groups if group not in enough),
         compare_groups(days, failed, number, test.weights, test.p, test.q),
-        cox(days, failed, columns, keys[1:], level=plan.level),
+        cox(days, failed, columns, keys[1:], level=plan.level, clusters=child),
     )
 
 

@@ -17,6 +17,8 @@ from lumenkeep.watch.survival.cox_sums import (
     Likelihood,
     event_rows,
     likelihood,
+    score_residuals,
+    summed_by,
 )
 from lumenkeep.watch.survival.limits import LEVEL, normal_quantile
 
@@ -59,6 +61,8 @@ class CoxFit:
         What makes the values doubtful, as sentences; empty when nothing does.
     converged
         Whether the steps came to rest.
+    p_value
+        Chance of ratios so far from 1, all together, if none differs (Wald's).
     """
 
     method: str
@@ -71,6 +75,7 @@ class CoxFit:
     converged: bool
     cautions: tuple[str, ...]
     level: float
+    p_value: float | None = None
 
 
 def cox(
@@ -80,6 +85,7 @@ def cox(
     names: Sequence[str],
     method: str = "efron",
     level: float = LEVEL,
+    clusters: Numbers | None = None,
 ) -> CoxFit:
     """Return hazard ratios by the partial likelihood.
 
@@ -97,6 +103,11 @@ def cox(
         How ties are handled: "efron" or "breslow".
     level
         Coverage of the limits (Wald's, on the logarithm).
+    clusters
+        Which belong together, whole numbers from 0, shape ``(n,)``: of the plain
+        standard errors and those that know that the ones of a cluster are alike (Lin
+        and Wei's) the wider count, since few clusters tell that badly. None: each
+        stands alone.
 
     Raises
     ------
@@ -126,18 +137,51 @@ def cox(
         )  # fmt: skip
     rows = event_rows(lasted, ended > 0, centred / scale, is_efron=method == "efron")
     climbed = _climb(rows, len(names))
-    cautions = _cautions(climbed, happened, names)
+    plain = np.asarray(np.linalg.pinv(climbed.information), dtype=np.float64)
+    variances = [plain]
+    if clusters is not None:
+        variances.append(_clustered(rows, climbed, clusters, plain))
+    cautions = _cautions(climbed, plain, happened, names)
     return CoxFit(
         method,
         len(lasted),
         happened,
-        _effects(climbed, scale, names, level),
+        _effects(climbed.beta / scale, _widest(variances) / scale, names, level),
         climbed.log_likelihood,
         climbed.start,
         climbed.steps,
         climbed.converged,
         cautions,
         level,
+        _together(climbed.beta, variances),
+    )
+
+
+def _clustered(
+    rows: EventRows, climbed: _Climbed, clusters: Numbers, plain: Floats
+) -> Floats:
+    """Return the variance when what each adds is summed by cluster first."""
+    cluster = np.asarray(clusters, dtype=np.int64)
+    added = score_residuals(rows, climbed.beta)
+    sums = summed_by(cluster, added, int(cluster.max()) + 1)
+    return plain @ (sums.T @ sums) @ plain
+
+
+def _widest(variances: Sequence[Floats]) -> Floats:
+    """Return the widest standard error of each, shape ``(width,)``."""
+    diagonals = np.array([np.diag(variance) for variance in variances])
+    return np.asarray(np.sqrt(np.maximum(diagonals.max(axis=0), 0.0)))
+
+
+def _together(beta: Floats, variances: Sequence[Floats]) -> float | None:
+    """Return the greatest chance that any of the variances gives."""
+    from scipy.special import chdtrc
+
+    if any(np.linalg.matrix_rank(variance) < len(beta) for variance in variances):
+        return None
+    return max(
+        float(chdtrc(len(beta), beta @ np.linalg.solve(variance, beta)))
+        for variance in variances
     )
 
 
@@ -207,16 +251,13 @@ def _ahead(
 
 
 def _effects(
-    climbed: _Climbed, scale: Floats, names: Sequence[str], level: float
+    beta: Floats, errors: Floats, names: Sequence[str], level: float
 ) -> tuple[Effect, ...]:
     from scipy.special import ndtr
 
     z = normal_quantile(level)
-    errors = _errors(climbed)
     found = []
-    for name, log_ratio, se in zip(
-        names, climbed.beta / scale, errors / scale, strict=True
-    ):
+    for name, log_ratio, se in zip(names, beta, errors, strict=True):
         with np.errstate(over="ignore"):
             ratio, low, high = np.exp(
                 [log_ratio, log_ratio - z * se, log_ratio + z * se]
@@ -231,14 +272,8 @@ def _effects(
     return tuple(found)
 
 
-def _errors(climbed: _Climbed) -> Floats:
-    """Return the standard errors, on covariates of unit spread."""
-    variance = np.diag(np.linalg.pinv(climbed.information))
-    return np.sqrt(np.maximum(variance, 0.0))
-
-
 def _cautions(
-    climbed: _Climbed, happened: int, names: Sequence[str]
+    climbed: _Climbed, plain: Floats, happened: int, names: Sequence[str]
 ) -> tuple[str, ...]:
     found = []
     if not climbed.converged:
@@ -247,7 +282,7 @@ def _cautions(
         f"'{name}' parts those with events from those without: its ratio has no finite "
         "value, and its limits mean nothing."
         for name, size, se in zip(
-            names, np.abs(climbed.beta), _errors(climbed), strict=True
+            names, np.abs(climbed.beta), np.sqrt(np.abs(np.diag(plain))), strict=True
         )
         if size > RUNAWAY or se > RUNAWAY_SE
     ]

@@ -129,13 +129,13 @@ def comparison_words(
     names = _listed([group_words(split, key, wards) for key in found.keys])
     if found.test.p_value is None:
         return f"{names} cannot be compared: {found.test.caution}"
-    differs = found.test.p_value < test.alarm
-    told = (
-        "they fail at different paces, more than chance alone would often show"
-        if differs
-        else "the differences may be chance"
-    )
     p = found.test.p_value
+    if found.differs(test.alarm):
+        told = "they fail at different paces, more than chance alone would often show"
+    elif p < test.alarm:
+        told = "the differences may be chance, since they rest on few children"
+    else:
+        told = "the differences may be chance"
     shown = f"below {LEAST_P:g}" if p < LEAST_P else f"{p:.2g}"
     return f"{told} ({test.weights} test chosen beforehand, p {shown})."
 
