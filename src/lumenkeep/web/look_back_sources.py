@@ -10,6 +10,7 @@ from lumenkeep.web.chart.models import PolicyVersion
 from lumenkeep.web.chart.policies import DjangoPolicies
 from lumenkeep.web.outcomes.sources import outcome_sources
 from lumenkeep.web.policy.in_force import ward_steps
+from lumenkeep.web.rounds.book import DjangoRounds
 from lumenkeep.web.watch.shelf import DjangoConcernShelf
 
 if TYPE_CHECKING:
@@ -30,5 +31,6 @@ def look_back_sources(hospital: Sequence[WardRecord], clock: Clock) -> LookBackS
         {
             "outcomes": outcome_sources(hospital, clock=clock),
             "concerns": DjangoConcernShelf(),
+            "rounds": DjangoRounds(clock),
         },
     )

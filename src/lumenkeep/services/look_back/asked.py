@@ -89,11 +89,20 @@ class Asked:
         )
 
     def lines(self) -> Iterator[LineEntries]:
-        """Yield each line of the hospital with its standing entries, oldest first."""
+        """Yield lines with their standing entries, oldest first.
+
+        Those of every child who ever lay on the ward.
+        """
         for entries in self.chart.values():
+            if not any(_is_stay_on(entry, self.ward.key) for entry in entries):
+                continue
             kept = [e for e in standing(entries) if e.happened_at <= self.end]
             for key in dict.fromkeys(e.line for e in kept if e.line is not None):
                 yield LineEntries(key, tuple(e for e in kept if e.line in (None, key)))
+
+
+def _is_stay_on(entry: Entry, ward: str) -> bool:
+    return entry.kind == "stay" and entry.body.get("ward") == ward
 
 
 @dataclass(frozen=True, slots=True)

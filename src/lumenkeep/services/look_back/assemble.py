@@ -16,6 +16,7 @@ from lumenkeep.services.look_back.parts import (
 )
 from lumenkeep.services.look_back.policy_changes import policy_sections
 from lumenkeep.services.look_back.process import process_sections
+from lumenkeep.services.look_back.rounds import round_sections
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -28,6 +29,7 @@ BUILDERS: dict[str, Callable[[Asked], tuple[LookSection, ...]]] = {
     "changes done in time": process_sections,
     "dressing life": life_sections,
     "concerns": concern_sections,
+    "line rounds": round_sections,
     "policy": policy_sections,
 }
 """In the order shown; a builder returns nothing where its port is not there."""

@@ -53,7 +53,7 @@ def _sentence(asked: Asked, found: Sequence[ListedConcern]) -> str:
     if older := len(found) - fresh:
         told += f", {older:,} older {'one was' if older == 1 else 'ones were'} open"
     told += f"; {still:,} {'is' if still == 1 else 'are'} still open"
-    return f"{told}, and {late:,} went beyond their time."
+    return f"{told}, and {late:,} went beyond {'its' if late == 1 else 'their'} time."
 
 
 def _counted(number: int) -> str:

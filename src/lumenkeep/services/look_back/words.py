@@ -29,8 +29,14 @@ def per_cent(share: float) -> str:
 
 def share_with_limits(share: float, low: float, high: float) -> str:
     """Return a share with its limits: "92 % (95 % limits 88 to 95 %)"."""
-    start = per_cent(low).removesuffix(" %")
-    return f"{per_cent(share)} (95 % limits {start} to {per_cent(high)})"
+    return f"{per_cent(share)} (95 % limits {share_span(low, high)})"
+
+
+def share_span(low: float, high: float) -> str:
+    """Return two shares: "88 to 95 %", or one where they are the same."""
+    if low == high:
+        return per_cent(low)
+    return f"{per_cent(low).removesuffix(' %')} to {per_cent(high)}"
 
 
 def lasting(seconds: float) -> str:

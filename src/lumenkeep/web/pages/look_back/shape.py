@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 from django.urls import NoReverseMatch, reverse
 
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
         LookSection,
     )
 
-HREFS = {"infection": "infection"}
+PAGES = {"infection": "infection", "policy": "policy-version"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +111,21 @@ def rows_behind(found: LookBack, figure: LookFigure) -> tuple[BehindRow, ...]:
         )
         for one in traced
     ]
-    return (*(_elsewhere(one) for one in figure.elsewhere), *entries)
+    return (*(_elsewhere(found, one) for one in figure.elsewhere), *entries)
 
 
-def _elsewhere(one: Elsewhere) -> BehindRow:
-    name = HREFS.get(one.kind)
+def _elsewhere(found: LookBack, one: Elsewhere) -> BehindRow:
+    return BehindRow("", f"{one.kind.capitalize()}: {one.words}", _href(found, one))
+
+
+def _href(found: LookBack, one: Elsewhere) -> str:
+    days = {"from": found.first.isoformat(), "to": found.last.isoformat()}
+    if one.kind == "round":
+        return f"{reverse('rounds', args=[found.ward.key])}?{urlencode(days)}"
+    if one.kind == "count":
+        return f"{reverse('outcome-days', args=[found.ward.key])}?{urlencode(days)}"
+    name = PAGES.get(one.kind)
     try:
-        href = reverse(name, args=[one.key]) if name else ""
+        return reverse(name, args=[one.key]) if name else ""
     except NoReverseMatch:
-        href = ""
-    return BehindRow("", f"{one.kind.capitalize()}: {one.words}", href)
+        return ""
