@@ -17,6 +17,7 @@ from lumenkeep.services.may import may_see_ward
 from lumenkeep.services.ports import Chart, Clock, Policies, Staff, StaffRecord
 from lumenkeep.web.chart.policies import DjangoPolicies
 from lumenkeep.web.chart.repository import DjangoChart, DjangoStaff, SystemClock
+from lumenkeep.web.pages.rooms import RoomLink, room_links
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -55,6 +56,7 @@ class Top:
 
     wards: tuple[WardLink, ...]
     person: str
+    rooms: tuple[RoomLink, ...] = ()
 
 
 def desk() -> Desk:
@@ -103,7 +105,8 @@ def show(
     if len(wards) > 1:
         links.insert(0, WardLink("All wards", reverse("ward", args=[ALL]), here == ALL))
     role = ROLES.get(person.role, person.role)
-    top = Top(tuple(links), f"{person.name}, {role}")
+    page = request.resolver_match.url_name if request.resolver_match else ""
+    top = Top(tuple(links), f"{person.name}, {role}", room_links(here, page or ""))
     return render(request, template, {**context, "top": top}, status=status)
 
 

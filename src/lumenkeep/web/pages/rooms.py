@@ -1,0 +1,82 @@
+"""The pages of a ward, as the row of links on each of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.urls import reverse
+
+ALL = "all"
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A page of a ward.
+
+    ``names`` are the addresses that belong to it, the first one the page itself;
+    ``of_all`` is the address for all wards together, None where there is none.
+    """
+
+    title: str
+    names: tuple[str, ...]
+    of_all: str | None = None
+    is_bare: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RoomLink:
+    """A link to a page of the ward."""
+
+    title: str
+    href: str
+    is_here: bool
+
+
+ROOMS = (
+    Room("Lines", ("ward",), "ward"),
+    Room("Concerns", ("ward-concerns", "ward-handover"), "ward-concerns"),
+    Room("Line round", ("round", "rounds", "round-look")),
+    Room(
+        "Outcomes",
+        (
+            "outcomes", "outcome-days", "outcome-day", "outcome-count",
+            "outcome-baseline", "outcome-hour", "outcomes-home",
+        ),
+        "outcomes-home", is_bare=True,
+    ),
+    Room("Infections", ("infections", "infection"), "infections"),
+    Room("Dressing life", ("dressing-life",), "dressing-life"),
+    Room(
+        "Look-back",
+        ("look-back", "look-back-behind", "look-back-home"),
+        "look-back-home", is_bare=True,
+    ),
+)  # fmt: skip
+"""In the order of a day's work: now first, the period last."""
+
+
+def room_links(ward: str, page: str) -> tuple[RoomLink, ...]:
+    """Return the links of a ward's pages.
+
+    Parameters
+    ----------
+    ward
+        Its key, or ``all``; empty for a page of no ward, which has no such links.
+    page
+        Name of the address that is shown.
+    """
+    if not ward:
+        return ()
+    return tuple(
+        RoomLink(room.title, href, page in room.names)
+        for room in ROOMS
+        if (href := _href(room, ward)) is not None
+    )
+
+
+def _href(room: Room, ward: str) -> str | None:
+    if ward != ALL:
+        return reverse(room.names[0], args=[ward])
+    if room.of_all is None:
+        return None
+    return reverse(room.of_all, args=[] if room.is_bare else [ward])

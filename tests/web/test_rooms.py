@@ -1,0 +1,63 @@
+"""The row of a ward's pages: each link answers, and says where one is."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from django.contrib.auth.models import User
+from tests.fakes.clock import FixedClock
+from tests.web.hospital import add_line, make_wards
+
+from lumenkeep.demo.people import STAFF
+from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.web.fill import make_accounts
+from lumenkeep.web.pages import desk
+
+if TYPE_CHECKING:
+    from django.test import Client
+
+PASSWORD = "a password of some length"  # noqa: S105
+ROOM = re.compile(r'<a href="([^"]+)"( aria-current="page")?>([^<]+)</a>')
+
+
+@pytest.fixture
+def educator(client: Client, db: None, monkeypatch: pytest.MonkeyPatch) -> Client:
+    clock = FixedClock()
+    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    make_wards()
+    make_accounts(STAFF, PASSWORD)
+    clock.at -= timedelta(days=1)
+    add_line(DjangoChart(clock), clock, 1)
+    clock.at += timedelta(days=1)
+    client.force_login(User.objects.get(username="agate"))
+    return client
+
+
+def rooms_on(client: Client, path: str) -> list[tuple[str, str, str]]:
+    page = client.get(path)
+    assert page.status_code == 200, path
+    row = page.content.decode().split('aria-label="Pages of this ward">')[1]
+    return ROOM.findall(row.split("</nav>")[0])
+
+
+@pytest.mark.parametrize("ward", ["kestrel", "all"])
+def test_every_page_of_a_ward_answers_and_says_which_one_it_is(
+    educator: Client, ward: str
+) -> None:
+    links = rooms_on(educator, f"/ward/{ward}/")
+
+    assert [title for _, here, title in links if here] == ["Lines"]
+    titles = [title for _, _, title in links]
+    assert ("Line round" in titles) is (ward != "all")
+    for href, _, title in links:
+        if ward != "all":
+            assert [t for _, here, t in rooms_on(educator, href) if here] == [title]
+        else:
+            assert educator.get(href, follow=True).status_code == 200
+
+
+def test_a_page_of_no_ward_has_no_such_row(educator: Client) -> None:
+    assert b"Pages of this ward" not in educator.get("/policy/").content
