@@ -15,6 +15,7 @@ from lumenkeep.demo.people import STAFF
 from lumenkeep.web.chart.repository import DjangoChart
 from lumenkeep.web.fill import make_accounts
 from lumenkeep.web.pages import desk
+from lumenkeep.web.pages.rooms import ROOMS, Room
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -43,20 +44,34 @@ def rooms_on(client: Client, path: str) -> list[tuple[str, str, str]]:
     return ROOM.findall(row.split("</nav>")[0])
 
 
-@pytest.mark.parametrize("ward", ["kestrel", "all"])
-def test_every_page_of_a_ward_answers_and_says_which_one_it_is(
-    educator: Client, ward: str
-) -> None:
-    links = rooms_on(educator, f"/ward/{ward}/")
+TITLES = [room.title for room in ROOMS]
 
-    assert [title for _, here, title in links if here] == ["Lines"]
-    titles = [title for _, _, title in links]
-    assert ("Line round" in titles) is (ward != "all")
-    for href, _, title in links:
-        if ward != "all":
-            assert [t for _, here, t in rooms_on(educator, href) if here] == [title]
-        else:
-            assert educator.get(href, follow=True).status_code == 200
+
+@pytest.mark.parametrize("title", TITLES)
+def test_every_page_of_a_ward_answers_and_says_which_one_it_is(
+    educator: Client, title: str
+) -> None:
+    hrefs = {t: href for href, _, t in rooms_on(educator, "/ward/kestrel/")}
+
+    links = rooms_on(educator, hrefs[title])
+
+    assert list(hrefs) == TITLES
+    assert [t for _, here, t in links if here] == [title]
+
+
+@pytest.mark.parametrize("room", [room for room in ROOMS if room.of_all])
+def test_the_pages_of_all_wards_together_answer(educator: Client, room: Room) -> None:
+    hrefs = {t: href for href, _, t in rooms_on(educator, "/ward/all/")}
+
+    assert educator.get(hrefs[room.title], follow=True).status_code == 200
+
+
+def test_what_is_there_for_one_ward_only_is_not_linked_from_all(
+    educator: Client,
+) -> None:
+    titles = [title for _, _, title in rooms_on(educator, "/ward/all/")]
+
+    assert titles == [room.title for room in ROOMS if room.of_all]
 
 
 def test_a_page_of_no_ward_has_no_such_row(educator: Client) -> None:
