@@ -96,10 +96,16 @@ class Tablet:
 
     # ------------------------------------------------------------- going on
 
+    def press(self, control: Locator) -> None:
+        """Press a control even while it says that it holds, as a finger can."""
+        control.click(force=True)
+
     def wait(self, ms: int) -> None:
         """Let time pass, by hand or in truth."""
         if self.has_fake_clock:
             self.page.clock.fast_forward(ms)
+            # Time moved by hand brings no beat with it; a long silence would count as off.
+            self.page.evaluate("() => { dispatchEvent(new Event('pagehide')); }")
         else:
             self.page.wait_for_timeout(ms)
 
@@ -145,6 +151,13 @@ class Tablet:
         self.page.locator(".g-slip-row").first.click()
         expect(self.page.locator(".g-way")).to_be_visible()
         self.wait(PAST_BOUNCE_MS)
+
+    def go_back(self) -> None:
+        """Begin the way back that is shown, and go it to its end."""
+        self.next.click()
+        expect(self.page.locator(".is-way-back")).to_be_visible()
+        while self.page.locator(".is-way-back").count():
+            self.step()
 
     def confirm(self) -> None:
         """Fill in what is missing; both confirm."""

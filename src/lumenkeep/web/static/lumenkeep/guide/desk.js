@@ -129,7 +129,8 @@ export class Desk {
 
   // ------------------------------------------------------------- the controls
 
-  next() {
+  async next() {
+    await this.run.tail; // what was typed a moment before counts
     const now = holds(this.state, this.run.bundle, this.run.clock.t());
     const first = now[0];
     if (!first) {

@@ -32,8 +32,8 @@ function half(role, doing, bundle, more, together) {
     main ? say(main) : null,
     says.watch ? h("p", { class: "g-watch" }, /^watch\b/i.test(says.watch) ? null : h("b", {}, "Watch: "), says.watch) : null,
     idle ? h("p", { class: "g-say" }, "Nothing to do: hands still, eyes on the field.") : null,
-    says.then ? h("p", { class: "g-then" }, "Then: ", says.then) : null,
     more,
+    says.then ? h("p", { class: "g-then" }, "Then: ", says.then) : null,
     isDoing && isFirstDoing(role, doing) ? drawn(doing) : null);
 }
 

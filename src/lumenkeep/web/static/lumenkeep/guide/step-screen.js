@@ -22,7 +22,7 @@ export function stepScreen(run, ui) {
   const fields = h("div", { class: "g-fields" }, calledOut(doing),
     asked(doing, bundle).map((field) => fieldControl(field, state.values[field.field],
       (value, again) => ui.value(field.field, value, again))));
-  const more = [doing.charted?.length ? fields : null, look?.node];
+  const more = doing.charted?.length ? fields : null;
 
   const node = h("div", { class: `g-step${state.way ? ` is-way is-${state.way.kind}` : ""}` },
     h("div", { class: "g-line" }, h("h1", { tabindex: "-1", id: "step-head" }, head.title), bare),
@@ -31,8 +31,9 @@ export function stepScreen(run, ui) {
     halves(doing, bundle, more),
     h("details", { class: "g-why" }, h("summary", {}, "Why"),
       h("p", {}, doing.because ?? "", doing.source ? h("span", { class: "soft" }, ` Source: ${doing.source}.`) : null)));
-  // The time stands at the foot, where it is in sight however much there is to read.
-  const foot = h("div", {}, time?.node, h("div", { class: "g-foot" },
+  // Time and look stand at the foot, in sight and in reach however much there is to read.
+  const clock = time || look ? h("div", { class: "g-clock" }, time?.node, look?.node) : null;
+  const foot = h("div", {}, clock, h("div", { class: "g-foot" },
     h("button", { type: "button", class: "g-slip", id: "slip", onclick: ui.slip }, h("b", {}, "Slip"), h("span", {}, "something went wrong")),
     h("div", { class: "g-ahead" },
       h("p", {}, h("span", { class: "soft" }, "Then "), following ? [h("b", {}, who(following.actor)), `: ${brief(following)}`] : endSays(state)),
@@ -85,7 +86,7 @@ function lookAsked(look, ui) {
   const no = button(look.no, () => ui.look("no"), { class: "g-act g-no", id: "look-no" });
   const wait = h("p", { class: "g-look-wait" });
   const node = h("div", { class: "g-look", role: "group", "aria-labelledby": "look-asks" },
-    h("h3", { id: "look-asks" }, look.asks), wait, h("div", { class: "g-pair" }, yes, no));
+    h("div", {}, h("h3", { id: "look-asks" }, look.asks), wait), h("div", { class: "g-pair" }, yes, no));
   function allow(isTime) {
     yes.setAttribute("aria-disabled", String(!isTime));
     no.setAttribute("aria-disabled", String(!isTime));
