@@ -332,3 +332,16 @@ def test_doubled_dressings_of_each_child_tell_no_more_than_once() -> None:
     assert twice.effects[0].log_ratio == pytest.approx(once.effects[0].log_ratio)
     assert twice.effects[0].se == pytest.approx(once.effects[0].se, rel=0.1)
     assert twice.effects[0].se > 1.3 * plain.effects[0].se
+
+
+@law
+@given(grouped)
+def test_score_test_of_a_fit_without_ties_is_the_log_rank_test(drawn) -> None:
+    lasted = [t + i / 1000 for i, (t, _, _) in enumerate(drawn)]
+    events = [e for _, e, _ in drawn]
+    groups = [int(g > 0) for _, _, g in drawn]
+    fit = cox(lasted, events, [[float(g)] for g in groups], ["second"])
+    found = compare_groups(lasted, events, groups)
+
+    if fit.p_value is not None and found.p_value is not None:
+        assert fit.p_value == pytest.approx(found.p_value, abs=1e-9)

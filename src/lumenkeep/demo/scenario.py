@@ -25,6 +25,7 @@ from lumenkeep.demo.infections import settle_infections, tell_infections
 from lumenkeep.demo.life import live_child
 from lumenkeep.demo.ordinary import HOW_MANY, ordinary
 from lumenkeep.demo.people import STAFF, staff_of
+from lumenkeep.demo.reasons import leave_reasons_open
 from lumenkeep.demo.stories import stories
 from lumenkeep.model.times import utc
 
@@ -75,6 +76,7 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
         own = Random(f"{seed}/{child.story or position}")  # noqa: S311
         notes |= live_child(chronicle, own, child, key, line_keys, beds[position])
     _mend(chronicle, rng, list(notes.values()))
+    leave_reasons_open(chronicle, seed)
     by_story = {c.story: key.key for c, key in zip(told, children, strict=True)}
     staff = {child.story: staff_of(child.ward)[0] for child in told}
     inserted = [(key, own[0].child, own[0].happened_at) for key, own in notes.items()]

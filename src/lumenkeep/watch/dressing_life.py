@@ -140,7 +140,7 @@ class GroupComparison:
     def differs(self, alarm: float) -> bool:
         """Return whether chance alone would seldom give this, whoever is asked.
 
-        A difference that rests on few children is none: test and ratios must agree.
+        A difference that rests on few children is none, so it must hold by child too.
         """
         chances = (self.test.p_value, self.model.p_value)
         return all(p is not None and p < alarm for p in chances)

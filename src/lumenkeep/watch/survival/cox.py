@@ -62,7 +62,9 @@ class CoxFit:
     converged
         Whether the steps came to rest.
     p_value
-        Chance of ratios so far from 1, all together, if none differs (Wald's).
+        Chance of such a slope at no effect, all ratios together, if none differs (score
+        test, which holds where a ratio has no finite value); the greater one with
+        clusters.
     """
 
     method: str
@@ -153,7 +155,7 @@ def cox(
         climbed.converged,
         cautions,
         level,
-        _together(climbed.beta, variances),
+        _score_test(rows, len(names), clusters),
     )
 
 
@@ -161,10 +163,15 @@ def _clustered(
     rows: EventRows, climbed: _Climbed, clusters: Numbers, plain: Floats
 ) -> Floats:
     """Return the variance when what each adds is summed by cluster first."""
-    cluster = np.asarray(clusters, dtype=np.int64)
-    added = score_residuals(rows, climbed.beta)
-    sums = summed_by(cluster, added, int(cluster.max()) + 1)
+    sums = _sums(rows, climbed.beta, clusters)
     return plain @ (sums.T @ sums) @ plain
+
+
+def _sums(rows: EventRows, beta: Floats, clusters: Numbers) -> Floats:
+    """Return what each cluster adds to the slope, shape ``(n_clusters, width)``."""
+    cluster = np.asarray(clusters, dtype=np.int64)
+    added = score_residuals(rows, beta)
+    return summed_by(cluster, added, int(cluster.max()) + 1)
 
 
 def _widest(variances: Sequence[Floats]) -> Floats:
@@ -173,15 +180,21 @@ def _widest(variances: Sequence[Floats]) -> Floats:
     return np.asarray(np.sqrt(np.maximum(diagonals.max(axis=0), 0.0)))
 
 
-def _together(beta: Floats, variances: Sequence[Floats]) -> float | None:
-    """Return the greatest chance that any of the variances gives."""
+def _score_test(rows: EventRows, width: int, clusters: Numbers | None) -> float | None:
+    """Return the chance of the slope at no effect; None where it has no spread."""
     from scipy.special import chdtrc
 
-    if any(np.linalg.matrix_rank(variance) < len(beta) for variance in variances):
+    none = np.zeros(width)
+    at = likelihood(rows, none)
+    spreads = [at.information]
+    if clusters is not None:
+        sums = _sums(rows, none, clusters)
+        spreads.append(np.asarray(sums.T @ sums))
+    if any(np.linalg.matrix_rank(spread) < width for spread in spreads):
         return None
     return max(
-        float(chdtrc(len(beta), beta @ np.linalg.solve(variance, beta)))
-        for variance in variances
+        float(chdtrc(width, at.score @ np.linalg.solve(spread, at.score)))
+        for spread in spreads
     )
 
 
