@@ -39,6 +39,7 @@ LOST_WARD, LOST_NIGHT = "heron", days(40)
 INFECTED = {"kestrel": (4, 21), "wren": (5,), "heron": (3, 24)}
 """Which of the ward's past children with a line long enough had an infection of it."""
 LONG_ENOUGH = days(6)
+FAILS = 0.16
 GROWN = ("Staphylococcus aureus", "Enterobacter cloacae", "Candida albicans")
 KEY_BITS = 40
 
@@ -107,7 +108,29 @@ class _Past:
         self.note("line-inserted", inserted, body, line)
         self.note("line-tip", inserted + hours(1), {"tip": "great-vessel"}, line)
         self.note("line-removed", out, {"reason": "no longer needed"}, line)
+        self._dress(line, inserted, out)
         return line, inserted, out
+
+    def _dress(self, line: str, inserted: datetime, out: datetime) -> None:
+        """Write the changes of its dressing; some come early, because it failed."""
+        rng = self.rng
+        agent = "povidone-iodine" if self.ward == "wren" else "chlorhexidine-alcohol"
+        at = inserted
+        while True:
+            failed = rng.random() < FAILS
+            at += days(rng.uniform(1, 4) if failed else rng.uniform(5.6, 6.95))
+            if at > out - hours(2):
+                return
+            because = rng.choice(("damp", "loose", "soiled")) if failed else "planned"
+            if failed:
+                seen = at - timedelta(minutes=rng.randint(20, 70))
+                self.note("finding", seen, {"findings": [because]}, line)
+            body = {
+                "dressing": "transparent", "agent": agent, "stitches": 0,
+                "skin": "intact", "site": "healthy", "because": because,
+                "assistant": rng.choice(staff_of(self.ward)),
+            }  # fmt: skip
+            self.note("dressing-change", at, body, line)
 
     def lose_for_a_night(self, night: datetime) -> None:
         """Let the child lie where nobody charted, and come back."""
