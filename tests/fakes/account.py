@@ -13,7 +13,7 @@ VALUES = {
     "chart-stitches": 0,
     "chart-tolerance": "calm",
     "chart-outcome": "sealed",
-    "arm": "out from the body",
+    "chart-arm": "away from the body",
     "skin": "intact",
     "noted-pain-score": "1",
 }

@@ -18,6 +18,7 @@ def no_slips() -> dict[str, Any]:
         "spares": {"mask": 1},
         "slips": {},
         "ways": {},
+        "ways_in_ways": {},
         "stop": {"acts": []},
         "acts": {},
     }

@@ -111,6 +111,7 @@ def with_ways(head: Mapping[str, Any], ways: Mapping[str, Any]) -> dict[str, Any
         "slips": ways["slips"],
         "ways": ways["ways"],
         "ways_in_ways": ways.get("ways_in_ways", {}),
+        "more_ways": "ways_in_ways" not in ways,
         "stop": ways["stop"],
     }
 

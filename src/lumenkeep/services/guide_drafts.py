@@ -17,7 +17,7 @@ from lumenkeep.planning import plan_change
 from lumenkeep.services.change_form import AGENT, ASSISTANT, DRESSING
 from lumenkeep.services.chart_task import LONGEST_SET_NAME, NOTE, SET_KIND, SET_NAME
 from lumenkeep.services.guide_account import DONE, Account
-from lumenkeep.services.guide_entry import ARM, CAUSE, REASON, REDRESSES, TIP
+from lumenkeep.services.guide_entry import CAUSE, REASON, REDRESSES, TIP
 from lumenkeep.services.guide_entry import FINDINGS as FOUND
 from lumenkeep.services.guide_noted import noted_of, typed_of
 from lumenkeep.services.guide_ports import RunRecord
@@ -151,8 +151,7 @@ def _of_a_dressing(told: Told, form: Typed, at: datetime) -> dict[str, Any]:
         instant: at.isoformat(),
     }
     read = read_change(form, items, told.found, told.now)
-    body = {**read.body, ARM: form.text(ARM, "Position of the arm")}
-    return {key: value for key, value in body.items() if value not in (None, "")}
+    return {key: value for key, value in read.body.items() if value not in (None, "")}
 
 
 def _of_a_cover(told: Told, form: Typed, *, needed: bool) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from lumenkeep.model.chart import standing
 from lumenkeep.services.change_form import BECAUSE, EARLY, PLANNED, likely_reason
 from lumenkeep.services.chart_task import NOTE, SET_KIND, SET_NAME
 from lumenkeep.services.guide_fields import YES_NO, Field, field, item_field
+from lumenkeep.services.read_change import body_key
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,8 +19,8 @@ if TYPE_CHECKING:
     from lumenkeep.planning.plan import ChartItem
     from lumenkeep.services.line_at_hand import LineAtHand
 
-ARM, SKIN, FINDINGS, CAUSE, REASON, TIP = (
-    "arm", "skin", "findings", "cause", "reason", "tip-whole",
+SKIN, FINDINGS, CAUSE, REASON, TIP = (
+    "skin", "findings", "cause", "reason", "tip-whole",
 )  # fmt: skip
 REASONS = {PLANNED: "It was due", EARLY: "Early, for another reason", **words.FINDINGS}
 REDRESSES = ("dressing-change", "port-needle-change")
@@ -65,11 +66,8 @@ def entry_fields(
 def _of_a_dressing(
     found: LineAtHand, plan: Plan, entries: Sequence[Entry]
 ) -> list[Field]:
-    arm = next(
-        (e.body["arm"] for e in reversed(standing(entries)) if e.body.get("arm")), None
-    )
     items = [
-        item_field(item, _last(item, found))
+        item_field(item, _last(item, found, entries))
         for item in plan.chart
         if item.kind != "instant"
     ]
@@ -80,7 +78,6 @@ def _of_a_dressing(
         ),
         _findings(required=False),
         *items,
-        field(ARM, "Position of the arm, when measured", "text", previous=arm),
         field(SKIN, "Skin at the site", "choice", choices=words.SKIN),
     ]  # fmt: skip
 
@@ -95,8 +92,8 @@ def _findings(*, required: bool) -> Field:
     )
 
 
-def _last(item: ChartItem, found: LineAtHand) -> str | None:
-    """Return what was measured last, in words."""
+def _last(item: ChartItem, found: LineAtHand, entries: Sequence[Entry]) -> str | None:
+    """Return what was charted last, in words."""
     state = found.record.state
     if item.kind == "length" and state.lengths:
         at, mm = state.lengths[-1]
@@ -105,4 +102,8 @@ def _last(item: ChartItem, found: LineAtHand) -> str | None:
     stitches = known_or_none(state.case.line.stitches)
     if item.id.endswith("stitches") and stitches is not None:
         return f"{stitches:g}"
+    if item.kind == "choice":
+        key = body_key(item)
+        said = [e.body[key] for e in standing(entries) if e.body.get(key)]
+        return str(said[-1]) if said else None
     return None

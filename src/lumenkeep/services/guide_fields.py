@@ -27,7 +27,7 @@ IN_THE_ENTRY: Mapping[str, str] = {
     "stitches in": "chart-stitches",
     "site": "chart-site",
     "skin": "skin",
-    "arm position": "arm",
+    "arm position": "chart-arm",
     "findings": "findings",
     "cause": "cause",
 }

@@ -33,6 +33,7 @@ def told_of(
     slips
         What each slip is called, by id.
     """
+    verbs = {step["id"]: step["verb"] for step in run.head["steps"]}
     said = {
         "run": run.key,
         "procedure": run.procedure,
@@ -44,7 +45,12 @@ def told_of(
         "ended_at": (account.ended_at - ahead).isoformat(),
         "timed": timed(account, run),
         "early": [
-            {"step": row.id, "seconds": round(row.seconds), "why": row.early}
+            {
+                "step": row.id,
+                "verb": verbs.get(row.id, ""),
+                "seconds": round(row.seconds),
+                "why": row.early,
+            }
             for row in account.steps
             if row.early
         ],
@@ -53,6 +59,7 @@ def told_of(
                 "slip": slip.slip,
                 "says": slips.get(slip.slip, slip.slip),
                 "step": slip.step,
+                "verb": verbs.get(slip.step, ""),
                 "at": (slip.at - ahead).isoformat(),
                 "ended": slip.ended,
                 "way": list(slip.way),

@@ -14,16 +14,18 @@ from lumenkeep.asepsis.branch import Setting, laid_out
 from lumenkeep.asepsis.spares import spares_for
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.services.guide_acts import ActBook
+from lumenkeep.services.guide_second_slips import sealed_used, ways_in_ways
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from lumenkeep.asepsis.act import Act
     from lumenkeep.asepsis.branch import Branch
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.asepsis.procedure import Bedside, Slip
     from lumenkeep.asepsis.way_back import WayBack
 
-SPARES_SHARE = 0.7
+Said = dict[str, Any]
+SPARES_SHARE = 0.5
 """Share of the work that the spares are, roughly; only the progress shown rests on it."""
 
 
@@ -76,51 +78,59 @@ def often_of(bedside: Bedside, day: Any) -> dict[str, int]:
 
 
 def work_out_ways(
-    question: Question, bedside: Bedside
-) -> Iterator[tuple[float, dict[str, Any] | None]]:
-    """Yield how far the work is (0 to 1), and at the end with what was found.
+    question: Question, bedside: Bedside, *, second: bool = False
+) -> Iterator[Said]:
+    """Yield how far the work is, what was found, and what second slips ask.
 
-    What is found has ``acts``, ``slips``, ``ways``, ``stop`` and ``spares`` as the
-    bundle carries them.
+    Parameters
+    ----------
+    second
+        Whether to go on to slips that happen during a way back.
+
+    Yields
+    ------
+    dict
+        Each has one key: ``progress`` (0 to 1); ``done``, with ``acts``, ``slips``,
+        ``ways``, ``stop`` and ``spares`` as the bundle carries them; ``more``, with
+        ``acts`` anew and ``ways_in_ways``.
     """
     branch = question.branch(bedside)
-    yield 0.0, None
+    yield {"progress": 0.0}
     spares = _laid_out(bedside, branch, question.often)
     recovery = Recovery(bedside, branch, spares)
     book = ActBook(branch, bedside)
-    ways: dict[str, list[dict[str, Any]]] = {}
-    count = len(branch.acts)
-    for place, act in enumerate(branch.acts):
-        yield SPARES_SHARE + (1 - SPARES_SHARE) * place / count, None
-        rows = [
-            row_of(recovery, found, book, spares)
+    found: list[WayBack] = []
+    for place in range(len(branch.acts)):
+        yield {"progress": SPARES_SHARE + (1 - SPARES_SHARE) * place / len(branch.acts)}
+        found += (
+            way
             for slip in recovery.slips
-            if (found := recovery.way_back(place, slip)) is not None
-        ]
-        if rows:
-            ways[act.step.id] = rows
-    named = {row["slip"] for rows in ways.values() for row in rows}
+            if (way := recovery.way_back(place, slip)) is not None
+        )
+    ways: dict[str, list[dict[str, Any]]] = {}
+    for way in found:
+        ways.setdefault(way.step, []).append(row_of(recovery, way, book, spares))
     stop = [book.name(act) for act in _stop_acts(branch, bedside)]
-    yield (
-        1.0,
-        {
-            "spares": spares,
-            "slips": {
-                slip.id: {
-                    "says": slip.says,
-                    "number": slip.number,
-                    "because": slip.because,
-                    "source": slip.source,
-                    "keep": slip.keep,
-                }
-                for slip in recovery.slips
-                if slip.id in named
-            },
-            "ways": ways,
-            "stop": {"acts": stop},
-            "acts": book.acts,
-        },
-    )
+    done = {
+        "spares": spares,
+        "slips": {slip.id: _slip(slip) for slip in recovery.slips},
+        "ways": ways,
+        "stop": {"acts": stop},
+    }
+    yield {"done": {**done, "acts": dict(book.acts)}}
+    if second:
+        more = ways_in_ways(recovery, found, book)
+        yield {"more": {"ways_in_ways": more, "acts": book.acts}}
+
+
+def _slip(slip: Slip) -> dict[str, Any]:
+    return {
+        "says": slip.says,
+        "number": slip.number,
+        "because": slip.because,
+        "source": slip.source,
+        "keep": slip.keep,
+    }
 
 
 def _laid_out(
@@ -172,16 +182,10 @@ def _needs(
     recovery: Recovery, found: WayBack, spares: Mapping[str, int]
 ) -> dict[str, int]:
     """Return the spares that a way back takes (count by item)."""
-    used: dict[int, int] = {}
-    for act in (*found.acts, *recovery.branch.acts[found.resumes :]):
-        # What lies on the field is counted where it is opened.
-        in_hand = [pair for pair in act.uses if not act.from_field[pair[0]]]
-        for spot, count in (*act.opens, *in_hand):
-            used[spot] = used.get(spot, 0) + count
-    needs = {}
-    for spot, count in sorted(used.items()):
-        item = recovery.branch.items[spot]
-        planned = found.start.items[spot].sealed - spares.get(item, 0)
-        if count > planned:
-            needs[item] = count - planned
-    return needs
+    items = recovery.branch.items
+    return {
+        items[spot]: count - planned
+        for spot, count in sorted(sealed_used(recovery, found).items())
+        if count
+        > (planned := found.start.items[spot].sealed - spares.get(items[spot], 0))
+    }

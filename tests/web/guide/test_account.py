@@ -68,11 +68,16 @@ def test_a_finished_change_is_charted_with_what_happened(flint, bundle) -> None:
     assert (entry.kind, entry.by) == ("dressing-change", "s-flint")
     assert entry.body["external_length_mm"] == 21
     assert entry.body["agent"] == "chlorhexidine-alcohol"
-    assert entry.body["arm"] == "out from the body"
+    assert entry.body["arm"] == "away from the body"
     told = entry.body["guide"]
     assert told["confirmed"] == ["s-flint", "s-garnet"]
     assert told["early"] == [
-        {"step": "PR11", "seconds": 11, "why": "the rub had dried"}
+        {
+            "step": "PR11",
+            "verb": "hand-hygiene",
+            "seconds": 11,
+            "why": "the rub had dried",
+        }
     ]
     assert told["slips"][0]["slip"] == "glove-tears"
     assert told["spares"] == {"sterile-gloves": 1}

@@ -20,10 +20,13 @@ def test_the_page_of_the_line_tells_how_it_went(flint, clock) -> None:
     page = _page(flint)
 
     assert "Demo Flint operated, Demo Garnet assisted; both confirmed it." in page
-    assert "A sterile glove tears. At D13; way back of 2 acts." in page
+    assert (
+        "A sterile glove tears. Step D13, scrub with the antiseptic; way back of 2 acts."
+        in page
+    )
     assert "1 × Sterile gloves in the operator&#x27;s size, pairs" in page
-    assert "Scrub with the antiseptic 30 s of 30 s" in page
-    assert "PR11 after 11 s: the rub had dried" in page
+    assert "Scrub with the antiseptic 30 s (at least 30 s)" in page
+    assert "Step PR11, clean the hands after 11 s: the rub had dried" in page
     assert "4 min 0 s" in page
     assert "A quiet one." in page
     assert "&#x27;run&#x27;" not in page

@@ -32,13 +32,14 @@ if TYPE_CHECKING:
     from lumenkeep.services.guide_ways import Question
 
 FOLDER = "ways-back"
+MORE = "ways_in_ways"
 PATIENCE_SECONDS = 240
 FORMAT = 1
 
 
 @dataclass
 class _Work:
-    """Ways back under way."""
+    """Ways back under way; ``done`` may still lack those of second slips."""
 
     progress: float = 0.0
     done: dict[str, Any] | None = None
@@ -47,7 +48,9 @@ class _Work:
 
 _under_way: dict[str, _Work] = {}
 _lock = Lock()
+# What a guide waits for never waits for what it can begin without.
 _one_at_a_time = Semaphore(1)
+_one_second_at_a_time = Semaphore(1)
 
 
 class KeptWays:
@@ -60,19 +63,22 @@ class KeptWays:
         """
         key = key_of(policy, question)
         kept = _read(key)
-        if kept is not None:
+        if kept is not None and MORE in kept:
             with _lock:
                 _under_way.pop(key, None)
             return WaysSoFar(1.0, kept)
         with _lock:
             work = _under_way.get(key)
             if work is None:
-                work = _under_way[key] = _Work()
+                work = _under_way[key] = _Work(done=kept)
                 asked = _asked(set_name, policy, question)
                 Thread(target=_do, args=(work, key, asked), daemon=True).start()
-            elif work.failed:
+                return WaysSoFar(1.0 if kept else 0.0, kept)
+            if work.failed:
                 del _under_way[key]
-        return WaysSoFar(work.progress, work.done, work.failed)
+        # Without second slips a guide is whole: a second slip means stop.
+        failed = "" if work.done is not None else work.failed
+        return WaysSoFar(1.0 if work.done else work.progress, work.done, failed)
 
 
 def key_of(policy: Policy, question: Question) -> str:
@@ -122,18 +128,34 @@ def _asked(set_name: str, policy: Policy, question: Question) -> dict[str, Any]:
 
 
 def _do(work: _Work, key: str, asked: dict[str, Any]) -> None:
-    with _one_at_a_time:
-        try:
-            for said in ask(asked):
-                work.progress = said.get("progress", work.progress)
-                work.failed = said.get("failed", work.failed)
-                if "done" in said:
-                    keep(key, said["done"])
-                    work.done = said["done"]
-        except OSError as error:
-            work.failed = f"The ways back could not be worked out: {error.strerror}."
-    if work.done is None and not work.failed:
+    try:
+        if work.done is None:
+            with _one_at_a_time:
+                _first(work, key, {**asked, "second": False})
+        if work.done is not None:
+            with _one_second_at_a_time:
+                _second(work, key, {**asked, "second": True})
+    except OSError as error:
+        work.failed = f"The ways back could not be worked out: {error.strerror}."
+    if MORE not in (work.done or {}) and not work.failed:
         work.failed = "The ways back could not be worked out in time."
+
+
+def _first(work: _Work, key: str, asked: dict[str, Any]) -> None:
+    for said in ask(asked):
+        work.progress = said.get("progress", work.progress)
+        work.failed = said.get("failed", work.failed)
+        if "done" in said:
+            keep(key, said["done"])
+            work.done = said["done"]
+
+
+def _second(work: _Work, key: str, asked: dict[str, Any]) -> None:
+    for said in ask(asked):
+        if "more" in said and work.done is not None:
+            whole = {**work.done, **said["more"]}
+            keep(key, whole)
+            work.done = whole
 
 
 def ask(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:

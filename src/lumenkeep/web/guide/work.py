@@ -2,7 +2,7 @@
 
 It takes a processor for seconds, so it never runs in the server that the wards look
 at. The question comes in as JSON, the answer goes out as JSON lines: how far it is,
-then the whole.
+then what was found, and at last what second slips ask.
 """
 
 from __future__ import annotations
@@ -24,12 +24,11 @@ POLITE = 3
 
 
 def answers(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    """Yield how far the work is, and last what was found."""
+    """Yield how far the work is, what was found, and what second slips ask."""
     layers = [SetTexts.of(one["name"], one["files"]) for one in asked["policy"]]
     bedside = bedside_of(policy_from_texts(layers))
     question = Question(**asked["question"])
-    for progress, done in work_out_ways(question, bedside):
-        yield {"progress": progress} if done is None else {"done": done}
+    yield from work_out_ways(question, bedside, second=asked["second"])
 
 
 def main() -> None:

@@ -8,6 +8,7 @@ from uuid import uuid4
 from django.http import JsonResponse
 from django.middleware.csrf import get_token
 from django.urls import reverse
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_GET, require_POST
 
 from lumenkeep.errors import Fault
@@ -44,6 +45,7 @@ def token(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
+@gzip_page
 @in_json
 def open_run(request: HttpRequest) -> HttpResponse:
     """Open a guide."""
@@ -75,6 +77,7 @@ def open_run(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
+@gzip_page
 @in_json
 def bundle(request: HttpRequest, run: str) -> HttpResponse:
     """Send the bundle of an opened guide."""
@@ -86,6 +89,7 @@ def bundle(request: HttpRequest, run: str) -> HttpResponse:
 
 
 @require_GET
+@gzip_page
 @in_json
 def practice(request: HttpRequest) -> HttpResponse:
     """Send a bundle to practise with."""

@@ -134,11 +134,9 @@ def _lines(
 
 
 def _times(told: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    yield from _if_any(
-        "By the clock", "; ".join(_timed(one) for one in told.get("timed", ()))
-    )
+    yield from _if_any("By the clock", "; ".join(_timed(told.get("timed", ()))))
     for one in told.get("early", ()):
-        yield "Ended early", f"{one['step']} after {one['seconds']} s: {one['why']}"
+        yield "Ended early", f"{_step(one)} after {one['seconds']} s: {one['why']}"
     if bare := told.get("bare_seconds"):
         yield "Open to the room", f"{bare // MINUTE} min {bare % MINUTE} s"
     for pause in told.get("pauses", ()):
@@ -163,12 +161,24 @@ def _if_any(label: str, said: str) -> Iterator[tuple[str, str]]:
 def _slip(slip: Mapping[str, Any]) -> str:
     acts = counted(len(slip["way"]), "act", "acts")
     how = f"way back of {acts}" if slip["ended"] == "way-back" else slip["ended"]
-    return f"{slip['says']} At {slip['step']}; {how}."
+    return f"{slip['says']} {_step(slip)}; {how}."
 
 
-def _timed(one: Mapping[str, Any]) -> str:
-    verb = capital(VERBS.get(one["verb"], one["verb"]))
-    return f"{verb} {one['seconds']} s of {one['least']} s"
+def _step(one: Mapping[str, Any]) -> str:
+    """Return a step by its number and what is done at it."""
+    verb = VERBS.get(one["verb"], one["verb"])
+    return f"Step {one['step']}, {verb}" if verb else f"Step {one['step']}"
+
+
+def _timed(timed: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    """Yield each kind of timed step with its least and its real seconds."""
+    seconds: dict[tuple[str, int], list[str]] = {}
+    for one in timed:
+        key = (one["verb"], one["least"])
+        seconds.setdefault(key, []).append(str(one["seconds"]))
+    for (verb, least), real in seconds.items():
+        words = capital(VERBS.get(verb, verb))
+        yield f"{words} {', '.join(real)} s (at least {least} s)"
 
 
 def _field(name: str) -> str:

@@ -1,0 +1,194 @@
+"""What travels to the bedside: steps for two people, ways back, spares, second slips."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import lru_cache
+from typing import Any
+
+import pytest
+from tests.unit.services.guide.test_entries import Ward
+
+from lumenkeep.asepsis.branch import laid_out
+from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.policy import load_policy
+from lumenkeep.services.guide_ways import Question, often_of, work_out_ways
+from lumenkeep.services.practice_guide import thrown_in
+from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.services.rehearse import Stage
+
+DAY = date(2026, 11, 25)
+WORDS = {"technique": ("non-touch",), "soil": ("no",)}
+
+
+def stage() -> Stage:
+    policy = load_policy("quillmere")
+    return Stage(policy, bedside_of(policy), DAY)
+
+
+@lru_cache(maxsize=1)
+def worked_out() -> tuple[Recovery, dict[str, Any]]:
+    """The shortest connector change: its ways back as carried, and the engine's own."""
+    here = stage()
+    written = here.procedure("connector-change")
+    branch = laid_out(written, here.bedside, here.setting(written, WORDS))
+    question = Question.of(branch, often_of(here.bedside, DAY))
+    found: dict[str, Any] = {}
+    last = -1.0
+    for said in work_out_ways(question, here.bedside, second=True):
+        assert said.get("progress", 2) > last
+        last = said.get("progress", last)
+        found |= said.get("done", {}) | said.get("more", {})
+    return Recovery(here.bedside, branch, found["spares"]), found
+
+
+def test_every_slip_at_every_step_has_its_way() -> None:
+    recovery, found = worked_out()
+    told = {(step, row["slip"]) for step, rows in found["ways"].items() for row in rows}
+
+    assert told == {(way.step, way.slip.id) for way in recovery.table()}
+
+
+def test_every_act_that_is_named_is_there() -> None:
+    _, found = worked_out()
+    rows = [row for rows in found["ways"].values() for row in rows]
+    rows += found["ways_in_ways"]["rows"]
+
+    named = {act for row in rows for act in row["acts"]} | set(found["stop"]["acts"])
+    assert named == set(found["acts"])
+    assert {row["slip"] for row in rows} <= set(found["slips"])
+
+
+def test_with_the_spares_laid_out_no_slip_sends_anybody_out() -> None:
+    _, found = worked_out()
+
+    for rows in found["ways"].values():
+        for row in rows:
+            assert row["lacking"] == {}
+            assert all(found["spares"][i] >= n for i, n in row["needs"].items())
+
+
+def test_a_second_slip_asks_what_the_engine_says() -> None:
+    recovery, found = worked_out()
+    table = found["ways_in_ways"]
+    first = next(w for w in recovery.table() if f"{w.step}/{w.slip.id}" in table["of"])
+    group = table["groups"][table["of"][f"{first.step}/{first.slip.id}"]]
+    for at in range(1, len(first.acts)):
+        told = {
+            table["rows"][n]["slip"]: [
+                found["acts"][act]["step"] for act in table["rows"][n]["acts"]
+            ]
+            for n in group.get(str(at), [])
+        }
+        again = [recovery.again(first, at, slip) for slip in recovery.slips]
+        assert told == {
+            one.slip.id: [act.step.id for act in one.acts] for one in again if one
+        }
+
+
+def test_a_way_back_takes_no_spare_that_the_steps_bring() -> None:
+    _, found = worked_out()
+    needs = {row["slip"]: row["needs"] for row in found["ways"]["N3"] if row["needs"]}
+
+    assert all("clean-gloves" in items for items in needs.values())
+
+
+def test_the_longest_branch_is_taken_where_nothing_is_known() -> None:
+    bundle = Ward().open("connector-change")
+    steps = [step["id"] for step in bundle["steps"]]
+
+    assert {"N3s", "N8a"} <= set(steps)
+    assert bundle["plan"]["cautions"][:2] == [
+        "The technique was not said: masks, field and sterile gloves.",
+        "Whether the site is soiled was not said: the steps wash it.",
+    ]
+
+
+def step_of(bundle: dict[str, Any], name: str) -> dict[str, Any]:
+    return next(step for step in bundle["steps"] if step["id"] == name)
+
+
+def test_each_half_says_what_its_person_does() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+    scrub = step_of(bundle, "D13")
+
+    assert scrub["operator"]["do"] == scrub["says"]
+    assert scrub["assistant"] == {
+        "do": None,
+        "then": "Wait.",
+        "watch": "Watch the field: nothing crosses it. "
+        "The site is open: nobody talks over it.",
+    }
+    assert (scrub["timer"], scrub["seconds"], scrub["drawing"]) == (
+        "scrub", 30, "back-and-forth",
+    )  # fmt: skip
+
+
+def test_the_drying_ends_by_the_clock_and_by_a_look() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+
+    assert step_of(bundle, "D14")["timer"] == "dry"
+    assert step_of(bundle, "D15")["look"]["asks"] == (
+        "Is the skin dry? What shines is wet."
+    )
+
+
+def test_new_facts_are_asked_for_on_the_last_step_before_the_scrub() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+    steps = [step["id"] for step in bundle["steps"]]
+    asks = [step["id"] for step in bundle["steps"] if step["checks_facts"]]
+
+    assert asks == [steps[steps.index("D13") - 1]]
+
+
+def test_what_is_called_out_fills_the_entry() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+    length = step_of(bundle, "D5")["charted"][0]
+    entry = {one["field"]: one for one in bundle["entry"]["fields"]}
+
+    assert (length["field"], length["type"], length["previous"]) == (
+        "chart-external-length", "mm", "20 mm on 21 November",
+    )  # fmt: skip
+    assert entry["chart-external-length"]["from"] == "D5"
+    assert entry["chart-external-length"]["required"]
+    assert entry["chart-tolerance"]["from"] is None
+
+
+def test_what_the_guide_knows_itself_is_not_asked() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+
+    assert step_of(bundle, "D13")["charted"] == []
+    assert step_of(bundle, "D15")["charted"] == []
+
+
+def test_the_site_is_open_from_the_peel_to_the_cover() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+    bare = [step["verb"] for step in bundle["steps"] if step["bare"]]
+
+    assert (bare[0], bare[-1]) == ("peel", "cover")
+
+
+def test_gloves_are_laid_out_in_the_size_that_fits() -> None:
+    bundle = Ward().open("dressing-change", soil="no", securement="keep")
+    names = {one["item"]: one["name"] for one in bundle["lay_out"]}
+
+    assert names["sterile-gloves"].endswith(", size 8")
+    assert names["antiseptic-swab"].endswith(": Chlorhexidine 2 % in alcohol")
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_slips_thrown_in_come_from_the_real_tables(seed: int) -> None:
+    _, found = worked_out()
+    order = list(found["ways"])
+    thrown = thrown_in(found["ways"], order, seed)
+    endings = [
+        next(
+            r["ending"] for r in found["ways"][one["step"]] if r["slip"] == one["slip"]
+        )
+        for one in thrown
+    ]
+
+    assert thrown == thrown_in(found["ways"], order, seed)
+    assert 1 <= len(thrown) <= 3
+    assert set(endings[:-1]) <= {"way-back"}
+    assert len({one["slip"] for one in thrown}) == len(thrown)

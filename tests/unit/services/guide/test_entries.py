@@ -1,0 +1,222 @@
+"""What each guided procedure leaves on the chart, done, stopped or left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from tests.fakes.account import VALUES, account_of, row
+from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
+from tests.fakes.clock import FixedClock
+from tests.fakes.runs import FakeRuns
+from tests.fakes.ways import NoSlips
+
+from lumenkeep.demo.people import STAFF
+from lumenkeep.due import due_tasks
+from lumenkeep.errors import ChartError
+from lumenkeep.policy import load_policy
+from lumenkeep.services.open_guide import Wanted, open_guide
+from lumenkeep.services.send_account import Taken, send_account
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.ports import StaffRecord
+
+PEOPLE = {person.key: person for person in STAFF}
+FLINT = PEOPLE["s-flint"]
+
+
+class Everybody:
+    """Plays the staff port."""
+
+    def people(self, ward: str | None) -> Sequence[StaffRecord]:
+        return STAFF
+
+
+@dataclass
+class Ward:
+    """A ward with one line, on which guides are opened and told of."""
+
+    clock: FixedClock = field(default_factory=FixedClock)
+    runs: FakeRuns = field(default_factory=FakeRuns)
+    chart: FakeChart = field(init=False)
+    line: dict[str, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.chart = chart_with_a_line(self.clock, **self.line)
+
+    def open(self, procedure: str, **answers: str) -> dict[str, Any]:
+        wanted = Wanted("l-1", procedure, FLINT, "s-garnet", answers, "", "")
+        found = open_guide(
+            self.chart, ShippedPolicies(), Everybody(), self.clock, self.runs,
+            NoSlips(), wanted=wanted, key="run-1",
+        )  # fmt: skip
+        assert found.bundle is not None
+        self.clock.move(minutes=40)
+        return found.bundle
+
+    def send(self, account: dict[str, Any]) -> Taken:
+        run = self.runs.kept[account["run"]]
+        return send_account(
+            self.chart, ShippedPolicies(), self.clock, self.runs,
+            run=run, sent=account, by=FLINT,
+        )  # fmt: skip
+
+    def entries(self) -> list[Entry]:
+        return list(self.chart.written("run-1"))
+
+
+def done(procedure: str, values: dict[str, Any], **line: Any) -> list[Entry]:
+    ward = Ward(line=line)
+    bundle = ward.open(procedure)
+    taken = ward.send(account_of(bundle, values=values))
+    assert taken.status == "written"
+    return ward.entries()
+
+
+def test_a_connector_change_is_charted_as_one() -> None:
+    (entry,) = done("connector-change", {"note": "the red lumen"})
+
+    assert entry.kind == "connector-change"
+    assert entry.body["note"] == "the red lumen"
+
+
+def test_a_set_change_names_what_runs_through_it() -> None:
+    (entry,) = done("set-change", {"set-kind": "lipid", "set": "fat"})
+
+    assert (entry.kind, entry.body["set"], entry.body["kind"]) == (
+        "set-change", "fat", "lipid",
+    )  # fmt: skip
+
+
+def test_a_port_needle_change_is_a_new_dressing_too() -> None:
+    values = {k: v for k, v in VALUES.items() if "length" not in k}
+    needle, dressing = done("port-needle-change", values, kind="port", site="chest")
+
+    assert (needle.kind, dressing.kind) == ("needle-change", "dressing-change")
+    assert dressing.body["dressing"] == "transparent"
+    assert dressing.body["agent"] == "chlorhexidine-alcohol"
+
+
+def test_an_emergency_cover_starts_no_due_time_anew() -> None:
+    ward = Ward()
+    before = ward.chart.line("l-1").state
+    bundle = ward.open("re-cover", findings="damp")
+    ward.send(account_of(bundle, values={"findings": ["damp"], "cause": "bath"}))
+    after = ward.chart.line("l-1").state
+    (entry,) = ward.entries()
+    tasks = due_tasks(after.case, ward.clock.at, load_policy("quillmere"))
+
+    assert entry.kind == "re-cover"
+    assert (entry.body["findings"], entry.body["cause"]) == (["damp"], "bath")
+    assert after.case.line.dressing.applied == before.case.line.dressing.applied
+    assert [f.kind for f in after.case.line.dressing.findings] == ["damp", "loose"]
+    assert [t.is_now for t in tasks if t.task == "dressing"] == [True]
+
+
+def test_a_line_that_is_out_is_charted_as_out() -> None:
+    values = {"reason": "no longer needed", "tip-whole": "yes"}
+    (entry,) = done("line-removal", values)
+
+    assert entry.kind == "line-removed"
+    assert (entry.body["reason"], entry.body["whole"]) == ("no longer needed", True)
+
+
+def stopped(procedure: str, verb: str, ending: str = "stopped") -> Entry:
+    """Return the entry of a procedure that ended at the first step of a verb."""
+    ward = Ward()
+    bundle = ward.open(procedure)
+    account = account_of(bundle, ending=ending, values={"chart-external-length": 22})
+    until = [step["verb"] for step in bundle["steps"]].index(verb)
+    account["steps"] = account["steps"][: until + 1]
+    assert ward.send(account).status == "written"
+    (entry,) = ward.entries()
+    assert (
+        ward.chart.line("l-1").state.changes == Ward().chart.line("l-1").state.changes
+    )
+    return entry
+
+
+@pytest.mark.parametrize(
+    ("procedure", "verb", "kind"),
+    [
+        ("dressing-change", "loosen", "finding"),
+        ("dressing-change", "peel", "re-cover"),
+        ("dressing-change", "cover", "re-cover"),
+        ("dressing-change", "chart", "re-cover"),
+        ("connector-change", "open-lumen", "finding"),
+        ("set-change", "connect", "finding"),
+        ("re-cover", "hold", "finding"),
+        ("re-cover", "discard", "re-cover"),
+        ("line-removal", "scrub", "re-cover"),
+        ("line-removal", "pull", "re-cover"),
+        ("line-removal", "press", "line-removed"),
+    ],
+)
+def test_what_was_stopped_is_charted_as_what_it_was(procedure, verb, kind) -> None:
+    entry = stopped(procedure, verb)
+
+    assert entry.kind == kind
+    assert entry.body["guide"]["ending"] == "stopped"
+
+
+def test_what_was_measured_before_a_stop_is_kept() -> None:
+    assert stopped("dressing-change", "scrub").body["external_length_mm"] == 22
+
+
+def test_leaving_for_the_child_s_sake_is_charted_as_leaving() -> None:
+    entry = stopped("dressing-change", "scrub", "left")
+
+    assert (entry.kind, entry.body["guide"]["ending"]) == ("re-cover", "left")
+
+
+def test_a_scrub_that_a_slip_cut_short_is_not_early() -> None:
+    ward = Ward()
+    bundle = ward.open("dressing-change")
+    account = account_of(bundle)
+    row(account, "D13").update(seconds=4)
+    slip = {
+        "slip": "swab-returns", "step": "D13", "at": bundle["made_at"],
+        "way": ["say", "D13"], "ended": "way-back", "spares": {"antiseptic-swab": 3},
+    }  # fmt: skip
+
+    assert ward.send({**account, "slips": [slip]}).status == "written"
+    with pytest.raises(ChartError, match="guide-early"):
+        Ward.send(_again(ward), account)
+
+
+def _again(ward: Ward) -> Ward:
+    """Return the same ward with nothing told yet."""
+    fresh = Ward(line=ward.line)
+    fresh.open("dressing-change")
+    return fresh
+
+
+def test_the_account_keeps_what_a_reader_of_the_chart_does_not_need() -> None:
+    ward = Ward()
+    bundle = ward.open("set-change")
+    values = {"set-kind": "plain"}
+    account = account_of(bundle, values=values, pauses=[{"why": "phone"}])
+    ward.send(account)
+    (told,) = ward.runs.told
+    (entry,) = ward.entries()
+
+    assert told.body == account
+    assert entry.body["guide"]["pauses"] == [{"why": "phone"}]
+    assert "steps" not in entry.body["guide"]
+
+
+def test_nobody_is_asked_for_a_name_that_says_nothing() -> None:
+    """Field names of the entry are the form's, so one reader serves both."""
+    ward = Ward()
+    bundle = ward.open("dressing-change")
+    names = [one["field"] for one in bundle["entry"]["fields"]]
+
+    assert names == [
+        "because", "findings", "chart-site", "chart-external-length",
+        "chart-stitches", "chart-tolerance", "chart-problems", "chart-action",
+        "chart-outcome", "chart-arm", "skin",
+    ]  # fmt: skip

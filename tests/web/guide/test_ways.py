@@ -1,0 +1,158 @@
+"""Ways back worked out once, kept in the data folder, and worked out anew if lost."""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from tests.fakes.ways import no_slips
+from tests.unit.services.guide.test_bundle import WORDS, stage
+
+from lumenkeep.asepsis.branch import laid_out
+from lumenkeep.services.guide_ways import Question, often_of
+from lumenkeep.web.guide import ways as ways_module
+from lumenkeep.web.guide.ways import KeptWays, keep, key_of
+from lumenkeep.web.guide.work import answers
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from lumenkeep.services.guide_ports import WaysSoFar
+
+pytestmark = pytest.mark.django_db
+MORE = {"ways_in_ways": {"of": {}}, "acts": {"say": {}}}
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
+    monkeypatch.setattr(ways_module, "_under_way", {})
+    return tmp_path / "ways-back"
+
+
+class Worker:
+    """Plays the process that works ways back out."""
+
+    def __init__(self, *said: dict[str, Any]) -> None:
+        self.said = said
+        self.asked: list[dict[str, Any]] = []
+
+    def __call__(self, asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+        self.asked.append(asked)
+        yield from self.said
+        if asked["second"] and any("done" in one for one in self.said):
+            yield {"more": MORE}
+
+
+def first() -> dict[str, Any]:
+    found = no_slips()
+    del found["ways_in_ways"]
+    return found
+
+
+def asked() -> tuple[Any, Any]:
+    here = stage()
+    written = here.procedure("connector-change")
+    branch = laid_out(written, here.bedside, here.setting(written, WORDS))
+    from datetime import date
+
+    return here.policy, Question.of(branch, often_of(here.bedside, date(2026, 11, 25)))
+
+
+def of() -> WaysSoFar:
+    policy, question = asked()
+    return KeptWays().of("quillmere", policy, question)
+
+
+def until(holds) -> WaysSoFar:
+    for _ in range(400):
+        found = of()
+        if holds(found):
+            return found
+        time.sleep(0.01)
+    pytest.fail(f"it never came: {found}")
+
+
+def _whole(found: WaysSoFar) -> bool:
+    return found.done is not None and "ways_in_ways" in found.done
+
+
+def test_they_are_worked_out_once_and_then_read(folder, monkeypatch) -> None:
+    worker = Worker({"progress": 0.4}, {"done": first()})
+    monkeypatch.setattr(ways_module, "ask", worker)
+
+    found = until(_whole)
+    assert found.done["spares"] == {"mask": 1}
+    assert [one["second"] for one in worker.asked] == [False, True]
+    assert of().done == found.done
+    assert len(worker.asked) == 2
+    assert len(list(folder.iterdir())) == 1
+
+
+def test_a_kept_file_that_is_broken_or_gone_is_worked_out_anew(
+    folder, monkeypatch
+) -> None:
+    worker = Worker({"done": first()})
+    monkeypatch.setattr(ways_module, "ask", worker)
+    until(_whole)
+    (file,) = folder.iterdir()
+
+    for harm in (lambda: file.write_bytes(b"{}"), file.unlink):
+        before = len(worker.asked)
+        harm()
+        until(_whole)
+        assert len(worker.asked) > before
+
+
+def test_what_has_no_second_slips_yet_is_served_and_finished(
+    folder, monkeypatch
+) -> None:
+    policy, question = asked()
+    keep(key_of(policy, question), first())
+    worker = Worker({"done": first()})
+    monkeypatch.setattr(ways_module, "ask", worker)
+
+    assert of().done is not None
+    until(_whole)
+    assert [one["second"] for one in worker.asked] == [True]
+
+
+def test_what_fails_says_so_once_and_is_tried_again(folder, monkeypatch) -> None:
+    worker = Worker({"failed": "no room"})
+    monkeypatch.setattr(ways_module, "ask", worker)
+
+    assert until(lambda found: found.failed).failed == "no room"
+    until(lambda found: found.failed)
+    assert len(worker.asked) == 2
+
+
+def test_a_worker_that_cannot_start_is_told(folder, monkeypatch) -> None:
+    def broken(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+        raise OSError(12, "Cannot allocate memory")
+
+    monkeypatch.setattr(ways_module, "ask", broken)
+
+    assert "could not be worked out" in until(lambda found: found.failed).failed
+
+
+def test_the_process_answers_as_it_is_asked(folder) -> None:
+    policy, question = asked()
+    said = list(
+        answers(ways_module._asked("quillmere", policy, question) | {"second": False})
+    )
+
+    assert said[0] == {"progress": 0.0}
+    assert list(said[-1]) == ["done"]
+    assert said[-1]["done"]["ways"]
+
+
+def test_another_policy_or_branch_has_ways_of_its_own(folder) -> None:
+    from dataclasses import replace
+
+    policy, question = asked()
+    other = replace(question, swabs=question.swabs + 1)
+
+    assert key_of(policy, question) == key_of(policy, question)
+    assert key_of(policy, question) != key_of(policy, other)
