@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.ports import Chart, Clock, Policies
 
-LOOKED_AT, SIGNS_FIELD, GIRTH, NOTE = "looked-at", "signs", "arm-girth", "note"
+LOOKED_AT, SIGNS_FIELD, GIRTH, NOTE = "looked-at", "signs-site", "arm-girth", "note"
 GRADE = "grade-"
 LENGTH, STITCHES, ARM = "chart-external-length", "chart-stitches", "chart-arm"
 MEASURED = (LENGTH, STITCHES, ARM)

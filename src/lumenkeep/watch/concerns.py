@@ -84,6 +84,8 @@ class Found:
         Why it may be closed, where a later entry no longer shows it.
     is_orphan
         Whether the entry that showed it has been taken back since.
+    detail
+        How sure it is, and what it rests on, beside ``says``.
     """
 
     key: str
@@ -95,6 +97,7 @@ class Found:
     entries: tuple[int, ...]
     proposal: str = ""
     is_orphan: bool = False
+    detail: str = ""
 
 
 @dataclass(frozen=True, slots=True)

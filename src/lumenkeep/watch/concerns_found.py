@@ -249,6 +249,7 @@ def _found(rule: str, group: Sequence[Reading], out: str, zone: tzinfo) -> Found
         last_at=shown[-1].entry.happened_at,
         entries=tuple(row.entry.id for row in shown),
         proposal=" ".join(part for part in (proposal, out) if part),
+        detail=shown[-1].told.detail,
     )
 
 

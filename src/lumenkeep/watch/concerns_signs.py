@@ -11,7 +11,13 @@ from lumenkeep.model.entry import Entry
 from lumenkeep.model.signs import REPORTED, SIGNS
 from lumenkeep.policy import RuleBook
 from lumenkeep.watch.length import LengthRules, LengthVerdict
-from lumenkeep.watch.length_words import arm_words, length_sentence, short_words
+from lumenkeep.watch.length_words import (
+    arm_words,
+    length_sentence,
+    moved_words,
+    short_words,
+    sure_words,
+)
 from lumenkeep.watch.site import (
     girth,
     has_worsened_again,
@@ -55,18 +61,22 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Whether an entry shows something (None: it does not tell), and the words for it."""
+    """Whether an entry shows something (None: it does not tell), and the words for it.
+
+    ``detail`` says how sure it is, and what it rests on.
+    """
 
     shown: bool | None
     says: str = ""
     short: str = ""
+    detail: str = ""
 
 
 UNTOLD = Told(None)
 
 
-def _shows(says: str, short: str) -> Told:
-    return Told(shown=True, says=says, short=short)
+def _shows(says: str, short: str, detail: str = "") -> Told:
+    return Told(shown=True, says=says, short=short, detail=detail)
 
 
 def _shows_not(says: str) -> Told:
@@ -88,6 +98,7 @@ def told(rule: ConcernRule, seen: Seen) -> Told:
         return _shows(
             " ".join(part.says for part in shown),
             ", ".join(part.short for part in shown),
+            " ".join(part.detail for part in shown if part.detail),
         )
     telling = [part for part in parts if part.shown is False]
     if len(telling) < len(parts) or not parts:
@@ -113,12 +124,14 @@ def _length(_: ConcernRule, seen: Seen) -> Told:
     verdict = seen.verdict
     if verdict is None or verdict.state == "cannot-judge" or verdict.baseline is None:
         return UNTOLD
-    sentence = length_sentence(verdict, seen.zone, seen.rules)
     if verdict.shift is None:
-        return _shows_not(sentence)
-    note = seen.rules.arm_note if seen.rules else ""
-    arm = arm_words(verdict, note)
-    return _shows(f"{sentence} {arm}".strip(), short_words(verdict.shift))
+        return _shows_not(length_sentence(verdict, seen.zone, seen.rules))
+    arm = arm_words(verdict, seen.rules.arm_note if seen.rules else "")
+    return _shows(
+        moved_words(verdict.shift, seen.zone),
+        short_words(verdict.shift),
+        f"{sure_words(verdict.shift, seen.rules)} {arm}".strip(),
+    )
 
 
 def _stitches(_: ConcernRule, seen: Seen) -> Told:

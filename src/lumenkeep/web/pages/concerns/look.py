@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.model.signs import HEALTHY, REPORTED
+from lumenkeep.model import known_or_none
+from lumenkeep.model.signs import (
+    CHILD_SIGNS,
+    HEALTHY,
+    LINE_SIGNS,
+    SITE_SIGNS,
+    SKIN_SIGNS,
+)
 from lumenkeep.services.chart_look import (
     GIRTH,
     GRADE,
@@ -22,7 +29,7 @@ from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.pages.change_fields import item_field
 from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
-from lumenkeep.web.pages.fields import Field, local_minute
+from lumenkeep.web.pages.fields import Field, local_minute, pairs
 from lumenkeep.web.pages.line_head import find_line, must_be_in
 from lumenkeep.web.pages.no_answer import or_say_why
 
@@ -35,13 +42,20 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.policy.watch_rules import Scale
 
-HEALTHY_WORDS = "Healthy: none of the others"
+HEALTHY_WORDS = "Healthy: nothing of all this"
+SKIN, LINE, CHILD = "signs-skin", "signs-line", "signs-child"
+SEEN = (SIGNS_FIELD, SKIN, LINE, CHILD)
 
 
 def _fields(asked: LookForm, now: datetime) -> tuple[Field, ...]:
-    signs = ((HEALTHY, HEALTHY_WORDS), *REPORTED.items())
+    is_port = known_or_none(asked.line.record.state.case.line.kind) == "port"
+    site = ((HEALTHY, HEALTHY_WORDS), *SITE_SIGNS.items())
+    line = [(k, v) for k, v in LINE_SIGNS.items() if is_port or k != "port-trouble"]
     fields = [
-        Field(SIGNS_FIELD, "What is seen", "several", required=True, choices=signs),
+        Field(SIGNS_FIELD, "The site", "several", required=True, choices=site),
+        Field(SKIN, "The skin around it", "several", choices=pairs(SKIN_SIGNS)),
+        Field(LINE, "The line", "several", choices=tuple(line)),
+        Field(CHILD, "The child", "several", choices=pairs(CHILD_SIGNS)),
         Field(
             LOOKED_AT,
             "Looked at",
@@ -94,7 +108,7 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
             at.policies,
             at.clock,
             line=key,
-            signs=sent.ticked(SIGNS_FIELD),
+            signs=[sign for name in SEEN for sign in sent.ticked(name)],
             typed=sent.typed,
             by=person.key,
             submission=sent.submission,

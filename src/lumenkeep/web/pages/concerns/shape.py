@@ -53,6 +53,7 @@ class ConcernCard:
     key: str
     label: str
     says: str
+    detail: str
     hold: str
     asks: str
     state: str
@@ -102,6 +103,7 @@ def concern_card(
         key=concern.key,
         label=concern.label,
         says=concern.says,
+        detail=concern.found.detail,
         hold=hold,
         asks=duty.asks if concern.is_open else "",
         state=state_words(concern, now, zone, names),

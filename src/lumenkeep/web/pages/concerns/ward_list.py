@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
 from django.urls import reverse
@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.errors import PolicyError
 from lumenkeep.services.concern_list import ListedConcern, ward_concerns
+from lumenkeep.watch.concerns import pressing_first
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.concerns.shape import ConcernCard, concern_card, who_words
 from lumenkeep.web.pages.desk import ALL, Desk, desk, must_see, show
@@ -72,7 +73,7 @@ def _shown(request: HttpRequest, key: str, template: str) -> HttpResponse:
     rows, unjudged = _rows(at, some, now, with_ward=len(some) > 1)
     names = {one.key: one.name for one in at.staff.people(None)}
     context = {
-        "title": some[0].name if len(some) == 1 else "All wards",
+        "title": some[0].name if len(some) == 1 else "all wards",
         "ward_href": reverse("ward", args=[key]),
         "list_href": reverse("ward-concerns", args=[key]),
         "handover_href": reverse("ward-handover", args=[key]),
@@ -103,7 +104,7 @@ def _rows(
     """Return the rows, and the wards whose policy gives no answer."""
     shelf = DjangoConcernShelf()
     names = {one.key: one.name for one in at.staff.people(None)}
-    rows: list[Row] = []
+    found: list[tuple[Any, ListedConcern, WardRecord, str]] = []
     unjudged = []
     for ward in wards:
         try:
@@ -112,7 +113,9 @@ def _rows(
             unjudged.append(ward.name)
             continue
         name = ward.name if with_ward else ""
-        rows += [_row(one, ward, name, now, names) for one in listed]
+        found += [(pressing_first(c.concern), c, ward, name) for c in listed]
+    found.sort(key=lambda one: one[0])
+    rows = [_row(one, ward, name, now, names) for _, one, ward, name in found]
     return rows, unjudged
 
 
