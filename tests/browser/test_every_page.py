@@ -34,6 +34,7 @@ OF_A_LINE = (
 def every_page(visit: Visit) -> list[str]:
     """Paths of every kind of page, and of a plan on each ward."""
     paths = ["/ward/all/", "/ward/kestrel/", "/ward/wren/", "/no/such/page/"]
+    paths += ["/look-back/heron/", "/look-back/heron/life/end-failed/"]
     paths += ["/dressing-life/all/", "/dressing-life/heron/?split=kind"]
     for ward in ("kestrel", "heron"):
         line = visit.first_line(ward)

@@ -12,7 +12,12 @@ from lumenkeep.exchange.drawings.frame import (
     Frame,
     write_title,
 )
-from lumenkeep.exchange.drawings.text_width import LINE_HEIGHT, text_width, wrapped
+from lumenkeep.exchange.drawings.text_width import (
+    FIXED,
+    LINE_HEIGHT,
+    text_width,
+    wrapped,
+)
 
 if TYPE_CHECKING:
     from lumenkeep.exchange.drawings.sheet import Sheet
@@ -90,7 +95,8 @@ def _height(sheet: Sheet, row: Row, lines: tuple[str, ...]) -> float:
 
 
 def _narrow_lines(sheet: Sheet, row: Row) -> tuple[str, ...]:
-    return wrapped(f"{row.name}: {row.numbers}", sheet.width - 2 * MARGIN)
+    numbers = row.numbers.replace(" ", FIXED)
+    return wrapped(f"{row.name}: {numbers}", sheet.width - 2 * MARGIN)
 
 
 def _write_narrow(sheet: Sheet, row: Row, y: float) -> float:
