@@ -85,7 +85,11 @@ class FormPage:
 
 
 def answer_form(
-    request: HttpRequest, found: LineAtHand, page: FormPage, write: Write
+    request: HttpRequest,
+    found: LineAtHand,
+    page: FormPage,
+    write: Write,
+    then: Callable[[Entry], str] | None = None,
 ) -> HttpResponse:
     """Show a form, or write what was sent and go to the line's page.
 
@@ -97,6 +101,8 @@ def answer_form(
         The form with what is filled in already.
     write
         Writes the entries of what was sent.
+    then
+        Takes the first of them and returns where to go instead.
     """
     if request.method != "POST":
         return _form(request, found, replace(page, submission=str(uuid4())))
@@ -111,6 +117,8 @@ def answer_form(
         return _form(request, found, _faulty(again, error.faults), REFUSED)
     except StoreError as error:
         return _form(request, found, _faulty(again, (error.fault,)), NOT_WRITTEN)
+    if then is not None:
+        return redirect(then(entries[0]))
     charted = urlencode({"charted": entries[0].id})
     return redirect(f"{reverse('line', args=[found.record.key])}?{charted}")
 

@@ -10,7 +10,9 @@ from lumenkeep.web.pages.views.chart_a_fact import chart_a_fact
 from lumenkeep.web.pages.views.chart_a_finding import chart_a_finding
 from lumenkeep.web.pages.views.chart_a_task import chart_a_task
 from lumenkeep.web.pages.views.correct import correct
+from lumenkeep.web.pages.views.enter_a_line import enter_a_line
 from lumenkeep.web.pages.views.line import line
+from lumenkeep.web.pages.views.move_and_out import move_a_child, take_a_line_out
 from lumenkeep.web.pages.views.plan import plan, plan_spares
 from lumenkeep.web.pages.views.sign_in import SignIn, SignOut
 from lumenkeep.web.pages.views.ward import home, strips, ward
@@ -22,6 +24,7 @@ urlpatterns = [
     path("sign-out/", SignOut.as_view(), name="sign-out"),
     path("ward/<slug:key>/", ward, name="ward"),
     path("ward/<slug:key>/strips/", strips, name="ward-strips"),
+    path("ward/<slug:key>/new-line/", enter_a_line, name="enter-line"),
     path("line/<slug:key>/", line, name="line"),
     path("line/<slug:key>/plan/", plan, name="plan"),
     path("line/<slug:key>/plan/spares/", plan_spares, name="plan-spares"),
@@ -31,6 +34,8 @@ urlpatterns = [
     path("line/<slug:key>/chart/task/<slug:task>/", chart_a_task, name="chart-task"),
     path("line/<slug:key>/chart/fact/<slug:fact>/", chart_a_fact, name="chart-fact"),
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
+    path("line/<slug:key>/move/", move_a_child, name="move-child"),
+    path("line/<slug:key>/out/", take_a_line_out, name="line-out"),
     path("", include("lumenkeep.web.pages.concerns.urls")),
     path("guide/", include("lumenkeep.web.pages.guide.shell_urls")),
     path("guide/", include("lumenkeep.web.pages.guide.urls")),

@@ -1,0 +1,106 @@
+"""A form about a ward: shown, sent, refused with every fault, kept once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+from uuid import uuid4
+
+from django.shortcuts import redirect
+
+from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.charting import LONGEST_KEY, NOT_WRITTEN, REFUSED
+from lumenkeep.web.pages.desk import desk, show
+from lumenkeep.web.pages.fields import Field, as_sent, with_faults
+from lumenkeep.web.pages.shapes.words import counted
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.services.ports import WardRecord
+
+Write = Callable[[Mapping[str, str], str], str]
+"""Takes what was typed and the form's key; returns where to go when it is written."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fields that belong together, under a heading."""
+
+    title: str
+    fields: tuple[Field, ...]
+    lead: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WardForm:
+    """A form as its page shows it; ``back`` is where it leads without saving."""
+
+    title: str
+    button: str
+    groups: tuple[Group, ...]
+    back: str
+    lead: str = ""
+    faults: tuple[Fault, ...] = ()
+    submission: str = ""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of the fields, to link a fault to its field."""
+        return tuple(field.name for group in self.groups for field in group.fields)
+
+    @property
+    def faults_words(self) -> str:
+        """How many answers must be put right."""
+        return counted(
+            len(self.faults), "thing must be put right.", "things must be put right."
+        )
+
+    def each(
+        self, change: Callable[[tuple[Field, ...]], tuple[Field, ...]]
+    ) -> WardForm:
+        """Return the form with the fields of each group changed."""
+        groups = (replace(one, fields=change(one.fields)) for one in self.groups)
+        return replace(self, groups=tuple(groups))
+
+
+def answer_ward_form(
+    request: HttpRequest, ward: WardRecord, form: WardForm, write: Write
+) -> HttpResponse:
+    """Show a form, or write what was sent and go where that says."""
+    if request.method != "POST":
+        return _shown(request, ward, replace(form, submission=str(uuid4())))
+    submission = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
+    again = replace(form, submission=submission).each(
+        lambda fields: as_sent(fields, request.POST)
+    )
+    try:
+        then = write(typed, submission)
+    except ChartError as error:
+        return _shown(request, ward, _faulty(again, error.faults), REFUSED)
+    except StoreError as error:
+        return _shown(request, ward, _faulty(again, (error.fault,)), NOT_WRITTEN)
+    return redirect(then)
+
+
+def _faulty(form: WardForm, faults: tuple[Fault, ...]) -> WardForm:
+    marked = form.each(lambda fields: with_faults(fields, faults))
+    return replace(marked, faults=faults)
+
+
+def _shown(
+    request: HttpRequest, ward: WardRecord, form: WardForm, status: int = 200
+) -> HttpResponse:
+    person = person_signed_in(request)
+    return show(
+        request,
+        "lumenkeep/ward_form.html",
+        {"form": form, "ward": ward},
+        person=person,
+        wards=wards_open_to(person, desk().chart.wards()),
+        here=ward.key,
+        status=status,
+    )
