@@ -88,6 +88,8 @@ class CountedDay:
         Who was there.
     lost
         Children whose ward nobody charted, by key, with the entry that lost them.
+    quiet
+        Children counted of whom nothing was charted that day.
     """
 
     on: date
@@ -96,6 +98,7 @@ class CountedDay:
     why: str = ""
     children: tuple[ChildThere, ...] = ()
     lost: tuple[tuple[str, int], ...] = ()
+    quiet: frozenset[str] = frozenset()
 
     @property
     def is_missing(self) -> bool:
@@ -301,7 +304,8 @@ def _day(
         return CountedDay(on, at, None, why)
     children = tuple(found.children)
     count = None if why else count_children(on, children, protocol)
-    return CountedDay(on, at, count, why, children, tuple(found.lost))
+    quiet = frozenset(c.child for c in children) - charted.get(on, frozenset())
+    return CountedDay(on, at, count, why, children, tuple(found.lost), quiet)
 
 
 def _why_missing(

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from lumenkeep.outcomes.daily_count import CountedDay
     from lumenkeep.services.outcome_ports import CountHour, InfectionEvent
 
+A_WEEK = 7
+
 
 def cautions_of(
     whole: PeriodRow,
@@ -50,6 +52,7 @@ def cautions_of(
             f"{unsure:,} of {whole.line_days:,} line-days rest on a line whose tip "
             "nobody has charted; it is taken as central."
         )
+    told += _of_quiet_children(days)
     if any(day.why == "not-yet" for day in used):
         told.append("The period is not over.")
     if year:
@@ -93,3 +96,19 @@ def _of_infections(whole: PeriodRow, undecided: Sequence[InfectionEvent]) -> lis
             "counted in the rate, left out of the ratio."
         )
     return told
+
+
+def _of_quiet_children(days: Sequence[CountedDay]) -> list[str]:
+    """Ask after children who lie there by the chart, and of whom nobody charts."""
+    last = [day.quiet for day in days if day.count is not None][-A_WEEK:]
+    quiet = len(frozenset.intersection(*last)) if len(last) == A_WEEK else 0
+    if not quiet:
+        return []
+    words = number_in_words(quiet).capitalize()
+    they = "has it" if quiet == 1 else "have they"
+    return [
+        (
+            f"{words} child{'' if quiet == 1 else 'ren'} lay here by the chart for the last "
+            f"week with nothing charted: {they} left?"
+        )
+    ]

@@ -39,13 +39,15 @@ if TYPE_CHECKING:
 
     from lumenkeep.services.outcome_figures import UsedDay
 
-PER = 1000.0
+PER, PERCENT = 1000.0, 100.0
 FEWEST_PERIODS, FEWEST_GAPS = 2, 2
 RARE_BELOW = 1.0
 """Infections a period below which the chart by period says little."""
 RATIO_SOUGHT, LIMIT = 2.0, 2.0
 """What the running sum looks for, and where it signals: a choice whose cost is said."""
 RULES = (BEYOND_3, ONE_SIDE)
+FEWEST_FOR_RUNS = 5.0
+"""Infections a period from which a run on one side of the mean is no usual thing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,18 +95,20 @@ def rate_chart(rows: Sequence[PeriodRow], unit: str) -> RateChart | None:
         (p.value - chart.centre) / (chart.centre / n) ** 0.5 if chart.centre else 0.0
         for p, n in zip(chart.points, units, strict=True)
     ]
-    runs = signals(z, (ONE_SIDE,)) if chart.centre else ()
+    mean = sum(counts) / len(counts)
+    rules = RULES if mean >= FEWEST_FOR_RUNS else RULES[:1]
+    runs = signals(z, rules[1:]) if rules[1:] else ()
     return RateChart(
         unit,
         chart,
         tuple(rows),
         runs,
-        average_run_length(RULES),
+        average_run_length(rules),
         is_widened,
-        sum(counts) / len(counts) < RARE_BELOW,
+        mean < RARE_BELOW,
         _rate_words(chart, rows, runs, unit),
         _limits_words(widened.sigma_z, is_widened=is_widened),
-        _cost_words(len(rows), unit),
+        _cost_words(len(rows), unit, rules),
     )
 
 
@@ -138,21 +142,26 @@ def _limits_words(sigma: float, *, is_widened: bool) -> str:
             f"times (three sigma, after Laney)."
         )
     return (
-        "Limits by chance alone (Poisson), about one false alarm in 370 on each chart "
-        "of many points."
+        "Limits by chance alone (Poisson): at most one point in 370 lies outside them "
+        "while nothing changes."
     )
 
 
-def _cost_words(points: int, unit: str) -> str:
-    length = average_run_length(RULES)
-    chance = 1.0 - (1.0 - 1.0 / length) ** points
+def _cost_words(points: int, unit: str, rules: Sequence[str]) -> str:
+    length = average_run_length(rules)
     alone = false_signal_chance(points)
+    if ONE_SIDE not in rules:
+        return (
+            f"At least one of {points} {unit}s does so by chance in {alone * PERCENT:.0f} % of such "
+            f"charts at most. Runs of {unit}s on one side of the mean are not read as "
+            f"signals: below {FEWEST_FOR_RUNS:g} infections a {unit} chance makes them."
+        )
+    chance = 1.0 - (1.0 - 1.0 / length) ** points
     return (
         f"A point beyond the limits, or {USUAL_RUN} in a row on one side: on a ward "
         f"where nothing changes these give a false signal about every {length:.0f} "
-        f"{unit}s, and at least one among {points} with a chance near {chance:.0%} "
-        f"(the limits alone {alone:.0%}). Reckoned for many infections; with few it is "
-        "rougher."
+        f"{unit}s, and at least one among {points} with a chance near {chance * PERCENT:.0f} % "
+        f"(the limits alone {alone * PERCENT:.0f} %)."
     )
 
 
@@ -209,7 +218,8 @@ def between_chart(row: PeriodRow, days: Sequence[UsedDay]) -> BetweenChart:
 _G_COST = (
     "This chart is for rare infections and shows that things got better; its lower "
     "limit is nearly 0, so it cannot show that they got worse: the running sum can. "
-    "Limits by chance (geometric), one false alarm in 370."
+    "Limits by chance alone (geometric): at most one gap in 370 lies outside them while "
+    "nothing changes."
 )
 
 

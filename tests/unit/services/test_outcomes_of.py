@@ -167,6 +167,21 @@ def test_a_line_whose_tip_is_not_charted_is_said() -> None:
     )
 
 
+def test_a_child_of_whom_nobody_charts_any_more_is_asked_after() -> None:
+    made = ward_of()
+    everybody = frozenset(e.child for e in made.days.told)
+    seen = everybody - {"kestrel-19"}
+    made.days.charted = lambda *_: {  # type: ignore[method-assign]
+        FIRST + timedelta(days=n): everybody if n < DAYS - 7 else seen
+        for n in range(DAYS)
+    }
+    asks = "One child lay here by the chart for the last week with nothing charted: "
+
+    assert asks + "has it left?" in outcomes(made).cautions
+    earlier = outcomes(made, last=LAST - timedelta(days=1)).cautions
+    assert not any(told.startswith(asks) for told in earlier)
+
+
 def test_a_period_that_is_not_over_says_so() -> None:
     found = outcomes(ward_of(), at=datetime(2025, 5, 20, tzinfo=UTC))
 
@@ -420,11 +435,28 @@ def test_a_cluster_stands_out_and_adds_up() -> None:
 
 def test_the_cost_of_the_signals_is_said() -> None:
     """Champ and Woodall 1987: one beyond 3 sigma and 8 on one side, 152.73."""
-    chart = outcomes(ward_of()).by_period
+    made = ward_of()
+    for number in range(13 * 6):
+        made.infections.infection("kestrel", FIRST + timedelta(weeks=number % 13))
+    chart = outcomes(made).by_period
 
     assert chart is not None
     assert "give a false signal about every 153 weeks" in chart.cost
     assert round(chart.false_signal_every, 2) == 152.73
+
+
+def test_weeks_without_infection_in_a_row_are_no_signal_where_they_are_usual() -> None:
+    """With one infection in ten weeks, eight without any follow each other by chance."""
+    made = ward_of()
+    made.infections.infection("kestrel", date(2025, 5, 20))
+
+    chart = outcomes(made).by_period
+
+    assert chart is not None
+    assert chart.signals == ()
+    assert chart.words == "No week stands out from what chance alone does."
+    assert "Runs of weeks on one side of the mean are not read as signals" in chart.cost
+    assert round(chart.false_signal_every) == 370
 
 
 def test_periods_that_vary_more_than_chance_widen_the_limits() -> None:
