@@ -28,6 +28,13 @@ def watch_faults(policy: Policy) -> Iterator[Fault]:
             f"{rule.where}.scale",
             f"did you mean '{near}'?" if near else "define it under [[scale]]",
         )
+    if policy.concerns and not any("by-hand" in c.signs for c in policy.concerns):
+        yield Fault(
+            "policy-missing-part",
+            "The set has no concern for what somebody raises by hand, so it would be lost.",
+            f"{policy.folder}: concern",
+            "add a [[concern]] with signs = [\"by-hand\"]",
+        )
     counted = Counter(rule.priority for rule in policy.measuring)
     for measuring in policy.measuring:
         if counted[measuring.priority] > 1:

@@ -48,6 +48,13 @@ def raise_concern(
     found = line_at_hand(chart, policies, line)
     now = clock.now()
     form = Typed(typed)
+    if not any("by-hand" in rule.signs for rule in found.policy.concerns):
+        form.fault(
+            "no-rule-by-hand",
+            "The policy in force does not say who acts on a concern raised by hand.",
+            WHAT,
+            "tell the charge nurse, and ask the educator to put it into the policy",
+        )
     what = form.text(WHAT, "What worries you", needed=True) or ""
     if len(what) > LONGEST_WHAT:
         form.fault(
