@@ -67,7 +67,7 @@ def paint_rows(
     top = write_title(sheet, measured)
     name_width = sheet.width * NAME_SHARE - 2 * MARGIN
     names = [wrapped(row.name, name_width) for row in rows]
-    widest = max(text_width(row.numbers) for row in rows)
+    widest = max((text_width(row.numbers) for row in rows), default=0.0)
     left = MARGIN + 8 if sheet.is_narrow else sheet.width * NAME_SHARE
     right = sheet.width - MARGIN - (8 if sheet.is_narrow else widest + 2 * TICK_GAP)
     heights = [
