@@ -13,6 +13,7 @@ from lumenkeep.watch.spells import DressingSpell, End
 from lumenkeep.web.pages.watch.life_words import (
     basis_words,
     comparison_words,
+    curve_words,
     doubts,
     group_words,
     half_words,
@@ -47,7 +48,7 @@ def test_the_answer_is_one_sentence() -> None:
     )
     assert basis_words(found) == (
         "From 10 dressings on 10 lines of 10 children; the numbers in brackets are "
-        "95 % limits."
+        "95\N{NO-BREAK SPACE}% limits."
     )
     assert hundred_words(found.failed) == ("20", "3 to 47")
     assert half_words(found) == "6.0 d"
@@ -132,6 +133,20 @@ def test_groups_have_names(split, key, said) -> None:
     assert group_words(split, key, {"heron": "Heron"}) == said
 
 
+@pytest.mark.parametrize(
+    ("split", "key", "said"),
+    [
+        ("kind", "transparent-chg-gel", "Film, gel pad"),
+        ("kind", "gauze", "Gauze"),
+        ("site", "internal-jugular", "Neck"),
+        ("line", "tunnelled", "Tunnelled"),
+        ("age", "1 to 5 years", "1 to 5 years"),
+    ],
+)
+def test_curves_have_short_names(split, key, said) -> None:
+    assert curve_words(split, key, {}) == said
+
+
 def compared(*groups: GroupLife) -> str:
     found = compare_life(groups, PLAN)
     assert found is not None
@@ -144,7 +159,7 @@ def test_a_difference_is_called_one_when_it_is() -> None:
 
     assert compared(good, bad) == (
         "they fail at different paces, more than chance alone would often show "
-        "(log-rank test chosen beforehand, p below 0.001)."
+        "(log-rank test chosen beforehand, p\N{NO-BREAK SPACE}below 0.001)."
     )
 
 

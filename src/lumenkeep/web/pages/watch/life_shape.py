@@ -13,6 +13,7 @@ from lumenkeep.watch.spells import End
 from lumenkeep.web.pages.shapes.words import counted, plain_day_and_time
 from lumenkeep.web.pages.watch.life_words import (
     END_WORDS,
+    curve_words,
     day_words,
     finding_words,
     group_words,
@@ -134,7 +135,7 @@ def life_drawing(
     else:
         drawn = known[:MOST_CURVES]
         curves = [
-            _failures(g, group_words(life.asked.split, g.key, wards)) for g in drawn
+            _failures(g, curve_words(life.asked.split, g.key, wards)) for g in drawn
         ]
         quantity, horizon, among = (
             "share of dressings that failed",
@@ -167,8 +168,8 @@ def _every_end(life: GroupLife) -> list[Curve]:
     days = tuple(point.day for point in life.curve)
     return [
         _failures(life, "failed"),
-        Curve("changed as planned", days, tuple(p.planned for p in life.curve)),
-        Curve("came out with the line", days, tuple(p.line_out for p in life.curve)),
+        Curve("planned change", days, tuple(p.planned for p in life.curve)),
+        Curve("line out", days, tuple(p.line_out for p in life.curve)),
     ]
 
 

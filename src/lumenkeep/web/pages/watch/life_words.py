@@ -64,6 +64,23 @@ def group_words(split: str, key: str | None, wards: Mapping[str, str]) -> str:
     return words.get(key, key[:1].upper() + key[1:])
 
 
+SHORT_KINDS = {
+    "transparent": "Film",
+    "transparent-chg-gel": "Film, gel pad",
+    "transparent-chg-disc": "Film, disc",
+    "gauze-under-transparent": "Gauze, film",
+}
+
+
+def curve_words(split: str, key: str | None, wards: Mapping[str, str]) -> str:
+    """Return what a group is called beside its curve, where there is little room."""
+    if split == KIND and key in SHORT_KINDS:
+        return SHORT_KINDS[key]
+    return (
+        group_words(split, key, wards).partition(" (")[0].removesuffix(" central line")
+    )
+
+
 def day_words(horizon: float) -> str:
     """Return the day asked about."""
     return f"day {horizon:g}"
@@ -104,7 +121,7 @@ def basis_words(life: GroupLife) -> str:
         f"From {_counted(len(life.spells), 'dressing')} on "
         f"{_counted(life.lines, 'line')} of "
         f"{_counted(life.children, 'child', 'children')}; the numbers in brackets are "
-        "95 % limits."
+        "95\N{NO-BREAK SPACE}% limits."
     )
 
 
@@ -137,7 +154,9 @@ def comparison_words(
     else:
         told = "the differences may be chance"
     shown = f"below {LEAST_P:g}" if p < LEAST_P else f"{p:.2g}"
-    return f"{told} ({test.weights} test chosen beforehand, p {shown})."
+    return (
+        f"{told} ({test.weights} test chosen beforehand, p\N{NO-BREAK SPACE}{shown})."
+    )
 
 
 def doubts(life: GroupLife, no_ward: int, without_start: int) -> list[str]:
