@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from lumenkeep.model.chart import standing
+from lumenkeep.model.chart import roots_of, standing
 from lumenkeep.outcomes.admissions import admissions_of, belonging
 from lumenkeep.web.pages.infections.words import day_words
 from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, particulars
@@ -61,7 +61,7 @@ def table_of_days(
     """
     admissions = admissions_of(timeline)
     days: dict[date, list[Told]] = {}
-    for entry in standing(entries):
+    for entry in with_results(entries):
         local = entry.happened_at.astimezone(zone)
         day = local.date()
         if entry.kind not in SHOWN or not span[0] <= day <= span[1]:
@@ -77,3 +77,20 @@ def table_of_days(
         number = str(home.number(day)) if home else ""
         found.append(TableDay(day_words(day), number, day == event_on, tuple(told)))
     return tuple(found)
+
+
+def with_results(entries: Sequence[Entry]) -> list[Entry]:
+    """Return what stands, each specimen with the result that came for it last."""
+    roots = roots_of(entries)
+    counted = standing(entries)
+    results: dict[int, Entry] = {}
+    for entry in sorted(counted, key=lambda e: e.id):
+        if entry.kind == "specimen-result":
+            specimen = int(entry.body["specimen"])
+            results[roots.get(specimen, specimen)] = entry
+    found = []
+    for entry in counted:
+        result = results.get(roots[entry.id]) if entry.kind == "specimen" else None
+        body = entry.body if result is None else {**entry.body, **result.body}
+        found.append(replace(entry, body=body))
+    return found

@@ -10,6 +10,7 @@ from lumenkeep.model import infection_words as words
 from lumenkeep.outcomes.derivation import DECIDED
 from lumenkeep.services.infection import (
     ASKS,
+    CLABSI_VERDICTS,
     CONFIRMED,
     LEFT_OPEN,
     OVERRIDDEN,
@@ -42,6 +43,8 @@ SITES = {
     "other": "an infection of another site",
 }
 SLUGS = {
+    "anc": "neutrophils",
+    "wbc": "white cells",
     "ecmo": "ECMO",
     "vad": "a ventricular assist device",
     "epidermolysis-bullosa": "epidermolysis bullosa",
@@ -133,8 +136,9 @@ def _said(
 ) -> str:
     blood = day_words(infection.first_taken.day)
     place = ward_names.get(ward or "", ward or "no ward")
-    if verdict in ("clabsi", "clabsi-barrier"):
-        return f"The blood of {blood} belongs to the line, and counts for {place}."
+    if verdict in CLABSI_VERDICTS:
+        form = ", in the mucosal-barrier form," if CLABSI_VERDICTS[verdict] else ","
+        return f"The blood of {blood} belongs to the line{form} and counts for {place}."
     if verdict == "primary":
         return f"The infection of {day_words(on)} does not count for a line."
     if verdict == "on-admission":

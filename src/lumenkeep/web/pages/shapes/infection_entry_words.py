@@ -53,7 +53,7 @@ def _grown(body: Body) -> str:
 
 
 def _specimen(body: Body) -> str:
-    source = words.SOURCES.get(body["source"], body["source"])
+    source = _said(words.SOURCES, body["source"])
     draw = f", {body['draw']}" if body.get("draw") else ""
     is_molecular = body.get("method") == "molecular"
     return f"{source}{draw}{', molecular test' if is_molecular else ''}: {_grown(body)}"
@@ -62,11 +62,11 @@ def _specimen(body: Body) -> str:
 def _sign(body: Body) -> str:
     if body.get("celsius") is not None:
         return f"{body['celsius']:g} °C"
-    return words.SIGNS.get(body["kind"], body["kind"])
+    return _said(words.SIGNS, body["kind"])
 
 
 def _count(body: Body) -> str:
-    return f"{words.COUNTS.get(body['kind'], body['kind'])} {body['per_mm3']:g} per mm³"
+    return f"{_said(words.COUNTS, body['kind'])} {body['per_mm3']:g} per mm³"
 
 
 def _gut(body: Body) -> str:
@@ -77,22 +77,22 @@ def _gut(body: Body) -> str:
 
 
 def _elsewhere(body: Body) -> str:
-    kind = words.OTHER_INFECTIONS.get(body["kind"], body["kind"])
+    kind = _said(words.OTHER_INFECTIONS, body["kind"])
     return f"{kind}, date of event {day_said(body['date_of_event'])}, {_grown(body)}"
 
 
 def _pus(body: Body) -> str:
-    site = words.VASCULAR_SITES.get(body["vascular_site"], body["vascular_site"])
+    site = _said(words.VASCULAR_SITES, body["vascular_site"])
     return f"{site}, {_grown(body)}"
 
 
 def _device(body: Body) -> str:
-    doing = words.DEVICE_DOINGS.get(body["doing"], body["doing"])
-    return f"{words.DEVICES.get(body['kind'], body['kind'])}: {doing[:1].lower()}{doing[1:]}"
+    doing = _said(words.DEVICE_DOINGS, body["doing"])
+    return f"{_said(words.DEVICES, body['kind'])}: {doing[:1].lower()}{doing[1:]}"
 
 
 def _decision(body: Body) -> str:
-    said = words.DECISIONS.get(body["decision"], body["decision"])
+    said = _said(words.DECISIONS, body["decision"])
     verdict = words.VERDICTS.get(body.get("verdict") or "")
     parts = [said, *([verdict] if verdict else [])]
     if body.get("because"):
@@ -100,8 +100,13 @@ def _decision(body: Body) -> str:
     return " · ".join(parts)
 
 
+def _said(known: Mapping[str, str], word: Any) -> str:
+    """Return what is said for a word; the word itself where it is none of them."""
+    return known.get(word, str(word))
+
+
 def _word(known: Mapping[str, str], key: str) -> Callable[[Body], str]:
-    return lambda body: known.get(body[key], str(body[key]))
+    return lambda body: _said(known, body[key])
 
 
 _SAID: Mapping[str, Callable[[Body], str]] = {
@@ -113,7 +118,7 @@ _SAID: Mapping[str, Callable[[Body], str]] = {
     "other-infection": _elsewhere,
     "condition": _word(words.CONDITIONS, "kind"),
     "transplant": lambda body: (
-        f"{words.TRANSPLANTS.get(body['kind'], body['kind'])}, {day_said(body['on'])}"
+        f"{_said(words.TRANSPLANTS, body['kind'])}, {day_said(body['on'])}"
     ),
     "device": _device,
     "pus": _pus,
