@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from lumenkeep.services.ports import WardRecord
 
 SURE_BELOW = 0.05
+WIDEST = 1000.0
+"""Limits further apart than this, as a ratio, say nothing and are not shown."""
 LIMITS_SAID = (
     "It knows of nothing else that changed at that time, of no season, and not which "
     "children lay there. A ward that did not change, followed beside this one, would "
@@ -109,6 +111,12 @@ def _model(rows: Sequence[PeriodRow], first_after: int) -> tuple[Segmented | Non
         )
     except (ValueError, ArithmeticError) as error:
         return None, f"Level and trend cannot be told apart: {error}."
+    low, high = found.level.limits.low, found.level.limits.high
+    if not low or not high or high / low > WIDEST:
+        return (
+            None,
+            "Level and trend cannot be told apart: too few infections for both.",
+        )
     return found, ""
 
 

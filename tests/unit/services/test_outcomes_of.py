@@ -534,23 +534,38 @@ def test_two_wards_or_no_infection_are_no_comparison() -> None:
 
 
 def test_a_change_of_practice_is_cut_on_its_day() -> None:
-    made = ward_of()
-    for number in range(8):
-        made.infections.infection("kestrel", FIRST + timedelta(days=5 * number))
-    made.infections.infection("kestrel", date(2025, 5, 3))
-    made.infections.infection("kestrel", date(2025, 5, 17))
+    made = ward_of(60, 55)
+    for number in range(20):
+        made.infections.infection("kestrel", FIRST + timedelta(days=2 * number))
+    for number in range(7):
+        made.infections.infection("kestrel", date(2025, 4, 18) + timedelta(6 * number))
 
     change = outcomes(made, change_on=date(2025, 4, 17)).change
 
     assert change is not None
     assert change.rows[change.first_after - 1].period.first == date(2025, 4, 17)
-    assert (change.before.events, change.after.events) == (8, 2)
-    assert (change.before.line_days, change.after.line_days) == (47 * 13, 45 * 13)
+    assert (change.before.events, change.after.events) == (20, 7)
+    assert (change.before.line_days, change.after.line_days) == (47 * 55, 45 * 55)
     assert change.words.startswith(
-        "13.1 per 1000 line-days before, 3.4 after: the difference is no larger than "
-        "chance makes it (ratio 0.26 ("
+        "7.7 per 1000 line-days before, 2.8 after: the fall is larger than chance alone "
+        "makes it (ratio 0.37 ("
     )
+    assert "Allowing for a trend, the level went to " in change.words
     assert change.caution.startswith("The comparison knows of no other change")
+
+
+def test_limits_a_thousandfold_apart_are_not_shown() -> None:
+    made = ward_of()
+    for day in (FIRST, date(2025, 3, 20), date(2025, 5, 3), date(2025, 5, 17)):
+        made.infections.infection("kestrel", day)
+
+    change = outcomes(made, change_on=date(2025, 4, 17)).change
+
+    assert change is not None
+    assert (change.model, change.why_not) == (
+        None,
+        "Level and trend cannot be told apart: too few infections for both.",
+    )
 
 
 def test_too_few_events_for_a_trend_are_said_and_rates_stay() -> None:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 FEWEST_PERIODS = 8
 MOST_STEPS = 100
 SETTLED = 1e-10  # rounding
+TOO_FEW = "too few events on one side to tell level from trend"
 FARTHEST = 10.0  # a rate changes e^10-fold in one step only where it runs to infinity
 CAUTION = (
     "The comparison knows of no other change at that time, and of no season; "
@@ -118,6 +119,18 @@ def _fit(y: Array, offset: Array, design: Array) -> tuple[Array, Array, Array]:
 
     beta: Array = np.zeros(design.shape[1])
     beta[0] = np.log(y.sum() / np.exp(offset).sum())
+    try:
+        with np.errstate(all="raise"):
+            return _climb(beta, y, offset, design)
+    except (FloatingPointError, np.linalg.LinAlgError):
+        raise ValueError(TOO_FEW) from None
+
+
+def _climb(
+    beta: Array, y: Array, offset: Array, design: Array
+) -> tuple[Array, Array, Array]:
+    import numpy as np
+
     for _ in range(MOST_STEPS):
         mean = np.exp(offset + design @ beta)
         working = design @ beta + (y - mean) / mean
@@ -131,7 +144,7 @@ def _fit(y: Array, offset: Array, design: Array) -> tuple[Array, Array, Array]:
             mean = np.exp(offset + design @ beta)
             covariance: Array = np.linalg.inv(design.T @ (design * mean[:, None]))
             return beta, covariance, mean
-    raise ValueError("too few events on one side to tell level from trend")
+    raise ValueError(TOO_FEW)
 
 
 def _effect(beta: float, error: float, freedom: int, level: float) -> Effect:
