@@ -15,6 +15,7 @@ from lumenkeep.asepsis.spares import spares_for
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.services.guide_acts import ActBook
 from lumenkeep.services.guide_second_slips import sealed_used, ways_in_ways
+from lumenkeep.services.guide_steady import steady_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -174,6 +175,7 @@ def row_of(
         else [],
         "needs": _needs(recovery, found, spares) if is_back else {},
         "lacking": dict(found.lacking),
+        "steady": steady_step(recovery, found) if is_back else None,
         "because": found.because,
     }
 

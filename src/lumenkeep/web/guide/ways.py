@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 FOLDER = "ways-back"
 MORE = "ways_in_ways"
 PATIENCE_SECONDS = 240
-FORMAT = 1
+FORMAT = 2
 
 
 @dataclass

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -10,6 +11,7 @@ import pytest
 from tests.unit.services.guide.test_entries import Ward
 
 from lumenkeep.asepsis.branch import laid_out
+from lumenkeep.asepsis.effects import applied
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.policy import load_policy
 from lumenkeep.services.guide_ways import Question, often_of, work_out_ways
@@ -84,6 +86,50 @@ def test_a_second_slip_asks_what_the_engine_says() -> None:
         assert told == {
             one.slip.id: [act.step.id for act in one.acts] for one in again if one
         }
+
+
+def test_after_a_way_back_no_later_slip_is_led_astray() -> None:
+    """Every way that the guide would show next keeps the rules where it then stands."""
+    recovery, found = worked_out()
+    table, acts = found["ways_in_ways"], recovery.branch.acts
+    undisturbed = {(w.place, w.slip.id): w for w in recovery.table()}
+    seen, disturbed = set(), 0
+    for first in undisturbed.values():
+        if first.ending != "way-back":
+            continue
+        row = next(r for r in found["ways"][first.step] if r["slip"] == first.slip.id)
+        group = table["of"][f"{first.step}/{first.slip.id}"]
+        ids = [act.step.id for act in acts]
+        steady = ids.index(row["steady"]) if row["steady"] else len(acts)
+        assert set(table["after"][group]) == set(ids[first.resumes : steady])
+        state = recovery.with_plenty(first.ends)
+        for place in range(first.resumes, len(acts)):
+            after = applied(state, acts[place])
+            if (place, state[:-1]) not in seen:
+                seen.add((place, state[:-1]))
+                longer = replace(
+                    first, place=place, start=state, acts=(acts[place],),
+                    resumes=place + 1,
+                )  # fmt: skip
+                again = [recovery.again(longer, 0, slip) for slip in recovery.slips]
+                possible = {one.slip.id: one for one in again if one}
+                if place < steady:
+                    disturbed += 1
+                    rows = table["after"][group][ids[place]]
+                    told = {table["rows"][n]["slip"] for n in rows}
+                    assert told == set(possible)
+                    assert not any(
+                        recovery.breaks(one)
+                        for one in possible.values()
+                        if one.ending == "way-back"
+                    )
+                else:
+                    for slip, one in possible.items():
+                        way = undisturbed[place, slip]
+                        if way.ending == "way-back":
+                            assert not recovery.breaks(replace(way, start=one.start))
+            state = after
+    assert disturbed
 
 
 def test_a_way_back_takes_no_spare_that_the_steps_bring() -> None:
