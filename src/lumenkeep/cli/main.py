@@ -8,13 +8,14 @@ from lumenkeep import __version__
 from lumenkeep.cli.case_commands import due, plan
 from lumenkeep.cli.compare_command import compare
 from lumenkeep.cli.determine_command import determine
+from lumenkeep.cli.dressing_life_command import dressing_life_command
 from lumenkeep.cli.look_back_command import look_back_command
 from lumenkeep.cli.policy_commands import policy
 from lumenkeep.cli.prove_command import prove
 from lumenkeep.cli.rehearse_command import rehearse_command
 from lumenkeep.cli.schema_command import schema
 from lumenkeep.cli.stats_command import stats
-from lumenkeep.cli.web_commands import demo, serve
+from lumenkeep.cli.web_commands import demo, serve, set_up
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -37,7 +38,9 @@ for command in (
     rehearse_command,
     demo,
     serve,
+    set_up,
     determine,
+    dressing_life_command,
     stats,
     look_back_command,
 ):

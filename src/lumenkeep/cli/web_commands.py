@@ -1,4 +1,4 @@
-"""``lumenkeep demo`` and ``lumenkeep serve``: start the web application.
+"""``lumenkeep demo``, ``serve`` and ``set-up``: start the web application.
 
 The web application lives in a process of its own: no command needs it loaded.
 """
@@ -32,3 +32,14 @@ def demo(port: int, fresh: bool) -> None:
 def serve(port: int) -> None:
     """Serve the wards of this machine's chart."""
     hand_over("serve", "--port", str(port))
+
+
+@click.command("set-up")
+@click.argument("file", type=click.Path(dir_okay=False))
+def set_up(file: str) -> None:
+    """Make the wards and people that FILE names, a TOML file.
+
+    Run it again after every change of the file: what is there is brought up to date,
+    and new people get a password that is printed once.
+    """
+    hand_over("set-up", "--file", file)

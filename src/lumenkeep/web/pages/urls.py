@@ -14,13 +14,14 @@ from lumenkeep.web.pages.views.enter_a_line import enter_a_line
 from lumenkeep.web.pages.views.line import line
 from lumenkeep.web.pages.views.move_and_out import move_a_child, take_a_line_out
 from lumenkeep.web.pages.views.plan import plan, plan_spares
-from lumenkeep.web.pages.views.sign_in import SignIn, SignOut
+from lumenkeep.web.pages.views.sign_in import ChangePassword, SignIn, SignOut
 from lumenkeep.web.pages.views.ward import home, strips, ward
 from lumenkeep.web.pages.watch.dressing_life import dressing_life_page
 
 urlpatterns = [
     path("", home, name="home"),
     path("sign-in/", SignIn.as_view(), name="sign-in"),
+    path("password/", ChangePassword.as_view(), name="password"),
     path("sign-out/", SignOut.as_view(), name="sign-out"),
     path("ward/<slug:key>/", ward, name="ward"),
     path("ward/<slug:key>/strips/", strips, name="ward-strips"),

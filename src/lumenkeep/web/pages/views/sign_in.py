@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
+from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LoginView, LogoutView, PasswordChangeView
 from django.http import HttpResponse
 from django.utils.decorators import method_decorator
 
@@ -48,3 +49,16 @@ class SignOut(LogoutView):
     """Signs out, and shows the sign-in page."""
 
     next_page = "sign-in"
+
+
+class ChangePassword(PasswordChangeView):
+    """Changes one's own password, and says so on the ward view."""
+
+    template_name = "lumenkeep/password.html"
+    success_url = "/"
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        """Tell that it is done."""
+        answer = super().form_valid(form)
+        messages.success(self.request, "Your password is changed.")
+        return answer

@@ -1,0 +1,127 @@
+"""Set a hospital up from its file: wards, people, and their first passwords."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import Fault, InputError
+from lumenkeep.exchange.hospital_file import HospitalFile, hospital_from_text
+
+if TYPE_CHECKING:
+    from lumenkeep.services.ports import StaffRecord
+
+OK, FAULTY = 0, 2
+PASSWORD_BYTES = 12
+
+
+def set_up_run(path: str) -> int:
+    """Bring wards and people up to date with a file; return the exit status.
+
+    New people get a password that is printed once; those who are there keep theirs.
+    Nobody and no ward is taken away: what the chart names must stay.
+    """
+    try:
+        hospital = hospital_from_text(_read(path), Path(path).name)
+        _check_policies(hospital, Path(path).name)
+    except InputError as error:
+        sys.stderr.write(f"{error}\n")
+        return FAULTY
+    from lumenkeep.web.run import migrate
+
+    migrate()
+    _make_wards(hospital)
+    for sign_in, person in hospital.people:
+        password = _make_person(sign_in, person)
+        said = f"password {password}" if password else "as before"
+        sys.stdout.write(f"{sign_in}: {person.role}, {said}\n")
+    sys.stdout.write(
+        f"{len(hospital.wards)} wards, {len(hospital.people)} people. "
+        "A password is shown this once; let each person change it at /password/.\n"
+    )
+    return OK
+
+
+def _read(path: str) -> str:
+    try:
+        return Path(path).read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError(
+            [
+                Fault(
+                    "hospital-not-read",
+                    f"This file cannot be read: {type(error).__name__}.",
+                    Path(path).name,
+                    "name a text file that is there, in UTF-8",
+                )
+            ]
+        ) from error
+
+
+def _check_policies(hospital: HospitalFile, name: str) -> None:
+    from lumenkeep.errors import PolicyError
+    from lumenkeep.policy import load_policy
+
+    faults = []
+    for ward in hospital.wards:
+        try:
+            load_policy(ward.policy_set)
+        except PolicyError as error:
+            faults.append(
+                Fault(
+                    "hospital-no-policy",
+                    f"The policy set '{ward.policy_set}' of ward '{ward.key}' cannot "
+                    f"be used: {error.faults[0].what}",
+                    f"{name}: ward.policy",
+                    "name a shipped set, or the folder of your own; "
+                    "'lumenkeep policy check' says more",
+                )
+            )
+    if faults:
+        raise InputError(faults)
+
+
+def _make_wards(hospital: HospitalFile) -> None:
+    from lumenkeep.web.chart.models import Ward
+
+    for order, ward in enumerate(hospital.wards):
+        Ward.objects.update_or_create(
+            key=ward.key,
+            defaults={
+                "name": ward.name,
+                "zone": str(ward.zone),
+                "unit": ward.unit,
+                "policy_set": ward.policy_set,
+                "order": order,
+            },
+        )
+
+
+def _make_person(sign_in: str, person: StaffRecord) -> str | None:
+    """Make or update a person; return the password of a new one."""
+    from secrets import token_urlsafe
+
+    from django.contrib.auth.models import User
+    from django.db import transaction
+
+    from lumenkeep.web.chart.models import StaffProfile
+
+    password = None
+    with transaction.atomic():
+        user, is_new = User.objects.get_or_create(username=sign_in)
+        if is_new:
+            password = token_urlsafe(PASSWORD_BYTES)
+            user.set_password(password)
+            user.save()
+        StaffProfile.objects.update_or_create(
+            key=person.key,
+            defaults={
+                "user": user,
+                "display_name": person.name,
+                "role": person.role,
+                "ward_id": person.ward,
+                "glove": person.glove or "",
+            },
+        )
+    return password
