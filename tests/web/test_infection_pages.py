@@ -171,6 +171,24 @@ def test_the_ward_the_child_left_still_sees_its_infection(
     assert "#entry-" not in page  # the line's page is the other ward's now
 
 
+def test_a_result_of_a_child_who_went_home_can_still_be_charted(
+    signed_in, chart, event: int
+) -> None:
+    body = {"ward": None, "bed": None, "to": "home"}
+    _write(chart, "stay", timedelta(days=1), body)
+    client = signed_in("flint")
+    page = client.get(f"/infections/blood/{event}/").content.decode()
+    sent = {
+        "at": "2026-11-25T11:00", "specimen": str(event), "result": "grew",
+        "organisms": "S. aureus",
+    }  # fmt: skip
+    path = "/infections/line/l-1/chart/specimen-result/"
+
+    assert f'href="/line/l-1/?entries=all#entry-{event}"' in page
+    assert client.post(path, sent, follow=True).status_code == 200
+    assert "Staphylococcus aureus" in _page(client, f"/infections/blood/{event}/")
+
+
 @pytest.mark.parametrize("path", ["/infections/blood/999/", "/infections/ward/moon/"])
 def test_what_is_not_there_is_not_found(signed_in, event: int, path: str) -> None:
     assert signed_in("agate").get(path).status_code == 404

@@ -13,6 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.model.chart import standing
 from lumenkeep.model.place import place
 from lumenkeep.services.decide_infection import (
     InfectionAtHand,
@@ -54,6 +55,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
+    from lumenkeep.model.entry import Entry
     from lumenkeep.services.infection import Infection
     from lumenkeep.services.ports import StaffRecord, WardRecord
 
@@ -182,7 +184,7 @@ def _way(
     zones = {ward.key: ward.zone for ward in at_hand.wards}
     protocol = protocol_year(found.edition)
     charted = timeline_of_chart(entries, zones, found.edition)
-    may_open = ward_now is None or may_see_ward(person, ward_now)
+    may_open = may_see_ward(person, ward_now or _last_ward(entries))
     hrefs = hrefs_of(entries) if may_open else {}
     days = draw_days(found, charted, protocol, names)
     return {
@@ -209,6 +211,12 @@ def _way(
         "is_other_edition": found.edition != str(found.on.year),
         "year": found.on.year,
     }
+
+
+def _last_ward(entries: Sequence[Entry]) -> str:
+    """Return the ward that still knows a child who has left, as its line's page does."""
+    wards = [e.body.get("ward") for e in standing(entries) if e.kind == "stay"]
+    return next((str(ward) for ward in reversed(wards) if ward), "")
 
 
 def _joined(found: Infection) -> dict[str, Any]:
