@@ -24,7 +24,7 @@ PREFIXES_OF_FOLDER = {
     "asepsis": ("policy",),
     "services": ("chart",),
     "web": ("chart",),
-    "model": ("case", "policy", "timeline"),
+    "model": ("case", "policy", "timeline", "hospital"),
 }
 
 

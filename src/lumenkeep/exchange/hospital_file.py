@@ -71,7 +71,14 @@ def hospital_from_text(text: str, name: str) -> HospitalFile:
     _once(file, "person", (person.key for _, person in people))
     _once(file, "person", (sign_in for sign_in, _ in people), "signs in as")
     if not wards:
-        file.fault("missing", "No ward is named.", "ward", "add a [[ward]]")
+        file.faults.append(
+            Fault(
+                "hospital-missing",
+                "No ward is named.",
+                file.path("ward"),
+                "add a [[ward]]",
+            )
+        )
     if faults:
         raise InputError(faults)
     return HospitalFile(tuple(wards), tuple(people))
@@ -92,12 +99,14 @@ def _ward(row: Reader) -> WardRecord:
 def _person(row: Reader, wards: list[str]) -> tuple[str, StaffRecord]:
     sign_in = row.text("sign_in", needed=True) or ""
     if sign_in and not SIGN_IN.fullmatch(sign_in):
-        row.fault(
-            "bad-key",
-            "What a person signs in with starts with a small letter and holds small "
-            "letters, digits, dots and hyphens.",
-            "sign_in",
-            "write it as in j.field",
+        row.faults.append(
+            Fault(
+                "hospital-bad-key",
+                "What a person signs in with starts with a small letter and holds small "
+                "letters, digits, dots and hyphens.",
+                row.path("sign_in"),
+                "write it as in j.field",
+            )
         )
     person = StaffRecord(
         _key(row),
@@ -118,12 +127,14 @@ def _of_no_ward(row: Reader) -> str | None:
 def _key(row: Reader) -> str:
     key = row.text("key", needed=True) or ""
     if key and (not KEY.fullmatch(key) or key in RESERVED):
-        row.fault(
-            "bad-key",
-            f"A key starts with a small letter, holds small letters, digits and "
-            f"hyphens, and is none of: {', '.join(RESERVED)}.",
-            "key",
-            "choose another; it names no child and no person",
+        row.faults.append(
+            Fault(
+                "hospital-bad-key",
+                f"A key starts with a small letter, holds small letters, digits and "
+                f"hyphens, and is none of: {', '.join(RESERVED)}.",
+                row.path("key"),
+                "choose another; it names no child and no person",
+            )
         )
     return key
 
@@ -133,11 +144,13 @@ def _zone(row: Reader) -> tzinfo:
     try:
         return ZoneInfo(name or "UTC")
     except (OSError, ValueError, LookupError):
-        row.fault(
-            "unknown-zone",
-            "This time zone is not known.",
-            "zone",
-            'write its name in the tz database, as in "Europe/Oslo"',
+        row.faults.append(
+            Fault(
+                "hospital-unknown-zone",
+                "This time zone is not known.",
+                row.path("zone"),
+                'write its name in the tz database, as in "Europe/Oslo"',
+            )
         )
         return ZoneInfo("UTC")
 
@@ -146,10 +159,12 @@ def _once(file: Reader, key: str, names: Iterable[Any], what: str = "is") -> Non
     seen: set[str] = set()
     for name in names:
         if name and name in seen:
-            file.fault(
-                "same-key",
-                f"More than one {key} {what} '{name}'.",
-                key,
-                "give each its own",
+            file.faults.append(
+                Fault(
+                    "hospital-same-key",
+                    f"More than one {key} {what} '{name}'.",
+                    file.path(key),
+                    "give each its own",
+                )
             )
         seen.add(name)
