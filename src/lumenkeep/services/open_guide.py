@@ -21,6 +21,7 @@ from lumenkeep.services.ports import StaffRecord
 from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
+    from lumenkeep.policy import Policy
     from lumenkeep.services.guide_ports import Runs, Ways
     from lumenkeep.services.ports import Chart, Clock, Policies, Staff
 
@@ -191,14 +192,35 @@ def open_again(
     Raises
     ------
     ChartError
-        Its line is not on the chart any more.
+        Its line is not on the chart any more; ``guide-old-policy``: the policy that
+        it was opened under is neither in force nor on record.
     """
     found = line_at_hand(chart, policies, run.line)
-    so_far = ways.of(run.set_name, found.policy, run.question)
+    so_far = ways.of(run.set_name, _policy_of(run, found, policies), run.question)
     bundle = None
     if so_far.done is not None:
         bundle = with_ways(_with_names(run.head, found), so_far.done)
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
+
+
+def _policy_of(run: RunRecord, found: LineAtHand, policies: Policies) -> Policy:
+    """Return the policy under which a run was opened."""
+    digest = run.head["plan"]["policy"]["digest"]
+    if found.policy.digest == digest:
+        return found.policy
+    old = policies.in_force_at(run.set_name, run.opened_at, found.ward.key)
+    if old is None or old.digest != digest:
+        raise ChartError(
+            [
+                Fault(
+                    "guide-old-policy",
+                    "The ward's policy was changed after this guide was opened.",
+                    "guide",
+                    "prepare it again: the steps may be others",
+                )
+            ]
+        )
+    return old
 
 
 def _new_run(

@@ -16,7 +16,7 @@ from lumenkeep.demo.people import STAFF
 from lumenkeep.web.chart.repository import DjangoChart
 from lumenkeep.web.fill import make_accounts
 from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.guide import open_run
+from lumenkeep.web.pages.guide import open_run, prepare
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -34,7 +34,8 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 @pytest.fixture
 def ways(monkeypatch: pytest.MonkeyPatch) -> NoSlips:
     there = NoSlips()
-    monkeypatch.setattr(open_run, "ways", lambda: there)
+    for module in (open_run, prepare):
+        monkeypatch.setattr(module, "ways", lambda: there)
     return there
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +10,7 @@ import pytest
 from django.test import Client
 
 from lumenkeep.web.guide.models import GuideRun
+from lumenkeep.web.guide.repository import DjangoRuns
 
 if TYPE_CHECKING:
     from django.http import HttpResponse
@@ -222,3 +224,14 @@ def test_practice_has_an_invented_child_and_no_run(flint) -> None:
     assert bundle["line"]["child"] == "Practice child"
     assert bundle["practice"]["seed"] == 7
     assert not GuideRun.objects.exists()
+
+
+def test_a_guide_of_a_policy_that_is_gone_is_prepared_again(flint, monkeypatch) -> None:
+    run = opened(flint).json()["run"]
+    record = DjangoRuns().run(run)
+    policy = {**record.head["plan"]["policy"], "digest": "other"}
+    head = {**record.head, "plan": {**record.head["plan"], "policy": policy}}
+    older = replace(record, head=head)
+    monkeypatch.setattr(DjangoRuns, "run", lambda *_: older)
+
+    assert codes(flint.get(f"/guide/runs/{run}/bundle")) == ["guide-old-policy"]

@@ -67,3 +67,10 @@ def test_an_unknown_procedure_names_those_there_are(flint) -> None:
 
 def test_another_ward_s_line_is_not_prepared(signed_in) -> None:
     assert signed_in("onyx").get(PATH).status_code == 403
+
+
+def test_while_somebody_reads_the_ordinary_ways_are_begun(flint, ways) -> None:
+    flint.get(PATH)
+    (question,) = ways.asked
+
+    assert (question.facts["soil"], question.facts["securement"]) == (["no"], ["keep"])

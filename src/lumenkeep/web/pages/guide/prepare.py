@@ -10,11 +10,17 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.errors import InputError
-from lumenkeep.services.guide_branch import fits_line, needs_assistant
+from lumenkeep.services.guide_branch import (
+    fits_line,
+    guided_branch,
+    needs_assistant,
+)
+from lumenkeep.services.guide_ways import Question as DependsOn
 from lumenkeep.services.open_guide import Wanted, prepare_guide
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import desk, show
+from lumenkeep.web.pages.guide.guide_desk import ways
 from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.words import counted
@@ -108,6 +114,8 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         )
     except InputError as error:
         faults = error.faults
+    if ready is not None:
+        begin_ways(ready)
     people = [one for one in at.staff.people(found.ward.key) if one.key != person.key]
     context = {
         "line": line_head(found, at.clock.now()),
@@ -128,6 +136,24 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         wards=wards_open_to(person, at.chart.wards()),
         here=found.ward.key,
     )
+
+
+def begin_ways(ready: Prepared) -> None:
+    """Begin to work out the ways back that will most likely be asked for.
+
+    While somebody reads the page: those of the ordinary answers, the first of each.
+    """
+    found, chosen = ready.found, ready.chosen
+    ordinary = guided_branch(
+        found.policy,
+        ready.bedside,
+        found.record.state.case,
+        ready.plan,
+        chosen.procedure.id,
+        {one.fact: one.words[0] for one in chosen.asked},
+    )
+    question = DependsOn.of(ordinary.branch, ready.question.often)
+    ways().of(found.ward.policy_set, found.policy, question)
 
 
 def _ready(ready: Prepared) -> dict[str, object]:
