@@ -22,6 +22,7 @@ from lumenkeep.demo.hospital import (
     Hospital,
 )
 from lumenkeep.demo.infections import settle_infections, tell_infections
+from lumenkeep.demo.lateness import let_some_come_late
 from lumenkeep.demo.life import live_child
 from lumenkeep.demo.ordinary import HOW_MANY, ordinary
 from lumenkeep.demo.people import STAFF, staff_of
@@ -77,6 +78,7 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
         notes |= live_child(chronicle, own, child, key, line_keys, beds[position])
     _mend(chronicle, rng, list(notes.values()))
     leave_reasons_open(chronicle, seed)
+    let_some_come_late(chronicle, seed)
     by_story = {c.story: key.key for c, key in zip(told, children, strict=True)}
     staff = {child.story: staff_of(child.ward)[0] for child in told}
     inserted = [(key, own[0].child, own[0].happened_at) for key, own in notes.items()]

@@ -120,6 +120,11 @@ class _Judge:
         if due_at is None:
             return self._done(line, entry, UNKNOWN, why)
         if entry.happened_at <= due_at:
+            if task == "dressing" and not because:
+                # It may have been a finding; that is no change in time.
+                return self._done(
+                    line, entry, UNKNOWN, "nobody charted why it was done"
+                )
             return self._done(line, entry, IN_TIME)
         late_by = entry.happened_at - due_at
         return self._done(line, entry, LATE, late_by=late_by)

@@ -49,6 +49,20 @@ def test_a_change_for_a_finding_asks_no_clock() -> None:
     assert figure(found, "process", "by-finding") == ("1", (early.id,))
 
 
+def test_a_change_nobody_charted_the_reason_of_is_in_no_share() -> None:
+    told = Told()
+    told.changed(NOON - DAY, because="")
+
+    found = told.look()
+
+    assert figure(found, "process", "in-time-dressing")[0] == "1 of 1"
+    part = found.section("process")
+    assert part is not None
+    assert part.unknown == (
+        "1 dressing change cannot be judged: nobody charted why it was done.",
+    )
+
+
 def test_a_first_connector_change_cannot_be_judged_and_says_so() -> None:
     told = Told()
     told.add("connector-change", NOON - 2 * DAY)
