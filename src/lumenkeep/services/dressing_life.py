@@ -137,6 +137,43 @@ def dressing_life(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class GroupedLife:
+    """Dressings given by group: all together, each group, and how they compare."""
+
+    whole: GroupLife
+    groups: tuple[GroupLife, ...]
+    comparison: GroupComparison | None
+    plan: LifePlan
+
+
+def grouped_life(
+    groups: Mapping[str | None, Sequence[DressingSpell]], horizon: float | None = None
+) -> GroupedLife:
+    """Return the life of dressings that stand in groups already, at least one.
+
+    Parameters
+    ----------
+    groups
+        By what they have in common; None holds those of which it is not known.
+    horizon
+        Until which day is asked; None takes the plan's usual one.
+
+    Raises
+    ------
+    InputError
+        ``life-bad-horizon``.
+    """
+    _check(Asked((), horizon=horizon))
+    plan = shipped_life_plan()
+    day = horizon or plan.horizon()
+    every = [spell for members in groups.values() for spell in members]
+    found = tuple(life_of(key, members, day, plan) for key, members in groups.items())
+    return GroupedLife(
+        life_of(None, every, day, plan), found, compare_life(found, plan), plan
+    )
+
+
 def _check(asked: Asked) -> None:
     faults = []
     if asked.split not in (ALL, *SPLITS):

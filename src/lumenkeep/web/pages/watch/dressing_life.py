@@ -20,6 +20,14 @@ from lumenkeep.services.dressing_life import (
     dressing_life,
     shipped_life_plan,
 )
+from lumenkeep.services.dressing_life_words import (
+    SPLIT_WORDS,
+    basis_words,
+    comparison_words,
+    doubts,
+    group_words,
+    life_sentence,
+)
 from lumenkeep.watch.life_splits import ALL as NOT_GROUPED
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.chart.children import DjangoChildren
@@ -31,14 +39,6 @@ from lumenkeep.web.pages.watch.life_shape import (
     group_rows,
     life_drawing,
     ratio_rows,
-)
-from lumenkeep.web.pages.watch.life_words import (
-    SPLIT_WORDS,
-    basis_words,
-    comparison_words,
-    doubts,
-    group_words,
-    life_sentence,
 )
 
 if TYPE_CHECKING:
@@ -192,7 +192,7 @@ def _page(
     zones = {ward.key: ward.zone for ward in wards}
     failures, more = failure_rows(found, zones, _entry_href)
     context: dict[str, object] = {
-        "sentence": life_sentence(whole, what, where),
+        "sentence": life_sentence(whole, f"{what} {where}"),
         "basis": basis_words(whole),
         "drawing": life_drawing(found, names, where),
         "heads": [words for _, words in end_heads(found)],
@@ -221,7 +221,7 @@ def _comparison(found: DressingLife, names: dict[str, str]) -> dict[str, object]
         return {}
     split = found.asked.split
     return {
-        "comparison": comparison_words(comparison, found.plan.test, split, names),
+        "comparison": comparison_words(comparison, found.plan.test),
         "against": group_words(split, comparison.keys[0], names),
         "ratios": ratio_rows(found, names),
         "ratio_cautions": comparison.model.cautions,

@@ -8,10 +8,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.exchange.drawings import Curve, Drawing, Horizon, curves_chart
 from lumenkeep.model.facts import known_or_none
 from lumenkeep.model.words import LINE_KINDS, SITES
-from lumenkeep.watch.life_splits import ALL
-from lumenkeep.watch.spells import End
-from lumenkeep.web.pages.shapes.words import counted, plain_day_and_time
-from lumenkeep.web.pages.watch.life_words import (
+from lumenkeep.services.dressing_life_words import (
     END_WORDS,
     curve_words,
     day_words,
@@ -20,6 +17,9 @@ from lumenkeep.web.pages.watch.life_words import (
     half_words,
     hundred_words,
 )
+from lumenkeep.watch.life_splits import ALL
+from lumenkeep.watch.spells import End
+from lumenkeep.web.pages.shapes.words import counted, plain_day_and_time
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -8,9 +8,7 @@ import pytest
 
 from lumenkeep.model.facts import NEVER_CHARTED
 from lumenkeep.services.dressing_life import shipped_life_plan
-from lumenkeep.watch.dressing_life import GroupLife, compare_life, life_of
-from lumenkeep.watch.spells import DressingSpell, End
-from lumenkeep.web.pages.watch.life_words import (
+from lumenkeep.services.dressing_life_words import (
     basis_words,
     comparison_words,
     curve_words,
@@ -20,6 +18,8 @@ from lumenkeep.web.pages.watch.life_words import (
     hundred_words,
     life_sentence,
 )
+from lumenkeep.watch.dressing_life import GroupLife, compare_life, life_of
+from lumenkeep.watch.spells import DressingSpell, End
 
 START = datetime(2026, 3, 2, 10, tzinfo=UTC)
 PLAN = shipped_life_plan()
@@ -43,7 +43,7 @@ def life(*ends: tuple[float, End], key: str | None = None, apart: int = 0) -> Gr
 def test_the_answer_is_one_sentence() -> None:
     found = life(*[(6, End.PLANNED)] * 8, (2, End.FAILED), (3, End.FAILED))
 
-    assert life_sentence(found, "dressings", "on Heron") == (
+    assert life_sentence(found, "dressings on Heron") == (
         "Of 100 dressings on Heron, about 20 fail before day 7 (3 to 47)."
     )
     assert basis_words(found) == (
@@ -57,7 +57,7 @@ def test_the_answer_is_one_sentence() -> None:
 def test_none_seen_to_fail_is_no_promise() -> None:
     found = life(*[(6, End.PLANNED)] * 10)
 
-    assert life_sentence(found, "dressings (gauze)", "on Wren") == (
+    assert life_sentence(found, "dressings (gauze) on Wren") == (
         "Of 100 dressings (gauze) on Wren, none fails before day 7 as far as seen; it "
         "may be up to 31."
     )
@@ -66,7 +66,7 @@ def test_none_seen_to_fail_is_no_promise() -> None:
 def test_too_little_watched_is_said() -> None:
     found = life((2, End.STILL_ON), (1, End.FAILED))
 
-    assert life_sentence(found, "dressings", "here") == (
+    assert life_sentence(found, "dressings here") == (
         "Nobody can say yet how many of 100 dressings here fail before day 7: too few "
         "were watched that long."
     )
@@ -79,9 +79,13 @@ def test_uncharted_reasons_are_said_with_the_worst_they_may_mean() -> None:
     )
 
     assert doubts(found, 0, 0)[0] == (
-        "1 dressing came off for a reason that nobody charted and 1 early for another "
-        "reason. They are not counted as failures; if all of them had failed, it would "
-        "be 30 of 100 before day 7 (7 to 58)."
+        "1 dressing came off for a reason that nobody charted, and 1 dressing came off "
+        "early for another reason. That is not counted as failing; if all of them had "
+        "failed, it would be 30 of 100 before day 7 (7 to 58)."
+    )
+    none_early = life(*[(6, End.PLANNED)] * 8, (3, End.UNKNOWN), (3, End.UNKNOWN))
+    assert doubts(none_early, 0, 0)[0].startswith(
+        "2 dressings came off for a reason that nobody charted. That is not counted"
     )
 
 
@@ -150,7 +154,7 @@ def test_curves_have_short_names(split, key, said) -> None:
 def compared(*groups: GroupLife) -> str:
     found = compare_life(groups, PLAN)
     assert found is not None
-    return comparison_words(found, PLAN.test, "kind", {})
+    return comparison_words(found, PLAN.test)
 
 
 def test_a_difference_is_called_one_when_it_is() -> None:

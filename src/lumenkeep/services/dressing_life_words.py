@@ -86,31 +86,29 @@ def day_words(horizon: float) -> str:
     return f"day {horizon:g}"
 
 
-def life_sentence(life: GroupLife, what: str, where: str) -> str:
+def life_sentence(life: GroupLife, what: str) -> str:
     """Return the answer: of a hundred such dressings, so many fail.
 
     Parameters
     ----------
     what
-        "dressings", or a kind of them.
-    where
-        "on Heron", "on all wards".
+        "dressings", or a kind of them, perhaps with where: "dressings on Heron".
     """
     day, found = day_words(life.horizon), of_hundred(life.failed)
     if found is None:
         return (
-            f"Nobody can say yet how many of 100 {what} {where} fail before {day}: "
+            f"Nobody can say yet how many of 100 {what} fail before {day}: "
             f"too few were watched that long."
         )
     if not found.value and not found.low:
         none = "none fails" if not life.ends[End.FAILED] else "hardly one fails"
         return (
-            f"Of 100 {what} {where}, {none} before {day} as far as seen; "
+            f"Of 100 {what}, {none} before {day} as far as seen; "
             f"it may be up to {found.high}."
         )
     fails = "fails" if found.value == 1 else "fail"
     return (
-        f"Of 100 {what} {where}, about {found.value} {fails} before {day} "
+        f"Of 100 {what}, about {found.value} {fails} before {day} "
         f"({found.low} to {found.high})."
     )
 
@@ -139,13 +137,10 @@ def half_words(life: GroupLife) -> str:
     return "not reached" if half is None else f"{half:.1f} d"
 
 
-def comparison_words(
-    found: GroupComparison, test: ChosenTest, split: str, wards: Mapping[str, str]
-) -> str:
+def comparison_words(found: GroupComparison, test: ChosenTest) -> str:
     """Return whether the groups differ, by the test that was chosen beforehand."""
-    names = _listed([group_words(split, key, wards) for key in found.keys])
     if found.test.p_value is None:
-        return f"{names} cannot be compared: {found.test.caution}"
+        return f"they cannot be compared. {found.test.caution}"
     p = found.test.p_value
     if found.differs(test.alarm):
         told = "they fail at different paces, more than chance alone would often show"
@@ -163,14 +158,12 @@ def doubts(life: GroupLife, no_ward: int, without_start: int) -> list[str]:
     """Return what is not known, as sentences."""
     told = []
     day = day_words(life.horizon)
-    unsure = life.ends[End.UNKNOWN] + life.ends[End.EARLY]
-    if unsure and life.if_all_had_failed is not None:
+    if life.if_all_had_failed is not None:
         worst, limits = hundred_words(life.if_all_had_failed)
         told.append(
-            f"{_counted(life.ends[End.UNKNOWN], 'dressing')} came off for a reason that "
-            f"nobody charted and {life.ends[End.EARLY]:,} early for another reason. They "
-            f"are not counted as failures; if all of them had failed, it would be "
-            f"{worst} of 100 before {day} ({limits})."
+            f"{_unsure(life)} That is not counted as failing; if all of them had failed, "
+            f"it would be {worst} of 100 before {day}"
+            + (f" ({limits})." if limits else ".")
         )
     if life.undecided and life.failed.value is not None:
         told.append(
@@ -204,6 +197,19 @@ def doubts(life: GroupLife, no_ward: int, without_start: int) -> list[str]:
     return told
 
 
+def _unsure(life: GroupLife) -> str:
+    unknown, early = life.ends[End.UNKNOWN], life.ends[End.EARLY]
+    parts = [
+        f"{_counted(unknown, 'dressing')} came off for a reason that nobody charted"
+        if unknown
+        else "",
+        f"{_counted(early, 'dressing')} came off early for another reason"
+        if early
+        else "",
+    ]
+    return f"{', and '.join(part for part in parts if part)}."
+
+
 def finding_words(finding: str | None) -> str:
     """Return what was found on a dressing that failed."""
     return FINDINGS.get(finding or "", "Not said")
@@ -211,7 +217,3 @@ def finding_words(finding: str | None) -> str:
 
 def _counted(number: int, one: str, many: str = "") -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
