@@ -108,7 +108,7 @@ def test_an_infection_says_the_answer_then_why(signed_in, event: int) -> None:
     says = page.index("The blood of Mon 23 Nov 2026 belongs to the line")
     why = page.index("The date of event is hospital day 9: healthcare-associated.")
     assert says < why
-    assert "are to be confirmed against the edition in force" in page
+    assert "To be confirmed against the edition in force: 7 of 9 rules used." in page
     assert "Worked out by the rules of 2025; those of 2026 are not held here." in page
     assert "If line-day 1 had been after Sat 21 Nov 2026" in page
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.outcomes.derivation import Event, Steps
 from lumenkeep.outcomes.reckoning import Reckoning
-from lumenkeep.outcomes.ways import COMMENSAL, QUESTIONS, Ways
+from lumenkeep.outcomes.ways import ANSWERS, COMMENSAL, QUESTIONS, Ways
 
 if TYPE_CHECKING:
     from lumenkeep.outcomes.protocol import Protocol
@@ -113,13 +113,13 @@ def _undecided(
             (o for o in found if set(o.specimens) & set(event.specimens)), None
         )
         if outcome is not None:
-            answers = ", ".join(
-                f"{kind}: {'yes' if kind in yes else 'no'}" for kind in sorted(asked)
+            answers = " and ".join(
+                ANSWERS[kind][0 if kind in yes else 1] for kind in sorted(asked)
             )
             verdict = "CLABSI" if outcome.is_clabsi else "no CLABSI"
             steps.otherwise(
                 "R22",
-                f"the answers were {answers}, it would be {outcome.type}, {verdict}.",
+                f"{answers}, it would be {outcome.type}, {verdict}.",
             )
     return Event(
         event.specimens,

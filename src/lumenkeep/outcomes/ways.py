@@ -21,6 +21,15 @@ QUESTIONS = {
     SAME: ("R19", "whether these are the same organism: "),
     INTESTINAL: ("R20", "whether this is on the intestinal list: "),
 }
+ANSWERS = {
+    COMMENSAL: ("it counted as a common commensal", "it counted as a pathogen"),
+    SAME: ("the names were the same organism", "the names were two organisms"),
+    INTESTINAL: (
+        "it were on the intestinal list",
+        "it were not on the intestinal list",
+    ),
+}
+"""Each kind of question answered with yes, and with no."""
 
 
 @dataclass(slots=True)

@@ -165,6 +165,9 @@ def test_a_virus_nobody_listed_is_asked_about_and_never_an_infection() -> None:
 
     assert (event.type, event.is_clabsi) == ("none", False)
     assert any(step.kind == "missing" for step in event.steps)
+    assert "If instead it counted as a pathogen, it would be LCBI-1, CLABSI." in said(
+        event
+    )
 
 
 def test_a_line_day_is_a_calendar_day() -> None:
