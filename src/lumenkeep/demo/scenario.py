@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.concerns import tell_concerns
 from lumenkeep.demo.earlier import birth_weights, earlier
+from lumenkeep.demo.guided import tell_guides
 from lumenkeep.demo.hospital import (
     POLICY_SET,
     WARDS,
@@ -78,6 +79,7 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
         notes |= live_child(chronicle, own, child, key, line_keys, beds[position])
     _mend(chronicle, rng, list(notes.values()))
     leave_reasons_open(chronicle, seed)
+    tell_guides(chronicle, seed)
     let_some_come_late(chronicle, seed)
     by_story = {c.story: key.key for c, key in zip(told, children, strict=True)}
     staff = {child.story: staff_of(child.ward)[0] for child in told}
