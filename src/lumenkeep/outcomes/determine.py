@@ -67,18 +67,7 @@ def _other_ways(kinds: set[str]) -> list[frozenset[str]]:
 
 
 def _signatures(events: tuple[Event, ...]) -> dict[str, Signature]:
-    return {
-        name: (
-            event.type,
-            event.is_clabsi,
-            event.is_healthcare_associated,
-            event.event_on,
-            event.added_to,
-            event.exclusions,
-        )
-        for event in events
-        for name in event.specimens
-    }
+    return {name: _verdict(event) for event in events for name in event.specimens}
 
 
 def _agreed(
@@ -105,25 +94,60 @@ def _undecided(
 ) -> Event:
     """Return "none" with the facts that would decide and what each would make of it."""
     steps = Steps()
-    for kind, names in sorted(asked.items()):
+    outcomes = {
+        yes: next((o for o in found if set(o.specimens) & set(event.specimens)), None)
+        for yes, found in others.items()
+    }
+    deciding = _deciding(outcomes, sorted(asked))
+    for kind in deciding:
         rule, question = QUESTIONS[kind]
-        steps.missing(rule, f"{question}{', '.join(sorted(names))}.")
-    for yes, found in others.items():
-        outcome = next(
-            (o for o in found if set(o.specimens) & set(event.specimens)), None
-        )
+        steps.missing(rule, f"{question}{', '.join(sorted(asked[kind]))}.")
+    told: dict[tuple[str, ...], str] = {}
+    for yes, outcome in outcomes.items():
+        answers = tuple(ANSWERS[kind][0 if kind in yes else 1] for kind in deciding)
         if outcome is not None:
-            answers = " and ".join(
-                ANSWERS[kind][0 if kind in yes else 1] for kind in sorted(asked)
-            )
-            verdict = "CLABSI" if outcome.is_clabsi else "no CLABSI"
-            steps.otherwise(
-                "R22",
-                f"{answers}, it would be {outcome.type}, {verdict}.",
-            )
+            told.setdefault(answers, _in_words(outcome))
+    for answers, words in told.items():
+        steps.otherwise("R22", f"{' and '.join(answers)}, it would be {words}.")
     return Event(
         event.specimens,
         "none",
         organism=event.organism,
         steps=tuple(steps.found),
     )
+
+
+def _deciding(
+    outcomes: dict[frozenset[str], Event | None], kinds: list[str]
+) -> list[str]:
+    """Return the kinds of question whose answer alone changes what comes of it."""
+    found = [
+        kind
+        for kind in kinds
+        if any(
+            kind in yes
+            and yes - {kind} in outcomes
+            and _verdict(outcome) != _verdict(outcomes[yes - {kind}])
+            for yes, outcome in outcomes.items()
+        )
+    ]
+    return found or kinds
+
+
+def _verdict(event: Event | None) -> Signature:
+    if event is None:
+        return ()
+    return (
+        event.type,
+        event.is_clabsi,
+        event.is_healthcare_associated,
+        event.event_on,
+        event.added_to,
+        event.exclusions,
+    )
+
+
+def _in_words(event: Event) -> str:
+    if event.added_to is not None:
+        return f"part of the event of {event.added_to}"
+    return f"{event.type}, {'CLABSI' if event.is_clabsi else 'no CLABSI'}"
