@@ -28,6 +28,10 @@ serve: setup ## start Lumenkeep with your own data
 policy-check: setup ## check and prove the shipped policies
 	@for set in quillmere us-guideline uk-guideline; do $(BIN)/lumenkeep policy check $$set || exit 1; done
 
+.PHONY: ways-back
+ways-back: setup ## look for the way back from every slip of the shipped policies (minutes)
+	@for set in quillmere us-guideline uk-guideline; do $(BIN)/lumenkeep rehearse $$set --ways-back || exit 1; done
+
 # ------------------------------------------------------------ develop
 
 .PHONY: setup-dev

@@ -1,0 +1,71 @@
+"""Rehearse what follows a slip: every slip at every step of every branch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lumenkeep.asepsis.branch import Branch
+from lumenkeep.asepsis.way_back import Recovery
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from lumenkeep.asepsis.way_back import WayBack
+    from lumenkeep.services.rehearse import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class WayFault:
+    """A slip at a step after which nobody could go on as told, and why."""
+
+    step: str
+    slip: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class WaysRehearsed:
+    """What follows the slips of one branch.
+
+    Attributes
+    ----------
+    endings
+        How often (count) each ending was found: "way-back", "stop", "leave".
+    faults
+        Ways back that break a rule, and stops without a reason; none, if right.
+    """
+
+    branch: Branch
+    endings: tuple[tuple[str, int], ...]
+    faults: tuple[WayFault, ...]
+
+
+def rehearse_ways(branches: Iterable[Branch], stage: Stage) -> Iterator[WaysRehearsed]:
+    """Yield what follows the slips of each branch, with what the set lays in the room.
+
+    Parameters
+    ----------
+    branches
+        Branches that break no rule.
+    stage
+        The set, its procedures and the day.
+    """
+    for branch in branches:
+        recovery = Recovery(stage.bedside, branch)
+        endings = {"way-back": 0, "stop": 0, "leave": 0}
+        faults: list[WayFault] = []
+        for found in recovery.table():
+            endings[found.ending] += 1
+            faults += _faults(recovery, found)
+        yield WaysRehearsed(branch, tuple(endings.items()), tuple(faults))
+
+
+def _faults(recovery: Recovery, found: WayBack) -> Iterator[WayFault]:
+    if found.ending == "way-back":
+        for broken in recovery.breaks(found):
+            says = f"The way back breaks {broken.rule} at {broken.step}: {broken.says}"
+            yield WayFault(found.step, found.slip.id, says)
+    elif found.ending != found.slip.ending and not found.lacking:
+        says = f"It has no way back, and nothing says why: {found.because}"
+        yield WayFault(found.step, found.slip.id, says)
