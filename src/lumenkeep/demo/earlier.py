@@ -39,7 +39,7 @@ LOST_WARD, LOST_NIGHT = "heron", days(40)
 INFECTED = {"kestrel": (4, 21), "wren": (5,), "heron": (3, 24)}
 """Which of the ward's past children with a line long enough had an infection of it."""
 LONG_ENOUGH = days(6)
-FAILS = 0.16
+FAILS, CHARTED_DAILY = 0.16, 0.3
 GROWN = ("Staphylococcus aureus", "Enterobacter cloacae", "Candida albicans")
 KEY_BITS = 40
 
@@ -72,9 +72,10 @@ class _Past:
         self.lie(self.came)
         self._be_born()
         line = self._have_a_line() if self.rng.random() < WITH_LINE[self.ward] else None
-        for at in beats(
-            self.rng, self.came, self.left - hours(1), hours(19), hours(23)
-        ):
+        # Some are charted daily; that is enough for no day of the ward to be silent.
+        is_daily = self.rng.random() < CHARTED_DAILY
+        apart = (hours(19), hours(23)) if is_daily else (hours(60), hours(80))
+        for at in beats(self.rng, self.came, self.left - hours(1), *apart):
             if line is not None and line[1] < at < line[2]:
                 self.note("line-review", at, {"needed": True}, line[0])
             else:
