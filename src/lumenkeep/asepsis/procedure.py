@@ -193,6 +193,7 @@ class Spare:
     count: int
     because: str
     source: str
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -276,7 +276,7 @@ def _items(bedside: Bedside) -> Iterable[Fault]:
         for step in steps
         for item, _ in (*step.uses, *step.opens)
     ]
-    named += [(spare.item, "procedures: spare") for spare in bedside.room]
+    named += [(spare.item, spare.where) for spare in bedside.room]
     for item, where in dict.fromkeys(named):
         if item not in bedside.items:
             near = closest(item, bedside.items)

@@ -241,6 +241,7 @@ def read_spare(row: Reader, into: Gathered) -> Spare:
         count=row.whole("count", low=1, high=GREATEST, unit="pieces", needed=True) or 0,
         because=row.text("because", needed=True) or "",
         source=source_ref(row, into),
+        where=row.where,
     )
     row.finish()
     return spare
