@@ -20,6 +20,8 @@ OF_A_LINE = (
     "",
     "?entries=all",
     "plan/",
+    "guide/",
+    "guide/?procedure=re-cover",
     "chart/change/",
     "chart/finding/",
     "chart/task/set/",
@@ -28,12 +30,18 @@ OF_A_LINE = (
     "chart/fact/sensitivities/",
     "chart/fact/skin/",
     "chart/fact/birth/",
+    "look/",
+    "raise/",
 )
 
 
 def every_page(visit: Visit) -> list[str]:
     """Paths of every kind of page, and of a plan on each ward."""
     paths = ["/ward/all/", "/ward/kestrel/", "/ward/wren/", "/no/such/page/"]
+    paths += ["/ward/all/concerns/", "/ward/all/handover/"]
+    visit.open("/ward/heron/concerns/")
+    concern = str(visit.page.locator(".concern-label a").first.get_attribute("href"))
+    paths += [concern, f"{concern}close/", f"{concern}hand-on/"]
     paths += ["/look-back/heron/", "/look-back/heron/life/end-failed/"]
     paths += ["/dressing-life/all/", "/dressing-life/heron/?split=kind"]
     for ward in ("kestrel", "heron"):

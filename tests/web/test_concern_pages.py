@@ -172,7 +172,20 @@ def test_a_line_taken_out_and_a_child_who_left_stay_on_the_list(
 
     assert "line taken out" in page
     assert "1 concern is open" in page
-    assert "The line was taken out today 12:00." in page or "taken out Wed 25" in page
+    assert "The line was taken out Wed 25 Nov, 12:00." in page
+
+
+def test_a_concern_of_a_child_who_left_can_be_closed(signed_in, hospital) -> None:
+    client = signed_in("basalt")
+    href = looked(client)
+    stay = Draft("c-1", None, "stay", FixedClock().at, "s-1", {"ward": None})
+    hospital.append([stay], "quillmere")
+    client.post(
+        f"{href}close/", {"outcome": "settled", "note": "told them", "submission": "c"}
+    )
+
+    assert EntryRow.objects.filter(kind="concern-closed").count() == 1
+    assert b"No concern is open." in client.get("/ward/kestrel/concerns/").content
 
 
 def test_a_worry_is_raised_by_hand(signed_in) -> None:
