@@ -334,6 +334,14 @@ def test_the_page_takes_a_bounded_number_of_queries(
         client.get("/outcomes/kestrel/?from=2026-01-01&to=2026-11-25")
 
 
+def test_rules_known_from_memory_are_marked(signed_in) -> None:
+    page = _page(signed_in("agate"), "/outcomes/kestrel/")
+
+    assert "To be confirmed against the edition in force" in page
+    assert "R28: which units may sample" in page
+    assert "Counted by the rules of 2025; those of 2026 are not held here" in page
+
+
 def test_no_child_is_named_in_an_address_or_on_the_summary(signed_in) -> None:
     page = _page(signed_in("agate"), "/outcomes/kestrel/")
 

@@ -65,6 +65,7 @@ if TYPE_CHECKING:
 
 LONGEST = timedelta(days=3660)
 TUESDAY = 2
+RULES_OF_COUNTING = ("R25", "R26", "R27", "R28", "R29")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,9 @@ class Outcomes:
         Counts by hand that stand, by day.
     undecided
         Infections that may belong to a line, where a fact or a decision is missing.
+    to_confirm
+        What of the rules of counting was not seen, to be laid beside the edition in
+        force.
     """
 
     ward: WardRecord
@@ -119,6 +123,7 @@ class Outcomes:
     funnel: Funnel | None
     changes: tuple[ChangeDay, ...]
     change: BeforeAfter | None
+    to_confirm: tuple[str, ...] = ()
 
     @property
     def missing(self) -> tuple[UsedDay, ...]:
@@ -225,7 +230,13 @@ def outcomes_of(
         funnel=funnel_of(_beside(wards, used_of, all_events, first, last), ward),
         changes=changes,
         change=_change(change_on, changes, first, last, used, infections),
+        to_confirm=_to_confirm(protocol.protocol),
     )
+
+
+def _to_confirm(protocol: Protocol) -> tuple[str, ...]:
+    told = (protocol.rules[rule].to_confirm for rule in RULES_OF_COUNTING)
+    return tuple(words for words in told if words is not None)
 
 
 def _ward(sources: OutcomeSources, key: str) -> WardRecord:
