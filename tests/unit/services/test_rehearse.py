@@ -1,0 +1,135 @@
+"""Branches of a set, walked, and what follows their slips, as plain values."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from tests.asepsis_faults.orders import stage
+
+from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.errors import PolicyError
+from lumenkeep.services import rehearse_ways as module
+from lumenkeep.services.rehearse import named_branches, rehearse
+from lumenkeep.services.rehearse_ways import rehearse_ways
+from lumenkeep.services.ways_back import spares_of, ways_back_of
+
+if TYPE_CHECKING:
+    from lumenkeep.asepsis.branch import Branch
+
+
+def connector(place: int = 0) -> Branch:
+    here = stage()
+    return named_branches(here.procedure("connector-change"), here)[place]
+
+
+@lru_cache
+def rows(spare: int = 1) -> list[dict[str, Any]]:
+    spares = {"connector": spare, "hub-wipe": 4, "saline-syringe": 2}
+    return ways_back_of(stage(), connector(), spares)
+
+
+def test_settings_with_the_same_steps_are_one_branch() -> None:
+    found = rehearse(stage().procedure("set-change"), stage())
+
+    assert found.is_sound
+    assert len(found.branches) <= found.settings
+    keys = [
+        tuple((a.step.id, a.seconds) for a in one.branch.acts) for one in found.branches
+    ]
+    assert len(set(keys)) == len(keys)
+
+
+def test_a_branch_that_the_set_cannot_plan_is_left_out() -> None:
+    here = stage()
+    written = here.procedure("dressing-change")
+    named = (("other", (("agent", ("vinegar",)),)), *written.branches[:1])
+
+    found = named_branches(replace(written, branches=named), here)
+
+    assert [branch.name for branch in found] == [written.branches[0][0]]
+
+
+def test_a_procedure_that_is_not_there_is_a_fault() -> None:
+    with pytest.raises(PolicyError) as caught:
+        stage().procedure("tea")
+
+    [fault] = caught.value.faults
+    assert fault.code == "policy-no-such-procedure"
+    assert fault.where == "tea"
+
+
+def test_each_row_can_be_carried_as_json() -> None:
+    assert json.loads(json.dumps(rows())) == [
+        {**row, "lacking": dict(row["lacking"])} for row in rows()
+    ]
+
+
+def test_a_way_back_says_what_comes_next_and_what_it_costs() -> None:
+    touched = [r for r in rows() if r["slip"] == "tip-touched"]
+    [row] = [r for r in touched if r["ending"] == "way-back"]
+
+    assert row["acts"][0]["step"] == "say"
+    assert row["then"] == row["step"]
+    assert set(row["cost"]) == {"bare_s", "pieces", "acts"}
+    assert row["lacking"] == {}
+
+
+def test_without_the_piece_it_stops_and_says_what_is_lacking() -> None:
+    touched = [r for r in rows(spare=0) if r["slip"] == "tip-touched"]
+
+    for row in touched:
+        assert (row["ending"], row["then"], row["cost"]) == ("stop", None, None)
+        assert row["lacking"] == {"connector": 1}
+        assert row["because"].startswith("Not in the room: 1 × connector.")
+        assert row["acts"][-1]["step"] == "call-for-help"
+
+
+def test_spares_name_the_slips_that_want_them_the_most_frequent_first() -> None:
+    found = spares_of(stage(), connector())
+
+    assert found["items"]["connector"] == 1
+    assert "tip-touched" in found["slips"]["connector"]
+    assert set(found["items"]) <= set(found["slips"])
+    assert found["order"][-1]["items"] == found["items"]
+
+
+def test_every_ending_is_counted() -> None:
+    [one] = rehearse_ways([connector()], stage())
+
+    assert one.faults == ()
+    assert sum(count for _, count in one.endings) == len(
+        list(Recovery(stage().bedside, connector()).table())
+    )
+
+
+def test_a_way_back_that_breaks_a_rule_is_a_fault(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class Skipping(Recovery):
+        def path(self, state: Any, resumes: int) -> Any:
+            found = super().path(state, resumes)
+            return None if found is None else replace(found, acts=())
+
+    monkeypatch.setattr(module, "Recovery", Skipping)
+    [one] = rehearse_ways([connector()], stage())
+
+    assert any(fault.says.startswith("The way back breaks ") for fault in one.faults)
+
+
+def test_a_stop_that_nothing_explains_is_a_fault(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class Lost(Recovery):
+        def path(self, state: Any, resumes: int) -> None:
+            del state, resumes
+
+    monkeypatch.setattr(module, "Recovery", Lost)
+    [one] = rehearse_ways([connector()], stage())
+
+    assert {fault.says for fault in one.faults} == {
+        "It has no way back, and nothing says why: No order of steps mends it here."
+    }
