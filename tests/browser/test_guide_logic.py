@@ -232,13 +232,19 @@ def test_spares_that_are_gone_are_named(evaluated: Any) -> None:
     assert evaluated(lacking, [*log, brought]) == {}
 
 
-def test_back_keeps_the_time_a_step_had(evaluated: Any) -> None:
+def test_a_step_back_and_on_again_keeps_the_time_of_both(evaluated: Any) -> None:
     log = [*SCRUBBING, [60_000, "next", {}], [4000, "back", {}]]
-    code = (
-        "return [m.leftMs(state.span, t), m.accountOf(bundle, state, '').steps.length]"
+    on = [*log, [5000, "next", {}]]
+
+    here, left = evaluated("return [state.span.id, m.leftMs(state.span, t)]", log)
+    then, passed, done = evaluated(
+        "return [state.span.id, m.passedMs(state.span, t + 1000), state.done.at(-1)]",
+        on,
     )
 
-    assert evaluated(code, log) == [0, 7]
+    assert (here, left) == ("scrub", 0)
+    assert (then, passed) == ("dry", 5000)
+    assert (done["id"], done["seconds"]) == ("scrub", 65)
 
 
 def test_no_step_back_goes_behind_a_way_back(evaluated: Any) -> None:

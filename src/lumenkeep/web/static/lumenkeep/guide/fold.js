@@ -24,6 +24,7 @@ export function initial(bundle) {
     remarks: [],
     note: "",
     done: [],
+    ahead: {}, // steps left by a step back, with the time they had
     slips: [],
     pauses: [],
     jumps: [],
@@ -64,6 +65,15 @@ function enter(state, event, bundle, change) {
   return { ...change, span: doing && span.opened(doing, event.at, event.t) };
 }
 
+/** The step after; one that was left by a step back goes on with the time it had. */
+function further(state, event, bundle, change) {
+  const entered = enter(state, event, bundle, change);
+  const left = state.ahead[entered.span.id];
+  if (!left) return entered;
+  const { [left.id]: taken, ...ahead } = state.ahead;
+  return { ...entered, ahead, span: span.running(taken, event.t) };
+}
+
 const end = (event, ending) =>
   ({ phase: "review", ending, way: null, span: null, ended_at: event.at });
 
@@ -73,39 +83,34 @@ function next(state, event, bundle) {
   const kept = closed(state, event);
   if (state.way) return { ...kept, ...nextAct({ ...state, ...kept }, event, bundle) };
   if (state.at + 1 >= bundle.steps.length) return { ...kept, ...end(event, "done") };
-  return { ...kept, ...enter(state, event, bundle, { at: state.at + 1 }) };
+  return { ...kept, ...further(state, event, bundle, { at: state.at + 1 }) };
 }
 
 function nextAct(state, event, bundle) {
   const way = state.way;
   if (way.i + 1 < way.acts.length) {
-    return enter(state, event, bundle, { way: { ...way, i: way.i + 1 } });
+    return further(state, event, bundle, { way: { ...way, i: way.i + 1 } });
   }
   if (way.kind === "stop") return end(event, "stopped");
   if (way.kind === "leave") return end(event, "left");
   const at = returnsTo(way, bundle);
-  return enter(state, event, bundle, { way: null, at, floor: at });
+  return enter(state, event, bundle, { way: null, at, floor: at, ahead: {} });
 }
 
 export const mayGoBack = (state) => (state.way ? state.way.i > 0 : state.at > state.floor);
 
 function back(state, event, bundle) {
-  if (!state.span) return {};
-  const way = state.way;
   if (!mayGoBack(state)) return {};
+  const way = state.way;
   const change = way ? { way: { ...way, i: way.i - 1 } } : { at: state.at - 1 };
-  return { ...closed(state, event), ...earlier({ ...state, ...change }, event, bundle, change) };
-}
-
-/** The step before, with the time it had: what was done is not undone by looking back. */
-function earlier(state, event, bundle, change) {
+  const left = span.stopped(state.span, event.t);
   const opened = enter(state, event, bundle, change);
-  const before = state.done.findLast((one) => one.id === opened.span.id);
-  if (!before) return opened;
-  const saw_yes = before.looked.at(-1)?.answer === "yes";
-  // Counted on, not counted twice: the account gets only what is added from here.
-  const again = { saw_yes, early: before.early, need_from: -before.passed };
-  return { ...opened, span: { ...opened.span, ...again } };
+  const ahead = { ...state.ahead, [left.id]: left };
+  const place = state.done.findLastIndex((one) => one.id === opened.span.id);
+  if (place < 0) return { ...opened, ahead };
+  // What was done is not undone by looking back: the step goes on with the time it had.
+  const span_ = span.goneOnWith(opened.span, state.done[place]);
+  return { ...opened, span: span_, ahead, done: state.done.toSpliced(place, 1) };
 }
 
 function look(state, event, bundle) {
@@ -133,7 +138,7 @@ function way(state, event, bundle) {
     then: event.then ?? null, gone: [...gone, ...event.acts], is_second: state.way !== null,
   };
   const slips = event.kind === "way-back" ? state.slips : state.slips.map((one) => cutOff(one, state.way));
-  const change = { way: inner, slip: null, left, slips: [...slips, told] };
+  const change = { way: inner, slip: null, left, slips: [...slips, told], ahead: {} };
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
 
@@ -150,7 +155,7 @@ function stop(state, event, bundle) {
   const acts = bundle.stop.acts;
   const inner = { kind: "stop", slip: null, step: bundle.steps[state.at].id, acts, i: 0, then: null, gone: acts, is_second: false };
   const slips = state.slips.map((one) => cutOff(one, state.way));
-  const change = { way: inner, slip: null, paused: null, off: null, slips,
+  const change = { way: inner, slip: null, paused: null, off: null, slips, ahead: {},
     pauses: endPause(state, event), remarks: [...state.remarks, `Stopped: ${event.why}`] };
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
@@ -199,9 +204,12 @@ function typed(state, event) {
   };
 }
 
+const notTicked = ({ unticked = [] }) =>
+  (unticked.length ? [`Begun while this was not ticked as lying ready: ${unticked.join(", ")}.`] : []);
+
 const HOW = {
   "begun": (state, event, bundle) =>
-    ({ started_at: event.at, ...enter(state, event, bundle, { phase: "steps", at: 0 }) }),
+    ({ started_at: event.at, remarks: notTicked(event), ...enter(state, event, bundle, { phase: "steps", at: 0 }) }),
   "next": next,
   "back": back,
   "look": look,

@@ -50,6 +50,15 @@ export function lookedAt(span, doing, answer, at, t) {
   };
 }
 
+/** A span opened again goes on from what was told of it. */
+export function goneOnWith(span, told) {
+  const credited = told.seconds * 1000;
+  return {
+    ...span, credited, began_at: told.began_at, early: told.early, looked: told.looked,
+    need_from: credited - told.passed, saw_yes: told.looked.at(-1)?.answer === "yes",
+  };
+}
+
 /** A span that has ended, as the account tells it. */
 export const told = (span, t) => ({
   id: span.id,

@@ -1,0 +1,254 @@
+"""The guide with a real server behind it: no network, a killed browser, two tablets."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import time
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from playwright.sync_api import expect
+from tests.browser.conftest import sign_in
+from tests.browser.guide_tablet import Tablet, with_clock
+from tests.conftest import BROWSER_ARGS, find_chromium
+from tests.fakes.guide_bundle import RUN, bundle
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from playwright.sync_api import Browser, BrowserContext, Page, Route
+
+ACCOUNT = re.compile(r"/guide/runs/[^/]+/account$")
+PATIENCE_MS = 50_000
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    made = browser.new_context()
+    made.set_default_timeout(10_000)
+    yield made
+    made.close()
+
+
+def prepared(
+    context: BrowserContext, demo: str, nth: int, procedure: str
+) -> tuple[Tablet, str]:
+    """Sign in, and prepare a guide on a tablet as a nurse does; the line's address too."""
+    tablet = with_clock(context, demo)
+    tablet.number = "2"
+    page = tablet.page
+    sign_in(page, demo)
+    page.goto(f"{demo}/ward/heron/")
+    line = page.locator(".strip-open").nth(nth).get_attribute("href")
+    page.goto(f"{demo}{line}guide/?procedure={procedure}")
+    page.get_by_label("Assistant").select_option(index=1)
+    for shorter in ("It stays", "No"):
+        if (answer := page.get_by_label(shorter, exact=True)).count():
+            answer.check()
+    page.get_by_role("button", name="Prepare it on this tablet").click()
+    ready = page.locator("#prepare-open:visible, .g-ready")
+    expect(ready).to_be_visible(timeout=PATIENCE_MS)
+    if (link := page.locator("#prepare-open:visible")).count():
+        link.click()
+    expect(page.locator(".g-ready")).to_be_visible()
+    return tablet, f"{demo}{line}"
+
+
+def entries(page: Page, line: str) -> int:
+    """Count what is on the chart of a line."""
+    page.goto(f"{line}?entries=all")
+    return page.locator(".past li").count()
+
+
+@pytest.mark.timeout(120)
+def test_a_whole_change_without_a_network_comes_to_one_entry(
+    context: BrowserContext, demo: str
+) -> None:
+    tablet, line = prepared(context, demo, 3, "dressing-change")
+    page = tablet.page
+    other = context.new_page()
+    before = entries(other, line)
+    context.set_offline(True)
+
+    # Opened anew without a network, from what the tablet keeps.
+    page.reload()
+    expect(page.locator(".g-ready")).to_be_visible()
+    tablet.begin().go_to_the_end()
+    tablet.send()
+    expect(page.locator("#sending")).to_contain_text("No network")
+    expect(page.locator("#network")).to_contain_text("no network")
+
+    context.set_offline(False)
+
+    expect(page.locator("#sending")).to_contain_text("It is on the chart")
+    assert entries(other, line) == before + 1
+    assert tablet.kept("runs") == []
+    kept = page.evaluate(
+        """async () => {
+            const texts = [];
+            for (const name of await caches.keys()) {
+                const cache = await caches.open(name);
+                for (const request of await cache.keys()) {
+                    texts.push(request.url, await (await cache.match(request)).text());
+                }
+            }
+            return texts.join(" ");
+        }"""
+    )
+    assert "/guide/" in kept
+    assert "Demo " not in kept
+    other.goto(f"{demo}/guide/")
+    expect(other.locator(".g-list")).to_contain_text("Sent from here")
+
+
+@pytest.mark.timeout(120)
+def test_an_entry_arrives_once_over_a_bad_connection(
+    browser: Browser, demo: str
+) -> None:
+    context = browser.new_context(service_workers="block")
+    context.set_default_timeout(10_000)
+    told: list[str] = []
+
+    def drop_then_double(route: Route) -> None:
+        answers = [route.fetch() for _ in range(1 + len(told))]
+        told.extend(str(answer.json()["status"]) for answer in answers)
+        if len(told) == 1:
+            route.abort()  # written, and nobody heard of it
+        else:
+            route.fulfill(response=answers[-1])
+
+    context.add_init_script("delete Navigator.prototype.serviceWorker")
+    tablet, line = prepared(context, demo, 4, "connector-change")
+    other = context.new_page()
+    before = entries(other, line)
+    context.route(ACCOUNT, drop_then_double)
+    tablet.run_through()
+    tablet.send()
+    tablet.wait(2000)
+
+    expect(tablet.page.locator("#sending")).to_contain_text("It is on the chart")
+    assert told == ["written", "already-written", "already-written"]
+    assert entries(other, line) == before + 1
+    context.close()
+
+
+@pytest.mark.timeout(120)
+def test_two_tablets_on_one_change_come_to_one_entry(
+    browser: Browser, demo: str
+) -> None:
+    contexts = [browser.new_context(), browser.new_context()]
+    for context in contexts:
+        context.set_default_timeout(10_000)
+    first, line = prepared(contexts[0], demo, 5, "connector-change")
+    second, _ = prepared(contexts[1], demo, 5, "connector-change")
+    expect(second.page.locator(".g-ready")).to_contain_text("open on another tablet")
+    before = entries(other := contexts[0].new_page(), line)
+
+    for tablet in (first, second):
+        tablet.run_through()
+        tablet.send()
+
+    expect(first.page.locator("#sending")).to_contain_text("It is on the chart")
+    expect(second.page.locator("#sending")).to_contain_text("kept beside it")
+    assert entries(other, line) == before + 1
+    for context in contexts:
+        context.close()
+
+
+class Started:
+    """A browser of our own that can be killed, with a profile that outlives it."""
+
+    def __init__(self, browser: Browser, profile: Path) -> None:
+        port_file = profile / "DevToolsActivePort"
+        port_file.unlink(missing_ok=True)
+        self.process = subprocess.Popen(
+            [
+                find_chromium(),
+                *BROWSER_ARGS,
+                "--headless",
+                "--remote-debugging-port=0",
+                f"--user-data-dir={profile}",
+                "about:blank",
+            ],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+        end = time.monotonic() + PATIENCE_MS / 1000
+        while not (port_file.exists() and "\n" in port_file.read_text()):
+            assert time.monotonic() < end, "the browser did not start"
+            time.sleep(0.05)
+        port = port_file.read_text().split("\n")[0]
+        self.driven = browser.browser_type.connect_over_cdp(f"http://127.0.0.1:{port}")
+        self.page = self.driven.contexts[0].pages[0]
+
+    def kill(self) -> None:
+        os.killpg(self.process.pid, signal.SIGKILL)
+        self.process.wait()
+
+
+def test_a_killed_browser_comes_back_at_the_same_second(
+    browser: Browser, demo: str, tmp_path: Path
+) -> None:
+    killed = Started(browser, tmp_path)
+    tablet = Tablet(killed.page, demo, has_own_clock=False)
+    made = bundle()
+    tablet.keep({**made, "steps": made["steps"][4:]})
+    tablet.open().begin()
+    expect(tablet.page.locator(".g-facts")).to_contain_text(":")
+    tablet.step()
+    words = tablet.page.locator(".g-time-words")
+    expect(words).to_contain_text("2 of 60 s")
+    seen = _seconds(words.inner_text())
+    killed.kill()
+
+    again = Started(browser, tmp_path)
+    tablet = Tablet(again.page, demo, has_own_clock=False)
+    tablet.open()
+
+    told = tablet.page.locator(".g-rest")
+    expect(told).to_contain_text("Step 2, at")
+    expect(told).to_contain_text("This time is not counted")
+    resumed = _seconds(told.inner_text())
+    # It may have counted on between the look and the kill, but not by a second more.
+    assert resumed - seen in (0, 1)
+    tablet.next.click()
+    assert _seconds(words_of(tablet)) - resumed in (0, 1)
+    assert [event["type"] for event in tablet.kept("events")][-2:] == ["off", "go-on"]
+    again.kill()
+
+
+def words_of(tablet: Tablet) -> str:
+    return tablet.page.locator(".g-time-words").inner_text()
+
+
+def _seconds(text: str) -> int:
+    found = re.search(r"(\d+) of 60 s", text)
+    assert found, text
+    return int(found[1])
+
+
+def test_the_shell_and_its_worker_ask_nobody_to_sign_in(page: Page, demo: str) -> None:
+    page.goto(f"{demo}/guide/")
+
+    expect(page.locator("h1")).to_have_text("Guides on this tablet")
+    found: Any = page.evaluate(
+        """async () => {
+            const worker = await fetch("/guide/worker.js");
+            const manifest = await (await fetch("/guide/app.webmanifest")).json();
+            const icons = await Promise.all(manifest.icons.map(async (icon) => {
+                const image = await createImageBitmap(await (await fetch(icon.src)).blob());
+                return [icon.sizes, `${image.width}x${image.height}`];
+            }));
+            return [worker.headers.get("Service-Worker-Allowed"), manifest.scope, icons];
+        }"""
+    )
+    allowed, scope, icons = found
+    assert allowed == scope == "/guide/"
+    assert all(said == real for said, real in icons)
+    page.goto(f"{demo}/guide/#{RUN}")
+    expect(page.locator("#content")).to_contain_text("not on this tablet")
