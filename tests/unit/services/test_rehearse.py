@@ -19,6 +19,7 @@ from lumenkeep.services.ways_back import spares_of, ways_back_of
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.asepsis.procedure import Bedside
 
 
 def connector(place: int = 0) -> Branch:
@@ -110,6 +111,9 @@ def test_a_way_back_that_breaks_a_rule_is_a_fault(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     class Skipping(Recovery):
+        def __init__(self, bedside: Bedside, branch: Branch) -> None:
+            super().__init__(bedside, branch, dict.fromkeys(branch.items, 9))
+
         def path(self, state: Any, resumes: int) -> Any:
             found = super().path(state, resumes)
             return None if found is None else replace(found, acts=())
