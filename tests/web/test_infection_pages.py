@@ -267,6 +267,26 @@ def test_a_charge_nurse_sees_no_form_and_is_refused(signed_in, event: int) -> No
     assert not EntryRow.objects.filter(kind="infection-decision").exists()
 
 
+def test_a_decision_is_taken_back_by_those_who_decide(signed_in, event: int) -> None:
+    _decide(signed_in("agate"), event, decision="confirmed")
+    entry = EntryRow.objects.get(kind="infection-decision").pk
+    path, sent = f"/line/l-1/entry/{entry}/correct/", {"because-wrong": "Too early."}
+
+    refused = signed_in("basalt").post(path, sent)
+    assert refused.status_code == 422
+    assert b"was written by somebody else" in refused.content
+    signed_in("beryl").post(path, sent)
+    assert "Proposed, not decided" in _page(
+        signed_in("agate"), f"/infections/blood/{event}/"
+    )
+
+
+def test_a_result_without_a_specimen_says_what_comes_first(signed_in) -> None:
+    page = _page(signed_in("flint"), "/infections/line/l-1/chart/specimen-result/")
+
+    assert "No specimen of this child is charted yet" in page
+
+
 def test_a_childs_page_lists_what_waits_and_every_form(signed_in, chart) -> None:
     body = {
         "source": "blood", "draw": "arm", "method": "culture", "result": "pending",

@@ -88,9 +88,11 @@ def specimens_in_words(entries: Iterable[Entry], zone: tzinfo) -> dict[str, str]
     known = list(entries)
     roots = roots_of(known)
     found = [e for e in standing(known) if e.kind == "specimen"]
-    return {
-        str(roots[e.id]): f"{SOURCES.get(e.body['source'], e.body['source'])}, "
-        f"{e.body.get('draw') or 'draw not named'}, "
-        f"{e.happened_at.astimezone(zone):%Y-%m-%d %H:%M}"
-        for e in reversed(found)
-    }
+    return {str(roots[e.id]): _in_words(e, zone) for e in reversed(found)}
+
+
+def _in_words(specimen: Entry, zone: tzinfo) -> str:
+    body, at = specimen.body, specimen.happened_at.astimezone(zone)
+    source = SOURCES.get(body["source"], body["source"])
+    draw = body.get("draw") or "draw not named"
+    return f"{source}, {draw}, {at:%a} {at.day} {at:%b %Y %H:%M}"

@@ -20,7 +20,12 @@ def may_see_ward(person: StaffRecord, ward: str) -> bool:
 
 
 def may_correct(person: StaffRecord, entry: Entry) -> bool:
-    """Return whether this person may correct the entry: one's own, or by one's role."""
+    """Return whether this person may correct the entry: one's own, or by one's role.
+
+    A decision on an infection is taken back by those who may decide.
+    """
+    if entry.kind == "infection-decision":
+        return may_decide_infections(person)
     return person.role in CORRECTS_OTHERS or entry.by == person.key
 
 

@@ -9,9 +9,13 @@ from tests.fakes.chart import ShippedPolicies
 from tests.fakes.clock import NOON
 from tests.unit.services.infections_told import ToldChild
 
+from lumenkeep.demo.hospital import KESTREL
 from lumenkeep.demo.people import STAFF
 from lumenkeep.errors import ChartError
-from lumenkeep.services.chart_for_infection import chart_for_infection
+from lumenkeep.services.chart_for_infection import (
+    chart_for_infection,
+    specimens_in_words,
+)
 from lumenkeep.services.correct_entry import correct_entry, withdraw_entry
 
 POLICIES = ShippedPolicies()
@@ -235,3 +239,11 @@ def test_a_specimen_of_another_child_can_be_taken_back(told: ToldChild) -> None:
     )  # fmt: skip
 
     assert told.infections() == ()
+
+
+def test_specimens_are_named_by_what_where_and_when(told: ToldChild) -> None:
+    taken = _chart(told, "specimen", **BLOOD)
+
+    assert specimens_in_words(told.chart.entries("l-1"), KESTREL.zone) == {
+        str(taken.id): "Blood, left arm, Wed 25 Nov 2026 11:30"
+    }

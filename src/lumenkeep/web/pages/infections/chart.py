@@ -12,6 +12,7 @@ from lumenkeep.services.chart_for_infection import (
     chart_for_infection,
     specimens_in_words,
 )
+from lumenkeep.services.infection_facts import RESULT
 from lumenkeep.services.infection_questions import FORMS
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.model.entry import Entry
 
+NO_SPECIMEN = "No specimen of this child is charted yet: chart the specimen first."
 USUAL = {"method": "culture", "result": "pending", "source": "blood"}
 
 
@@ -49,7 +51,7 @@ def chart_infection(request: HttpRequest, key: str, kind: str) -> HttpResponse:
         title=form.title,
         button="Chart it",
         fields=infection_fields(kind, at.clock.now(), zone, specimens, values),
-        lead=form.lead,
+        lead=form.lead if specimens or kind != RESULT else NO_SPECIMEN,
     )
 
     def write(sent: Sent) -> Sequence[Entry]:
