@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+from typing import Any
+
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.fakes.account import VALUES, account_of
+from tests.unit.services.guide.test_entries import Ward
 
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.services.guide_account import Account
@@ -22,6 +27,7 @@ LEAVES = (
     st.none()
     | st.booleans()
     | st.integers()
+    | st.just(10**400)
     | st.floats()
     | st.text(max_size=5)
     | st.sampled_from(["done", "2026-11-25T18:00:00+00:00", "2026-11-25", "yes", 1])
@@ -57,3 +63,31 @@ def test_when_and_from_where_it_is_sent_make_no_other_account(sent, tablet, at) 
     again = {**sent, "tablet": tablet, "sent_at": at, "acknowledged_mark": at}
 
     assert digest_of(sent) == digest_of(again)
+
+
+@lru_cache(maxsize=1)
+def opened() -> tuple[Ward, dict[str, Any]]:
+    ward = Ward()
+    return ward, account_of(ward.open("dressing-change"))
+
+
+@given(
+    st.dictionaries(
+        st.sampled_from([*VALUES, "noted-count", "chart-problems", "odd"]),
+        ANYTHING,
+    ),
+    st.sampled_from(["done", "stopped", "left"]),
+)
+def test_whatever_is_called_out_is_charted_or_refused_in_words(values, ending) -> None:
+    ward, account = opened()
+    entries, forms = list(ward.chart.written_entries), dict(ward.chart.forms)
+    told, kept = list(ward.runs.told), dict(ward.runs.kept)
+    sent = {**account, "ending": ending, "values": {**account["values"], **values}}
+    try:
+        assert ward.send(sent).status == "written"
+    except ChartError as error:
+        faults = error.faults
+        assert all(fault.what and fault.mend for fault in faults)
+    finally:
+        ward.chart.written_entries, ward.chart.forms = entries, forms
+        ward.runs.told, ward.runs.kept = told, kept

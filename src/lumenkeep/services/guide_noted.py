@@ -34,7 +34,7 @@ def typed_of(values: Mapping[str, Any], head: Mapping[str, Any]) -> Typed:
 def _text(value: str | float) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return value if isinstance(value, str) else f"{value:g}"
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def noted_of(form: Typed, head: Mapping[str, Any]) -> list[dict[str, Any]]:

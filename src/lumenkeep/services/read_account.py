@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 2000
 LONGEST_TEXT = 2000
+MOST_SECONDS = 10**8
 EARLIEST = datetime.fromtimestamp(0, UTC)
 NOT_TOLD_APART = ("sent_at", "acknowledged_mark", "tablet")
 """Keys that do not make one account another."""
@@ -114,7 +115,7 @@ class _Read:
     def seconds(self, table: Mapping[str, Any], key: str, at: str = "") -> float:
         found = table.get(key, 0)
         is_number = isinstance(found, int | float) and not isinstance(found, bool)
-        if is_number and 0 <= found < float("inf"):
+        if is_number and 0 <= found <= MOST_SECONDS:
             return float(found)
         self.unreadable(at + key, f"'{key}' is no number of seconds.")
         return 0.0

@@ -193,7 +193,7 @@ def test_another_ward_s_line_is_not_guided(signed_in, flint) -> None:
 
 
 def test_what_is_no_table_is_refused(flint) -> None:
-    for sent in ("[1]", "{", "[" * 100_000):
+    for sent in ("[1]", "{", "[" * 100_000, '{"a": 1e999}', '{"a": "\\ud800"}'):
         answer = flint.post("/guide/runs/", sent, content_type="application/json")
         assert (answer.status_code, answer.json()) == (422, {"status": "not-json"})
 

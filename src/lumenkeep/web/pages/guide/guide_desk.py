@@ -130,6 +130,8 @@ def sent_table(request: HttpRequest) -> dict[str, Any]:
         raise NotJsonError
     try:
         found = json.loads(request.body)
+        # What the reader takes and no database keeps: endless numbers, half letters.
+        json.dumps(found, allow_nan=False, ensure_ascii=False).encode()
     except (ValueError, RecursionError) as error:
         raise NotJsonError from error
     if not isinstance(found, dict):
