@@ -36,7 +36,7 @@ SETTLING_NOTES = (
     "Swab taken, nothing grew; redness gone the next day.",
     "Second person looked too; no change, then better.",
 )
-WORSE = (
+WORSE: tuple[tuple[float, list[str]], ...] = (
     (30.0, []),
     (18.0, ["red"]),
     (6.0, ["red", "painful"]),

@@ -144,5 +144,5 @@ def _range(shift: Shift) -> str:
 def _rounded(ratio: float) -> int:
     """Return a count to its first two figures, never more than it is."""
     whole = int(ratio)
-    step = 10 ** max(0, len(str(whole)) - 2)
+    step = int(10 ** max(0, len(str(whole)) - 2))
     return whole // step * step
