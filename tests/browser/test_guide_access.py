@@ -1,0 +1,140 @@
+"""Every screen of the guide: no fault of access, no sideways scroll, fit for gloves."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+from tests.browser.guide_tablet import Tablet, with_clock
+from tests.browser.test_every_page import _axe_faults
+from tests.fakes.guide_bundle import bundle
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Browser
+
+WIDTHS = (320, 390, 820)
+LEAST_TARGET = 44
+
+
+def every_screen(tablet: Tablet) -> Iterator[str]:
+    """Go through a change, and stop at each kind of screen."""
+    page = tablet.page
+    panel = page.get_by_role("dialog")
+    yield "the list"
+    practice = {"seed": 2, "slips": [{"step": "plan", "slip": "touched"}]}
+    tablet.keep(bundle("practice-1", practice=practice))
+    tablet.open("practice-1").begin()
+    tablet.wait(2000)
+    expect(panel).to_contain_text("What now?")
+    yield "what now"
+    tablet.keep()
+    tablet.open()
+    yield "lay-out"
+    tablet.begin().go_to("Measure")
+    yield "called out"
+    page.get_by_role("button", name="Not known").click()
+    yield "not known"
+    tablet.go_to("Peel")
+    yield "a drawing"
+    tablet.go_to("Scrub")
+    tablet.wait(20_000)
+    yield "a time"
+    tablet.press(tablet.next)
+    yield "early"
+    page.keyboard.press("Escape")
+    page.locator("#slip").click()
+    yield "slips"
+    page.keyboard.press("Escape")
+    tablet.slip("glove")
+    yield "the way back"
+    tablet.go_back()
+    tablet.slip("glove")
+    yield "spares lacking"
+    page.get_by_role("button", name="Pressed by mistake").click()
+    expect(page.locator(".g-step")).to_be_visible()
+    tablet.go_to("Wait")
+    yield "dry"
+    page.reload()
+    yield "back again"
+    tablet.next.click()
+    expect(page.locator(".g-step")).to_be_visible()
+    page.locator("#menu").click()
+    yield "more"
+    panel.get_by_role("button", name="Pause").click()
+    panel.get_by_role("button", name="The child needs comfort.").click()
+    expect(tablet.head).to_have_text("Paused")
+    yield "paused"
+    tablet.next.click()
+    expect(page.locator(".g-step")).to_be_visible()
+    tablet.go_to_the_end()
+    yield "the entry"
+    page.get_by_role("button", name=re.compile("^Change: External")).click()
+    panel.get_by_role("button", name="It was misheard.").click()
+    yield "a change"
+    tablet.send()
+    yield "sending"
+    page.goto(f"{tablet.address}/guide/#not-here")
+    expect(tablet.head).to_have_text("Not here")
+    yield "not here"
+
+
+@pytest.fixture
+def tablet(browser: Browser, demo: str) -> Iterator[Tablet]:
+    """A tablet whose network is down as soon as its pages are there."""
+    context = browser.new_context(service_workers="block")
+    context.set_default_timeout(10_000)
+    context.route(re.compile("/guide/(token|runs/)"), lambda route: route.abort())
+    found = with_clock(context, demo)
+    found.page.emulate_media(reduced_motion="reduce")
+    found.keep()
+    yield found
+    context.close()
+
+
+@pytest.mark.timeout(180)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_screen_bars_anybody(tablet: Tablet, scheme: str) -> None:
+    tablet.page.emulate_media(color_scheme=scheme)
+    faults = []
+    for name in every_screen(tablet):
+        faults += _axe_faults(tablet.page, name)
+
+    assert not faults
+
+
+@pytest.mark.timeout(120)
+def test_every_screen_fits_a_phone_and_a_gloved_finger(tablet: Tablet) -> None:
+    page = tablet.page
+    wrong = []
+    for name in every_screen(tablet):
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 844})
+            found = page.evaluate("document.documentElement.scrollWidth")
+            if found > width:
+                wrong.append(f"{name} scrolls sideways at {width}: {found}")
+        small = page.evaluate(
+            """(least) => [...document.querySelectorAll("button, .pill, .g-check, a.g-act")]
+                .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < least)
+                .map((one) => one.textContent)""",
+            LEAST_TARGET,
+        )
+        wrong += [f"{name}: small: {text}" for text in small]
+
+    assert not wrong
+
+
+def test_both_halves_and_the_controls_are_in_sight_on_a_phone(tablet: Tablet) -> None:
+    tablet.page.set_viewport_size({"width": 390, "height": 844})
+    tablet.open().begin().go_to("Scrub")
+
+    for name in ("#operator-head", "#assistant-head", ".g-time", "#slip", "#next"):
+        expect(tablet.page.locator(name)).to_be_in_viewport()
+    heads = [tablet.page.locator(f"#{one}-head") for one in ("operator", "assistant")]
+    boxes = [head.bounding_box() for head in heads]
+    foot = tablet.page.locator("#foot").bounding_box()
+    assert foot
+    assert all(box and box["y"] + box["height"] < foot["y"] for box in boxes)
