@@ -48,7 +48,7 @@ def said_of(entry: Entry, before: Case, zone: tzinfo) -> str:
     if entry.kind == "finding":
         found = entry.body.get("findings", ())
         names = ", ".join(words.FINDINGS.get(word, word).lower() for word in found)
-        said = f"{said} ({names})" if names else said
+        said = f"A finding on the dressing ({names}) was charted" if names else said
     if entry.corrects is not None and entry.kind != "withdrawn":
         said = f"{said}, as a correction,"
     return f"{said} at {clock}."
