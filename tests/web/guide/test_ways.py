@@ -128,6 +128,24 @@ def test_what_fails_says_so_once_and_is_tried_again(folder, monkeypatch) -> None
     assert len(worker.asked) == 2
 
 
+def test_second_slips_that_fail_are_not_tried_at_every_look(
+    folder, monkeypatch, caplog
+) -> None:
+    policy, question = asked()
+    keep(key_of(policy, question), first())
+    worker = Worker({"failed": "no room"})
+    monkeypatch.setattr(ways_module, "ask", worker)
+    of()
+    for _ in range(400):
+        if caplog.records:
+            break
+        time.sleep(0.01)
+
+    found = [of() for _ in range(3)]
+    assert all(one.done is not None and not one.failed for one in found)
+    assert len(worker.asked) == 1
+
+
 def test_a_worker_that_cannot_start_is_told(folder, monkeypatch) -> None:
     def broken(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
         raise OSError(12, "Cannot allocate memory")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import logging
 import os
 import subprocess
 import sys
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
 
 FOLDER = "ways-back"
 MORE = "ways_in_ways"
+TOO_LATE = "The ways back could not be worked out in time."
+log = logging.getLogger(__name__)
 PATIENCE_SECONDS = 240
 FORMAT = 2
 
@@ -59,7 +62,8 @@ class KeptWays:
     def of(self, set_name: str, policy: Policy, question: Question) -> WaysSoFar:
         """Return what there is, and begin to work it out where nothing is yet.
 
-        What failed is told once; asked again, it is begun again.
+        What failed is told once; asked again, it is begun again. Second slips that
+        failed are not tried again before the server starts anew.
         """
         key = key_of(policy, question)
         kept = _read(key)
@@ -74,7 +78,7 @@ class KeptWays:
                 asked = _asked(set_name, policy, question)
                 Thread(target=_do, args=(work, key, asked), daemon=True).start()
                 return WaysSoFar(1.0 if kept else 0.0, kept)
-            if work.failed:
+            if work.failed and work.done is None:
                 del _under_way[key]
         # Without second slips a guide is whole: a second slip means stop.
         failed = "" if work.done is not None else work.failed
@@ -137,8 +141,9 @@ def _do(work: _Work, key: str, asked: dict[str, Any]) -> None:
                 _second(work, key, {**asked, "second": True})
     except OSError as error:
         work.failed = f"The ways back could not be worked out: {error.strerror}."
-    if MORE not in (work.done or {}) and not work.failed:
-        work.failed = "The ways back could not be worked out in time."
+    if MORE not in (work.done or {}):
+        work.failed = work.failed or TOO_LATE
+        log.warning("Ways back were not all worked out: %s", work.failed)
 
 
 def _first(work: _Work, key: str, asked: dict[str, Any]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
-from django.http import JsonResponse
+from django.http import Http404, JsonResponse
 from django.middleware.csrf import get_token
 from django.urls import reverse
 from django.views.decorators.gzip import gzip_page
@@ -94,7 +94,9 @@ def bundle(request: HttpRequest, run: str) -> HttpResponse:
 def practice(request: HttpRequest) -> HttpResponse:
     """Send a bundle to practise with."""
     at, person = desk(), person_signed_in(request)
-    ward = wards_open_to(person, at.chart.wards())[0]
+    ward = next(iter(wards_open_to(person, at.chart.wards())), None)
+    if ward is None:
+        raise Http404
     seed = request.GET.get("seed", "0")
     opened = practice_guide(
         at.policies.in_force(ward.policy_set, ward.key),
