@@ -33,7 +33,7 @@ def watch_faults(policy: Policy) -> Iterator[Fault]:
             "policy-missing-part",
             "The set has no concern for what somebody raises by hand, so it would be lost.",
             f"{policy.folder}: concern",
-            "add a [[concern]] with signs = [\"by-hand\"]",
+            'add a [[concern]] with signs = ["by-hand"]',
         )
     counted = Counter(rule.priority for rule in policy.measuring)
     for measuring in policy.measuring:
