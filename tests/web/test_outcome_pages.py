@@ -334,6 +334,23 @@ def test_the_page_takes_a_bounded_number_of_queries(
         client.get("/outcomes/kestrel/?from=2026-01-01&to=2026-11-25")
 
 
+def test_the_count_as_it_was_known_then_can_be_had_again(signed_in) -> None:
+    """All was charted on the 25th: by the end of the 24th nothing was known."""
+    client = signed_in("agate")
+    days = "from=2026-11-17&to=2026-11-24"
+    page = _page(client, f"/outcomes/kestrel/?{days}")
+    assert "16 line-days in 16 child-days" in page
+    assert f"?{days}&known=2026-11-24".replace("&", "&amp;") in page
+
+    then = _page(client, f"/outcomes/kestrel/?{days}&known=2026-11-24")
+
+    assert "no line-day was counted" in then
+    assert "charted until the end of 24 Nov 2026." in then
+    behind = _page(client, f"/outcomes/kestrel/days/?{days}&known=2026-11-24")
+    assert "0 line-days and 0 child-days on 0 counted days; 8 missing." in behind
+    assert "/outcomes/kestrel/days/2026-11-20/?known=2026-11-24" in behind
+
+
 def test_rules_known_from_memory_are_marked(signed_in) -> None:
     page = _page(signed_in("agate"), "/outcomes/kestrel/")
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.urls import reverse
 
+from lumenkeep.services.infection import CONFIRMED, OVERRIDDEN, Infection
 from lumenkeep.services.infections_of import infections_in
 from lumenkeep.services.outcome_ports import InfectionEvent, OutcomeSources
 from lumenkeep.web.chart.children import DjangoChildren
@@ -17,10 +18,9 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import date
 
-    from lumenkeep.services.infection import Infection
     from lumenkeep.services.ports import Clock, WardRecord
 
-DECIDED = ("confirmed", "overridden")
+DECIDED = (CONFIRMED, OVERRIDDEN)
 
 
 class ChartInfections:
@@ -49,7 +49,9 @@ def _event(infection: Infection) -> InfectionEvent:
         str(infection.event),
         infection.ward or infection.lay_on or "",
         infection.on,
-        infection.proposal.type,
+        "decided otherwise"
+        if infection.status == OVERRIDDEN
+        else infection.proposal.type,
         infection.is_clabsi,
         infection.is_barrier,
         infection.status in DECIDED,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
@@ -29,7 +29,8 @@ SUNDAY = 7
 class Asked:
     """Who asks, about which ward and days.
 
-    ``fault`` says in words why the days asked for could not be used.
+    ``known_on`` asks for what had been charted by the end of that day; ``fault`` says
+    in words why the days asked for could not be used.
     """
 
     person: StaffRecord
@@ -41,7 +42,16 @@ class Asked:
     last: date
     change_on: date | None
     weekday: int
+    known_on: date | None = None
     fault: str = ""
+
+    @property
+    def known_at(self) -> datetime | None:
+        """The end of that day (UTC); None asks for what is known now."""
+        if self.known_on is None:
+            return None
+        following = self.known_on + timedelta(days=1)
+        return datetime.combine(following, time.min, self.ward.zone).astimezone(UTC)
 
     @property
     def today(self) -> date:
@@ -50,7 +60,13 @@ class Asked:
 
     def query(self, **more: str) -> str:
         """Return the days as a query, with more beside them."""
-        told = {"from": self.first.isoformat(), "to": self.last.isoformat(), **more}
+        known = self.known_on.isoformat() if self.known_on else ""
+        told = {
+            "from": self.first.isoformat(),
+            "to": self.last.isoformat(),
+            "known": known,
+            **more,
+        }
         return urlencode({key: value for key, value in told.items() if value})
 
 
@@ -86,6 +102,7 @@ def asked(request: HttpRequest, key: str) -> Asked:
         last,
         _day(request, "change"),
         int(weekday) if weekday in map(str, range(1, SUNDAY + 1)) else TUESDAY,
+        _day(request, "known"),
         fault,
     )
 

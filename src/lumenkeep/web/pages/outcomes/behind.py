@@ -60,7 +60,8 @@ def outcome_days(request: HttpRequest, key: str) -> HttpResponse:
         {
             "asked": what,
             "span": f"{day_words(what.first)} to {day_words(what.last)}",
-            "lines": [_day_line(key, day) for day in reversed(shown)],
+            "known_words": day_words(what.known_on) if what.known_on else "",
+            "lines": [_day_line(key, day, what.known_on) for day in reversed(shown)],
             "sentence": _sentence(used, missing, only=only),
             "only_missing": only,
             "all_href": f"{reverse('outcome-days', args=[key])}?{what.query()}",
@@ -76,9 +77,15 @@ def _counted(
 ) -> tuple[tuple[CountedDay, ...], dict[date, ManualCount]]:
     sources = what.sources
     key = what.ward.key
-    days = count_days(sources.days, sources.book, [what.ward], first, last, what.now)[
-        key
-    ]
+    days = count_days(
+        sources.days,
+        sources.book,
+        [what.ward],
+        first,
+        last,
+        what.now,
+        known_at=what.known_at,
+    )[key]
     return days, standing_counts(sources.book.counts([key], first, last))
 
 
@@ -96,7 +103,7 @@ def _sentence(
     return f"{lines} and {children} on {days}; {len(missing)} missing."
 
 
-def _day_line(ward: str, day: UsedDay) -> DayLine:
+def _day_line(ward: str, day: UsedDay, known_on: date | None) -> DayLine:
     cells: tuple[str, ...] = ("–",) * 4
     if day.count is not None:
         count = day.count
@@ -106,7 +113,8 @@ def _day_line(ward: str, day: UsedDay) -> DayLine:
         )
     return DayLine(
         f"{day.on:%a} {day_words(day.on)}",
-        reverse("outcome-day", args=[ward, day.on.isoformat()]),
+        reverse("outcome-day", args=[ward, day.on.isoformat()])
+        + (f"?known={known_on}" if known_on else ""),
         cells,
         day.source or day.words,
         day.count is None and day.why != "not-yet",
@@ -155,6 +163,7 @@ def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
         {
             "asked": what,
             "title": f"{on:%A} {day_words(on)}",
+            "known_words": day_words(what.known_on) if what.known_on else "",
             "on": on,
             "day": counted_day,
             "used": used,

@@ -67,6 +67,7 @@ def outcomes(request: HttpRequest, key: str) -> HttpResponse:
         what.first,
         what.last,
         what.now,
+        known_at=what.known_at,
         change_on=what.change_on,
         weekday=what.weekday,
     )
@@ -92,10 +93,17 @@ def _context(what: Asked, found: Outcomes) -> dict[str, Any]:
             for ward in what.wards
         ],
         "spans": _spans(what),
-        "days_href": days_href(key, what.first, what.last),
-        "missing_href": days_href(key, what.first, what.last, "missing"),
+        "known_words": day_words(what.known_on) if what.known_on else "",
+        "known_then": what.query(known=what.last.isoformat())
+        if what.last < what.today
+        else "",
+        "known_now": what.query(known=""),
+        "days_href": days_href(key, what.first, what.last, "", what.known_on),
+        "missing_href": days_href(
+            key, what.first, what.last, "missing", what.known_on
+        ),
         "may_set": may_set(what.person),
-        "months": month_lines(found),
+        "months": month_lines(found, what.known_on),
         "ratios": [ratio_shown(found.infection_ratio), ratio_shown(found.use_ratio)],
         "strata": strata_lines(found.strata, found.hour),
         "hour_words": hour_words(found.hour),

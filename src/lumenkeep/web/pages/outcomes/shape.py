@@ -31,9 +31,16 @@ def day_words(on: date) -> str:
     return f"{on.day} {on:%b %Y}"
 
 
-def days_href(ward: str, first: date, last: date, of: str = "") -> str:
-    """Return the address of the days behind a number."""
-    told = {"from": first.isoformat(), "to": last.isoformat(), "of": of}
+def days_href(
+    ward: str, first: date, last: date, of: str = "", known_on: date | None = None
+) -> str:
+    """Return the address of the days behind a number, as known at the end of a day."""
+    told = {
+        "from": first.isoformat(),
+        "to": last.isoformat(),
+        "of": of,
+        "known": known_on.isoformat() if known_on else "",
+    }
     query = urlencode({key: value for key, value in told.items() if value})
     return f"{reverse('outcome-days', args=[ward])}?{query}"
 
@@ -50,15 +57,17 @@ class MonthLine:
     missing_href: str
 
 
-def month_lines(found: Outcomes) -> tuple[MonthLine, ...]:
+def month_lines(found: Outcomes, known_on: date | None) -> tuple[MonthLine, ...]:
     """Return a row for each month, and one for all."""
     rows = [(row.period.label, row) for row in found.months]
     if len(rows) > 1:
         rows.append(("All", found.whole))
-    return tuple(_month_line(found.ward.key, name, row) for name, row in rows)
+    return tuple(_month_line(found.ward.key, name, row, known_on) for name, row in rows)
 
 
-def _month_line(ward: str, name: str, row: PeriodRow) -> MonthLine:
+def _month_line(
+    ward: str, name: str, row: PeriodRow, known_on: date | None
+) -> MonthLine:
     first, last = row.period.first, row.period.last
     rate = "–" if row.rate is None else shown(row.rate)
     use = "–" if row.use is None else f"{row.use:.2f}"
@@ -73,10 +82,10 @@ def _month_line(ward: str, name: str, row: PeriodRow) -> MonthLine:
             f"{row.temporary:,}",
             f"{row.permanent:,}",
         ),
-        days_href(ward, first, last),
+        days_href(ward, first, last, "", known_on),
         row.infections,
         len(row.missing),
-        days_href(ward, first, last, "missing"),
+        days_href(ward, first, last, "missing", known_on),
     )
 
 
