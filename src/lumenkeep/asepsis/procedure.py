@@ -160,6 +160,8 @@ class Slip:
         "way-back" where one is searched, "stop" or "leave" where it always ends so.
     stop
         When to stop, cover and call, in words.
+    first
+        Moves, by id, that are done at once where it stops, before the site is covered.
     often
         Id of the assumed frequency (count in 1000 steps at which it can happen).
     when
@@ -177,6 +179,7 @@ class Slip:
     redo: str
     keep: str
     stop: str
+    first: tuple[str, ...]
     often: str
     because: str
     source: str

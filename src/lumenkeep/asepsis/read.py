@@ -107,7 +107,8 @@ def read_bedside(layers: Sequence[ProcedureFiles], policy: Policy) -> Bedside:
         {**into.numbers, **policy.numbers},
         {**into.sources, **policy.sources},
     )
-    into.faults += [*_references(bedside, into), *_same_ids(bedside), *_items(bedside)]
+    into.faults += [*_references(bedside, into), *_same_ids(bedside)]
+    into.faults += [*_items(bedside), *_moves(bedside)]
     if into.faults:
         raise PolicyError(into.faults)
     return bedside
@@ -286,3 +287,17 @@ def _items(bedside: Bedside) -> Iterable[Fault]:
                 where,
                 f"did you mean '{near}'?" if near else "add it under [[item]]",
             )
+
+
+def _moves(bedside: Bedside) -> Iterable[Fault]:
+    moves = [move.id for move in bedside.moves]
+    for slip in bedside.slips:
+        for place, id_ in enumerate(slip.first):
+            if id_ not in moves:
+                near = closest(id_, moves)
+                yield Fault(
+                    "policy-no-such-move",
+                    f"No move '{id_}' is written.",
+                    f"{slip.where}.first[{place}]",
+                    f"did you mean '{near}'?" if near else "add it under [[move]]",
+                )

@@ -226,6 +226,7 @@ def read_slip(row: Reader, into: Gathered) -> Slip:
         redo=row.text("redo", needed=True) or "",
         keep=row.text("keep") or "",
         stop=row.text("stop") or "",
+        first=row.words("first", None),
         often=number_ref(row, "often", "count", id_, into, needed=True) or "",
         when=read_when(row),
         **shared(row, into),

@@ -22,11 +22,10 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.skin import Bounds
     from lumenkeep.asepsis.stock import Left
 
-SECOND = 1 << 40
-"""One second in a packed cost; a search adds and compares costs as one whole number."""
-PIECE = 1 << 20
-"""One piece in a packed cost; an act is 1."""
+Paid = tuple[int, int, int]
+"""A `Cost` in the making: bare seconds, pieces, acts."""
 NOTHING = (0, 0)
+FREE = (0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,7 @@ class Path:
 class _Goal:
     """The best end found so far: its cost, its node, and what is opened last."""
 
-    cost: int
+    cost: Paid
     node: Node
     opened: Pieces
 
@@ -56,13 +55,13 @@ class _Search:
         self.bounds = bounds
         self.first = start
         self.start = room.node(start)
-        self.queue: list[tuple[int, int, Node]] = []
-        self.best: dict[Node, int] = {self.start: 0}
+        self.queue: list[tuple[Paid, int, Node]] = []
+        self.best: dict[Node, Paid] = {self.start: FREE}
         self.came: dict[Node, tuple[Node, Move]] = {}
-        self.kept: dict[int, list[tuple[int, bool, Left]]] = {}
+        self.kept: dict[int, list[tuple[Paid, bool, Left]]] = {}
         self.goal: _Goal | None = None
         self.turn = 0
-        likely = self._at_least(0, self.start)
+        likely = self._at_least(FREE, self.start)
         if likely is not None:
             self.queue.append((likely, 0, self.start))
 
@@ -80,7 +79,7 @@ class _Search:
                 self._expand(cost, node, numbers)
         return self.goal
 
-    def _at_least(self, cost: int, node: Node) -> int | None:
+    def _at_least(self, cost: Paid, node: Node) -> Paid | None:
         """Return what a path through a node costs at least, None where it leads nowhere.
 
         What the rest lacks must still be opened, and what is on the skin needs time.
@@ -88,10 +87,11 @@ class _Search:
         wanting = self.rest.wanting(node[1])
         if not wanting.enough:
             return None
-        seconds, acts = self.bounds.get(self.room.facts.skins[node[0]], NOTHING)
-        return cost + seconds * SECOND + wanting.total * PIECE + acts
+        bare_s, pieces, acts = cost
+        seconds, more = self.bounds.get(self.room.facts.skins[node[0]], NOTHING)
+        return bare_s + seconds, pieces + wanting.total, acts + more
 
-    def _is_outdone(self, cost: int, node: Node) -> bool:
+    def _is_outdone(self, cost: Paid, node: Node) -> bool:
         """Return whether a cheaper node with the same facts lacked no item of this one."""
         facts, stock, may_open = node
         left = self.room.stocks.left[stock]
@@ -102,18 +102,20 @@ class _Search:
         before.append((cost, may_open, left))
         return False
 
-    def _try_goal(self, cost: int, node: Node) -> None:
+    def _try_goal(self, cost: Paid, node: Node) -> None:
         wanting = self.rest.wanting(node[1])
         found = self.room.opened(node, wanting.pieces)
         if found is None or not self.rest.passes(*found):
             return
-        total = cost + wanting.total * PIECE
+        bare_s, pieces, acts = cost
+        total = (bare_s, pieces + wanting.total, acts)
         if self.goal is None or total < self.goal.cost:
             self.goal = _Goal(total, node, wanting.pieces)
 
-    def _expand(self, cost: int, node: Node, numbers: Numbers) -> None:
+    def _expand(self, cost: Paid, node: Node, numbers: Numbers) -> None:
+        bare_s, pieces, acts = cost
         for move in self.room.moves(node, numbers):
-            total = cost + move.bare_s * SECOND + move.pieces * PIECE + 1
+            total = (bare_s + move.bare_s, pieces + move.pieces, acts + 1)
             there = move.node
             if there in self.best and self.best[there] <= total:
                 continue
@@ -135,8 +137,7 @@ class _Search:
         moves.reverse()
         wanted = [move.opened for move in moves] + [goal.opened]
         acts = self._with_openings(moves, wanted)
-        cost = Cost(goal.cost // SECOND, goal.cost % SECOND // PIECE, goal.cost % PIECE)
-        return Path(tuple(acts), cost, final_state(self.first, acts))
+        return Path(tuple(acts), Cost(*goal.cost), final_state(self.first, acts))
 
     def _with_openings(self, moves: list[Move], wanted: list[Pieces]) -> list[Act]:
         """Return the acts with what each needs opened at the last moment it could be."""

@@ -159,7 +159,8 @@ class Recovery:
         seen: set[tuple[object, ...]] = set()
         numbers = []
         steps = [(p, a) for p, a in enumerate(self.branch.acts) if not a.opens]
-        moves = [(0, m) for i, m in self._moves.items() if i not in ENDS_ASEPSIS]
+        only_to_stop = ENDS_ASEPSIS.union(*(slip.first for slip in self.slips))
+        moves = [(0, m) for i, m in self._moves.items() if i not in only_to_stop]
         for place, act in [*steps, *moves]:
             step = act.step
             if act.effect is None or step.verb in {*NEVER_REPEATED, SAY}:
@@ -279,7 +280,7 @@ class Recovery:
             because = "No order of steps mends it here."
             if lacking:
                 because = f"Not in the room: {names}. {slip.stop}".strip()
-        acts = [self._moves[SAY]]
+        acts = [self._moves[i] for i in (SAY, *slip.first) if i in self._moves]
         if state.site in BARE or state.site == "doubtful":
             acts.append(self._moves["cover-and-call"])
         acts.append(self._moves["call-for-help"])

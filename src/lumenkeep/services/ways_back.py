@@ -77,7 +77,7 @@ def _act(recovery: Recovery, act: Act, done: set[str]) -> dict[str, Any]:
         "actor": act.step.actor,
         "verb": act.step.verb,
         "says": act.step.says,
-        "seconds": act.seconds,
+        "seconds": act.seconds or None,
         "opens": {items[place]: count for place, count in act.opens},
         "repeats": act.step.id in done,
         "because": act.step.because,

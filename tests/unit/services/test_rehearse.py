@@ -137,3 +137,35 @@ def test_a_stop_that_nothing_explains_is_a_fault(
     assert {fault.says for fault in one.faults} == {
         "It has no way back, and nothing says why: No order of steps mends it here."
     }
+
+
+def test_a_wrong_agent_comes_off_before_the_site_is_covered() -> None:
+    here = stage()
+    branch = named_branches(here.procedure("dressing-change"), here)[0]
+    ways = Recovery(here.bedside, branch)
+    place = [act.step.id for act in branch.acts].index("D14")
+    [slip] = [one for one in ways.slips if one.id == "wrong-agent"]
+    found = ways.way_back(place, slip)
+
+    assert found is not None
+    assert found.ending == "stop"
+    assert [act.step.id for act in found.acts] == [
+        "say",
+        "agent-off",
+        "cover-and-call",
+        "call-for-help",
+    ]
+    assert (found.ends.residue, found.ends.site) == ("no", "not-aseptic")
+
+
+def test_what_is_done_only_on_a_stop_is_no_part_of_a_way_back() -> None:
+    for row in rows():
+        if row["ending"] == "way-back":
+            assert "agent-off" not in {act["step"] for act in row["acts"]}
+
+
+def test_a_time_that_no_source_gives_is_null_and_never_nought() -> None:
+    acts = [act for row in rows() for act in row["acts"]]
+
+    assert {act["seconds"] for act in acts if act["verb"] == "say"} == {None}
+    assert 0 not in {act["seconds"] for act in acts}
