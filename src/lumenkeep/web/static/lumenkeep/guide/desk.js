@@ -1,6 +1,7 @@
 // What each control of an open run does: it writes an event, and the screen follows.
 import { BOUNCE_MS } from "./hands.js";
 import { askMenu } from "./menu.js";
+import { askMoreWays } from "./more-ways.js";
 import { askReason, isPanelOpen, openPanel } from "./panel.js";
 import { askSlip, slipScreen } from "./slip-screen.js";
 import { hearFacts } from "./facts.js";
@@ -45,8 +46,10 @@ export class Desk {
   async begin() {
     this.draw();
     await this.takeBack();
-    if (this.state.phase === "ready") this.askFacts();
-    else this.askFactsAtStep();
+    if (this.state.phase === "ready") {
+      this.askFacts();
+      if (!this.run.bundle.practice) askMoreWays(this.run);
+    } else this.askFactsAtStep();
   }
 
   // ------------------------------------------------------------- what is shown

@@ -31,7 +31,7 @@ export function comesNext(state, bundle) {
 export function returnsTo(way, bundle) {
   const own = stepIndex(bundle, way.step);
   const named = way.then === null ? -1 : stepIndex(bundle, way.then);
-  const isRedone = way.gone.includes(way.step);
+  const isRedone = way.gone.some((id) => (bundle.acts[id]?.step ?? id) === way.step);
   return named < 0 || (named > own && !isRedone) ? own : named;
 }
 

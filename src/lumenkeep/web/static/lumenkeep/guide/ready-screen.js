@@ -28,6 +28,7 @@ export function readyScreen(run, ui) {
     h("p", { class: "g-who" }, bundle.line.name, ". ", people(bundle)),
     bundle.also_open ? h("p", { class: "g-warn" }, `This change is open on another tablet too, since ${dayTime(bundle.also_open.since, bundle.zone)}, by ${bundle.also_open.by_name}. Whichever is sent first is charted; the other is kept beside it.`) : null,
     sentElsewhere(state, bundle),
+    isOld(bundle) ? h("p", { class: "g-warn" }, "This was prepared long ago, and the plan may be another by now. Prepare it anew from the line's page.") : null,
     h("div", { class: "g-way-halves" },
       h("section", { class: "g-card", "aria-labelledby": "plan-head" }, h("h2", { id: "plan-head" }, "The plan"),
         h("p", { class: "g-plan" }, plan.sentence),
@@ -42,6 +43,10 @@ export function readyScreen(run, ui) {
     h("div", { class: "g-ahead" }, h("p", {}, h("span", { class: "soft" }, "First "), bundle.steps[0].says)), begin);
   return { node, foot, tick() {}, heading: "step-head", says: `${bundle.procedure.title}. ${plan.sentence}`, hands: { next: start } };
 }
+
+// The server, too, gives the same people the same guide for so long, and then a new one.
+const OLD_MS = 12 * 3_600_000;
+const isOld = (bundle) => Date.now() - Date.parse(bundle.made_at) > OLD_MS;
 
 function people(bundle) {
   const { operator, assistant } = bundle.people;

@@ -59,6 +59,18 @@ class Run {
     return this.tail;
   }
 
+  /** Take the ways back that were still being worked out; never once a step has begun. */
+  renew(fresh) {
+    this.tail = this.tail.then(async () => {
+      if (this.state.phase !== "ready") return;
+      const { acts, ways, ways_in_ways } = fresh;
+      const bundle = { ...this.bundle, acts, ways, ways_in_ways, more_ways: false };
+      await store.keep("runs", { run: bundle.run, bundle, kept_at: this.clock.at() });
+      this.bundle = bundle;
+    });
+    return this.tail;
+  }
+
   /** Put the account in the outbox, together with the event that says so. */
   async send() {
     const tablet = await store.tabletId();
