@@ -156,11 +156,14 @@ def _first(work: _Work, key: str, asked: dict[str, Any]) -> None:
 
 
 def _second(work: _Work, key: str, asked: dict[str, Any]) -> None:
+    # Ways of equal cost may be chosen otherwise in another process, so what names acts
+    # comes from one.
+    whole: dict[str, Any] = {}
     for said in ask(asked):
-        if "more" in said and work.done is not None:
-            whole = {**work.done, **said["more"]}
-            keep(key, whole)
-            work.done = whole
+        whole |= said.get("done", {}) | said.get("more", {})
+    if MORE in whole:
+        keep(key, whole)
+        work.done = whole
 
 
 def ask(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
