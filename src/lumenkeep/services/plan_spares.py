@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from lumenkeep import __version__
 from lumenkeep.asepsis.branch import Branch, laid_out
 from lumenkeep.asepsis.check import walk
+from lumenkeep.errors import PolicyError
 from lumenkeep.planning import Plan
 from lumenkeep.services.guide_branch import ASKED
 from lumenkeep.services.guide_lay_out import SWAB
@@ -36,6 +37,10 @@ ENOUGH_ALREADY = (
 )
 ASSUMED = (
     "How often each slip happens is assumed, until the ward's own slips are counted."
+)
+FAULTY = (
+    "No spares can be named: a procedure of this policy is faulty. "
+    "“lumenkeep rehearse” says which."
 )
 FORMAT = 1
 
@@ -104,17 +109,23 @@ class SparesAsked:
     key: str
 
 
-def spares_asked(policy: Policy, case: Case, plan: Plan) -> SparesAsked | None:
+def spares_asked(
+    policy: Policy, case: Case, plan: Plan
+) -> SparesAsked | PlanSpares | None:
     """Return what a plan's spares are to be worked out from.
 
     What only the people at the bedside find out is taken as usual, as the plan's own
     supplies do; what is not known of the child takes the branch with the most steps.
-    None where the plan names no antiseptic or no dressing, or its set has no sound
-    procedure for a dressing.
+    None where the plan names no antiseptic or no dressing, or its set has no procedure
+    for a dressing. Where that is faulty the answer is there at once, and says so: a
+    plan is never kept back for its spares.
     """
     if plan.antiseptic is None or plan.dressing is None:
         return None
-    bedside = bedside_of(policy)
+    try:
+        bedside = bedside_of(policy)
+    except PolicyError:
+        return PlanSpares((), FAULTY, "", ())
     written = next(
         (p for p in bedside.procedures.values() if DRESSING in p.resets), None
     )
@@ -126,7 +137,7 @@ def spares_asked(policy: Policy, case: Case, plan: Plan) -> SparesAsked | None:
         key=lambda b: (len(b.acts), sum(a.seconds for a in b.acts)),
     )
     if not walk(branch).is_sound:
-        return None
+        return PlanSpares((), FAULTY, "", ())
     question = Question.of(branch, often_of(bedside, stage.day))
     parts = [
         FORMAT,
@@ -148,14 +159,18 @@ def _usual(written: Procedure, stage: Stage) -> list[Branch]:
     ]
 
 
-def spares_kept(asked: SparesAsked, kept: KeptSpares) -> PlanSpares | None:
+def spares_kept(asked: SparesAsked | PlanSpares, kept: KeptSpares) -> PlanSpares | None:
     """Return a plan's spares if they are kept; None if they must be worked out."""
+    if isinstance(asked, PlanSpares):
+        return asked
     found = kept.get(asked.key)
     return None if found is None else _shown(asked, found)
 
 
-def spares_in_plan(asked: SparesAsked, kept: KeptSpares) -> PlanSpares:
+def spares_in_plan(asked: SparesAsked | PlanSpares, kept: KeptSpares) -> PlanSpares:
     """Return a plan's spares, worked out where they are not kept, and kept then."""
+    if isinstance(asked, PlanSpares):
+        return asked
     found = kept.get(asked.key)
     if found is None:
         found = spares_of(asked.stage, asked.branch)

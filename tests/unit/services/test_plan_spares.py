@@ -14,9 +14,11 @@ from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.exchange.kept_in_folder import MOST_FILES, KeptInFolder
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
+from lumenkeep.policy.texts import SetTexts
 from lumenkeep.services.plan_spares import (
     ENOUGH,
     ENOUGH_ALREADY,
+    FAULTY,
     PlanSpares,
     SparesAsked,
     in_hundred,
@@ -61,7 +63,7 @@ class Remembered:
 
 
 @lru_cache
-def asked(set_name: str = "quillmere", **child: Any) -> SparesAsked | None:
+def asked(set_name: str = "quillmere", **child: Any) -> SparesAsked | PlanSpares | None:
     case = case_from_mapping(
         {
             **CASE,
@@ -78,7 +80,7 @@ def asked(set_name: str = "quillmere", **child: Any) -> SparesAsked | None:
 
 def needed() -> SparesAsked:
     found = asked()
-    assert found is not None
+    assert isinstance(found, SparesAsked)
     return found
 
 
@@ -104,7 +106,7 @@ def test_another_policy_or_branch_has_a_key_of_its_own() -> None:
             asked("us-guideline"),
             asked(sensitivities=("chlorhexidine",)),
         )
-        if one is not None
+        if isinstance(one, SparesAsked)
     }
 
     assert len(keys) == 3
@@ -113,7 +115,7 @@ def test_another_policy_or_branch_has_a_key_of_its_own() -> None:
 def test_a_child_of_another_age_shares_what_was_worked_out() -> None:
     other = asked(born="2019-01-01")
 
-    assert other is not None
+    assert isinstance(other, SparesAsked)
     assert other.key == needed().key
 
 
@@ -149,7 +151,7 @@ def test_what_is_laid_out_with_the_spares_mends_every_slip() -> None:
 @pytest.mark.parametrize("set_name", ["quillmere", "us-guideline", "uk-guideline"])
 def test_a_plan_lays_out_at_least_what_the_steps_use(set_name: str) -> None:
     one = asked(set_name)
-    assert one is not None
+    assert isinstance(one, SparesAsked)
     plan: dict[str, int] = {}
     for line in one.plan.supplies:
         plan[line.item] = plan.get(line.item, 0) + line.count
@@ -227,3 +229,47 @@ def test_what_was_kept_longest_ago_is_forgotten(tmp_path: Path) -> None:
 
     assert len(list(tmp_path.glob("*.json"))) == MOST_FILES
     assert kept.get("new") == {"a": 1}
+
+
+@pytest.mark.parametrize(
+    ("was", "becomes"),
+    [('verb = "scrub"', 'verb = "scrubb"'), ('id = "D9"\nactor', 'id = "D9"\nwho')],
+)
+def test_a_faulty_procedure_keeps_no_plan_back(was: str, becomes: str) -> None:
+    one = needed()
+    [published, *above] = one.stage.policy.procedures
+    files = tuple((n, t.replace(was, becomes)) for n, t in published.files)
+    assert files != published.files
+    policy = replace(
+        one.stage.policy, procedures=(SetTexts("published", files), *above)
+    )
+    case = case_from_mapping(CASE, "test")
+    found = spares_asked(policy, case, plan_change(case, AT, policy))
+
+    assert found is not None
+    assert spares_kept(found, Remembered()) == spares_in_plan(found, Remembered())
+    assert spares_in_plan(found, Remembered()).says == FAULTY
+
+
+def test_an_unsound_order_names_no_spares() -> None:
+    one = needed()
+    [published, *above] = one.stage.policy.procedures
+    files = tuple(
+        (
+            n,
+            t.replace(
+                'id = "D9"\nactor = "operator"\nverb = "hand-hygiene"',
+                'id = "D9"\nactor = "operator"\nverb = "agree"',
+            ),
+        )
+        for n, t in published.files
+    )
+    assert files != published.files
+    policy = replace(
+        one.stage.policy, procedures=(SetTexts("published", files), *above)
+    )
+    case = case_from_mapping(CASE, "test")
+    found = spares_asked(policy, case, plan_change(case, AT, policy))
+
+    assert isinstance(found, PlanSpares)
+    assert found.says == FAULTY

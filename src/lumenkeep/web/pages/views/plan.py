@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from lumenkeep.model import Case
     from lumenkeep.planning import Plan
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.plan_spares import SparesAsked
+    from lumenkeep.services.plan_spares import PlanSpares, SparesAsked
     from lumenkeep.services.ports import StaffRecord
 
 
@@ -134,7 +134,9 @@ def _kept() -> KeptInFolder:
     return KeptInFolder(data_folder() / "spares")
 
 
-def _spares(asked: SparesAsked | None, key: str, chosen: str) -> dict[str, object]:
+def _spares(
+    asked: SparesAsked | PlanSpares | None, key: str, chosen: str
+) -> dict[str, object]:
     """Return the spares if they are kept, else where the page asks for them."""
     spares = spares_kept(asked, _kept()) if asked else None
     href = ""
