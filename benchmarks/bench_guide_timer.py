@@ -11,6 +11,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from time import sleep
 from typing import TYPE_CHECKING
 
 from playwright.sync_api import sync_playwright
@@ -18,12 +19,12 @@ from playwright.sync_api import sync_playwright
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.browser.guide_tablet import Tablet
-from tests.conftest import BROWSER_ARGS, find_chromium
 from tests.fakes.guide_bundle import bundle, step
 from tests.fakes.served import served_demo
+from tests.fakes.started_browser import StartedBrowser
 
 if TYPE_CHECKING:
-    from playwright.sync_api import BrowserContext
+    from playwright.sync_api import Page
 
 SECONDS = 120
 BAR_S = 0.2
@@ -51,21 +52,20 @@ WATCH = """() => {
 }"""
 
 
-def measured(context: BrowserContext, demo: str) -> dict[str, float]:
+def measured(browser: StartedBrowser, demo: str) -> dict[str, float]:
     """Run the step behind another page, and return what was measured (s)."""
-    page = context.new_page()
-    tablet = Tablet(page, demo, has_own_clock=False)
+    tablet = Tablet(browser.drive(), demo, has_own_clock=False)
     wait = step("wait", "both", "Wait.", SECONDS, timer="dry")
     tablet.keep(bundle(steps=[wait, *bundle()["steps"][7:]]))
     tablet.open()
-    page.evaluate(WATCH)
+    tablet.page.evaluate(WATCH)
     tablet.begin()
-    front = context.new_page()
-    front.goto(f"{demo}/guide/")
-    front.bring_to_front()
-    front.wait_for_timeout((SECONDS + 3) * 1000)
+    browser.let_go()
+    browser.open_in_front("about:blank")
+    sleep(SECONDS + 3)
+    tablet = Tablet(find_guide(browser), demo, has_own_clock=False)
     begun = tablet.events("begun")[0]["t"]
-    told = page.evaluate(
+    told = tablet.page.evaluate(
         "[window.told, Math.max(...window.gaps), window.hidden, window.zero]"
     )
     return {
@@ -75,18 +75,26 @@ def measured(context: BrowserContext, demo: str) -> dict[str, float]:
     }
 
 
+def find_guide(browser: StartedBrowser) -> Page:
+    """Return the page of the guide, driven again."""
+    browser.drive()
+    pages = browser.driven.contexts[0].pages
+    return next(page for page in pages if "/guide/" in page.url)
+
+
 def main() -> None:
     """Print what was measured."""
     with (
         TemporaryDirectory() as folder,
+        TemporaryDirectory(ignore_cleanup_errors=True) as profile,
         served_demo(Path(folder)) as demo,
         sync_playwright() as playwright,
     ):
-        browser = playwright.chromium.launch(
-            executable_path=find_chromium(), args=list(BROWSER_ARGS)
-        )
-        found = measured(browser.new_context(), demo)
-        browser.close()
+        browser = StartedBrowser(playwright.chromium, Path(profile))
+        try:
+            found = measured(browser, demo)
+        finally:
+            browser.kill()
     print(f"end of {SECONDS} s noticed {found['late']:+.3f} s late (bar {BAR_S} s)")
     print(f"longest gap between kept seconds: {found['gap']:.3f} s")
     print(f"kept while the page was hidden: {found['hidden']:.0f} times")

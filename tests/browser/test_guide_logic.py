@@ -222,6 +222,31 @@ def test_a_slip_pressed_by_mistake_leaves_no_trace_in_the_account(
     assert account["steps"][-1]["seconds"] == 60
 
 
+def test_a_slip_that_is_stopped_instead_is_told_as_stopped(evaluated: Any) -> None:
+    log = [*SLIPPED, [500, "stop", {"why": "The child is not well."}]]
+
+    doing, slips, slip = evaluated(
+        "return [state.span.id, state.slips, state.slip]", log
+    )
+
+    assert doing == "say"
+    assert slip is None
+    assert [(one["slip"], one["ended"]) for one in slips] == [("touched", "stop")]
+
+
+def test_a_slip_in_a_pause_ends_the_pause(evaluated: Any) -> None:
+    log = [*SCRUBBING, [9000, "pause", {"why": "Comfort."}]]
+    log += [[5000, "slip", {"slip": "touched"}], [500, "way", BACK]]
+
+    paused, pauses, doing = evaluated(
+        "return [state.paused, state.pauses, state.span.id]", log
+    )
+
+    assert paused is None
+    assert pauses[0]["why"] == "Comfort."
+    assert doing == "say"
+
+
 def test_spares_that_are_gone_are_named(evaluated: Any) -> None:
     log = [*SLIPPED, [500, "way", BACK], *([[1000, "next", {}]] * 4)]
     lacking = "return m.lackingNow(m.rowFor(state, bundle, 'touched'), state.left)"

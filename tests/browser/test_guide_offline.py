@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import os
 import re
-import signal
-import subprocess
-import time
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
 from tests.browser.conftest import sign_in
 from tests.browser.guide_tablet import Tablet, with_clock
-from tests.conftest import BROWSER_ARGS, find_chromium
 from tests.fakes.guide_bundle import RUN, bundle
+from tests.fakes.started_browser import StartedBrowser
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -159,43 +155,11 @@ def test_two_tablets_on_one_change_come_to_one_entry(
         context.close()
 
 
-class Started:
-    """A browser of our own that can be killed, with a profile that outlives it."""
-
-    def __init__(self, browser: Browser, profile: Path) -> None:
-        port_file = profile / "DevToolsActivePort"
-        port_file.unlink(missing_ok=True)
-        self.process = subprocess.Popen(
-            [
-                find_chromium(),
-                *BROWSER_ARGS,
-                "--headless",
-                "--remote-debugging-port=0",
-                f"--user-data-dir={profile}",
-                "about:blank",
-            ],
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-            start_new_session=True,
-        )
-        end = time.monotonic() + PATIENCE_MS / 1000
-        while not (port_file.exists() and "\n" in port_file.read_text()):
-            assert time.monotonic() < end, "the browser did not start"
-            time.sleep(0.05)
-        port = port_file.read_text().split("\n")[0]
-        self.driven = browser.browser_type.connect_over_cdp(f"http://127.0.0.1:{port}")
-        self.page = self.driven.contexts[0].pages[0]
-
-    def kill(self) -> None:
-        os.killpg(self.process.pid, signal.SIGKILL)
-        self.process.wait()
-
-
 def test_a_killed_browser_comes_back_at_the_same_second(
     browser: Browser, demo: str, tmp_path: Path
 ) -> None:
-    killed = Started(browser, tmp_path)
-    tablet = Tablet(killed.page, demo, has_own_clock=False)
+    killed = StartedBrowser(browser.browser_type, tmp_path)
+    tablet = Tablet(killed.drive(), demo, has_own_clock=False)
     made = bundle()
     tablet.keep({**made, "steps": made["steps"][4:]})
     tablet.open().begin()
@@ -206,8 +170,8 @@ def test_a_killed_browser_comes_back_at_the_same_second(
     seen = _seconds(words.inner_text())
     killed.kill()
 
-    again = Started(browser, tmp_path)
-    tablet = Tablet(again.page, demo, has_own_clock=False)
+    again = StartedBrowser(browser.browser_type, tmp_path)
+    tablet = Tablet(again.drive(), demo, has_own_clock=False)
     tablet.open()
 
     told = tablet.page.locator(".g-rest")

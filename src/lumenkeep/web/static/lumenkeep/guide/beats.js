@@ -1,4 +1,5 @@
-// Calls back five times a second, also while the page is hidden.
+// Calls back ten times a second, also while the page is hidden.
+const EVERY_MS = 100;
 
 export function beats(call) {
   try {
@@ -7,10 +8,10 @@ export function beats(call) {
     worker.onmessage = call;
     worker.onerror = () => {
       worker.terminate();
-      setInterval(call, 200);
+      setInterval(call, EVERY_MS);
     };
   } catch {
-    setInterval(call, 200);
+    setInterval(call, EVERY_MS);
   }
   document.addEventListener("visibilitychange", call);
   window.addEventListener("pagehide", call);

@@ -152,13 +152,20 @@ function begin(state, event, bundle, change) {
 }
 
 function stop(state, event, bundle) {
-  const acts = bundle.stop.acts;
-  const inner = { kind: "stop", slip: null, step: bundle.steps[state.at].id, acts, i: 0, then: null, gone: acts, is_second: false };
-  const slips = state.slips.map((one) => cutOff(one, state.way));
-  const change = { way: inner, slip: null, paused: null, off: null, slips, ahead: {},
-    pauses: endPause(state, event), remarks: [...state.remarks, `Stopped: ${event.why}`] };
+  const { acts } = bundle.stop;
+  const { slip } = state;
+  const step = slip?.step ?? bundle.steps[state.at].id;
+  const inner = { kind: "stop", slip: slip?.slip ?? null, step, acts, i: 0, then: null, gone: acts, is_second: false };
+  // A slip that was said and then stopped is told like one that had no way back.
+  const said = slip ? [{ slip: slip.slip, step, at: slip.at, way: acts, ended: "stop", spares: {} }] : [];
+  const slips = [...state.slips.map((one) => cutOff(one, state.way)), ...said];
+  const change = { way: inner, slip: null, slips, ahead: {}, ...noRest(state, event),
+    remarks: [...state.remarks, `Stopped: ${event.why}`] };
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
+
+/** Whatever goes on ends a pause. */
+const noRest = (state, event) => ({ paused: null, off: null, pauses: endPause(state, event) });
 
 const endPause = (state, event) =>
   state.paused ? [...state.pauses, { ...state.paused, to: event.at }] : state.pauses;
@@ -217,6 +224,7 @@ const HOW = {
   "value": typed,
   "slip": (state, event, bundle) => ({
     slip: { slip: event.slip, step: bundle.steps[state.at].id, at: event.at },
+    ...noRest(state, event),
     span: span.stopped(state.span, event.t),
   }),
   "slip-withdrawn": (state, event) =>

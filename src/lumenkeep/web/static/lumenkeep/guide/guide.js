@@ -24,7 +24,7 @@ let opening = 0;
 
 const outbox = new Outbox(async (run, found) => {
   if (desk?.run.bundle.run === run) await desk.heard(found);
-  else if (!desk) await showHash();
+  else if (!desk && !location.hash.slice(1) && found.status !== "sending") show(await listScreen(), { keepFocus: true });
 });
 
 /** Draw a screen; the focus goes to its heading, or stays where the person was. */

@@ -33,9 +33,12 @@ export function answersFor(thrown, state, bundle) {
 export function waysWords(row, bundle) {
   if (row.ending === "stop") return STOP;
   if (row.ending === "leave") return "Leave asepsis: the child first.";
-  const acts = actsOf(row, bundle).map((act) => act.says);
+  const acts = actsOf(row, bundle).map((act) => briefly(act.says));
   return acts.length ? acts.join(" ") : GO_ON;
 }
+
+/** The first part of what an act says: enough to tell ways apart. */
+const briefly = (says) => `${says.split(/[:;]/)[0].replace(/\.$/, "")}.`;
 
 /** The right answer does not always stand in the same place. */
 const turned = (answers, by) => {

@@ -40,7 +40,7 @@ function standsAt(run) {
 export function offScreen(run, ui) {
   const node = page(title("The guide is back where it was"),
     h("p", { class: "g-plan" }, standsAt(run)),
-    h("p", {}, `The tablet was off for ${lasting(run.state.off.ms)}. This time is not counted: nobody saw what was done. It is charted as a pause.`));
+    h("p", {}, `The guide was closed, or the tablet off, for ${lasting(run.state.off.ms)}. This time is not counted: nobody saw what was done. It is charted as a pause.`));
   return withBare(run, node, { says: "The guide is back where it was.", foot: restFoot(ui.goOn, ui), hands: { next: ui.goOn, slip: ui.slip } });
 }
 

@@ -99,7 +99,7 @@ function happened(state, bundle) {
   const early = state.done.filter((one) => one.early).map((one) => `Went on early: ${one.early} (after ${lasting(one.seconds * 1000)})`);
   return [
     `From ${time(state.started_at)} to ${time(state.ended_at)}${bare ? `, site bare for ${lasting(bare)}` : ""}.`,
-    ...state.done.filter((one) => one.looked.length).map((one) => `Looked ${plural(one.looked.length, "time")} whether it was dry.`),
+    ...state.done.filter((one) => one.looked.length).map((one) => `Looked ${one.looked.length === 1 ? "once" : `${one.looked.length} times`} whether it was dry.`),
     ...alsoCalled(state, bundle),
     ...state.slips.map((one) => slipWords(one, bundle, time)),
     ...early.map((text) => `${text}.`),

@@ -5,6 +5,9 @@ import { accountOf } from "./account.js";
 import { advance, fold } from "./fold.js";
 import * as store from "./store.js";
 
+// So that a tablet that dies comes back at the same second of the same step.
+const KEEP_EVERY_MS = 150;
+
 /** Hold a run for this window alone; false when another window has it. */
 function holdAlone(run) {
   if (!navigator.locks) return Promise.resolve(true);
@@ -35,6 +38,7 @@ class Run {
     this.clock = new Clock(this.held_t + (pulse ? offMs(pulse, Date.now()) : 0));
     this.tail = Promise.resolve();
     this.isPulsing = false;
+    this.pulsed_t = -Infinity;
   }
 
   get isUnderWay() {
@@ -101,9 +105,11 @@ class Run {
       await this.add("off", { held_t: found.heard_t, held_at, ms: found.silent });
     }
     if (found.jump) await this.add("jump", { seconds: found.jump });
-    if (this.isPulsing) return;
+    const t = this.clock.t();
+    if (this.isPulsing || t - this.pulsed_t < KEEP_EVERY_MS) return;
     this.isPulsing = true;
-    await store.pulse(this.bundle.run, this.clock.t(), Date.now());
+    this.pulsed_t = t;
+    await store.pulse(this.bundle.run, t, Date.now());
     this.isPulsing = false;
   }
 }
