@@ -334,6 +334,27 @@ def test_the_page_takes_a_bounded_number_of_queries(
         client.get("/outcomes/kestrel/?from=2026-01-01&to=2026-11-25")
 
 
+def test_an_infection_of_the_chart_counts_and_leads_to_its_page(
+    signed_in, hospital, clock
+) -> None:
+    """Line in for ten days; blood grew a pathogen: proposed, and nobody confirmed it."""
+    at = clock.at - timedelta(days=3)
+    blood = {"source": "blood", "draw": "left arm", "method": "culture",
+             "result": "grew", "organisms": ["Staphylococcus aureus"]}  # fmt: skip
+    tip = Draft("c-1", "l-1", "line-tip", at, "s-1", {"tip": "great-vessel"})
+    [_, taken] = hospital.append(
+        [tip, Draft("c-1", None, "specimen", at, "s-1", blood)], "quillmere"
+    )
+
+    page = _page(
+        signed_in("basalt"), "/outcomes/kestrel/?from=2026-11-17&to=2026-11-25"
+    )
+
+    assert "One infection in 18 line-days: 55.6 per 1000" in page
+    assert f'href="/infections/blood/{taken.id}/">Infection of 22 Nov: LCBI-1' in page
+    assert "counted as proposed; nobody has confirmed it yet." in page
+
+
 def test_the_count_as_it_was_known_then_can_be_had_again(signed_in) -> None:
     """All was charted on the 25th: by the end of the 24th nothing was known."""
     client = signed_in("agate")
