@@ -434,7 +434,7 @@ def test_practice_offers_one_right_answer_among_others(evaluated: Any) -> None:
     assert early is None
     assert len(answers) == 4
     assert [one["says"] for one in answers if one["is_right"]] == [
-        "Say aloud what happened. Gloves off. Clean the hands. New sterile gloves on."
+        "Gloves off. Clean the hands. New sterile gloves on."
     ]
 
 

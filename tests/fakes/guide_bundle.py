@@ -83,7 +83,7 @@ def bundle(run: str = RUN, **more: Any) -> dict[str, Any]:
         step("label", "assistant", "Label the edge."),
     ]
     acts = {
-        "say": step("say", "both", "Say aloud what happened."),
+        "say": step("say", "both", "Say aloud what happened.", verb="say"),
         "gloves-off": step("gloves-off", "operator", "Gloves off."),
         "hands": step("hands", "operator", "Clean the hands.", 20, timer="hands"),
         "gloves-on": step("gloves-on", "operator", "New sterile gloves on."),

@@ -50,7 +50,7 @@ async function showHash() {
   const asked = ++opening;
   const name = location.hash.slice(1);
   if (desk && name !== desk.run.bundle.run) return location.reload(); // lets go of the run
-  if (name === "practice") return startPractice((problem) => show(missingScreen(problem)));
+  if (name === "practice") return startPractice((what) => show(missingScreen(what)));
   if (!name) return show(await listScreen());
   const run = await openRun(name, (type) => desk?.changed(type));
   if (asked !== opening) return undefined;

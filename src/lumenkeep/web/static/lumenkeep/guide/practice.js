@@ -6,6 +6,7 @@ import { lasting, plural } from "./words.js";
 
 const AFTER_MS = 1500;
 const ANSWERS = 4;
+const MOST_ACTS = 5;
 
 /** The slip that happens now, null where none does. Each happens once. */
 export function thrownNow(state, bundle, t) {
@@ -33,8 +34,11 @@ export function answersFor(thrown, state, bundle) {
 export function waysWords(row, bundle) {
   if (row.ending === "stop") return STOP;
   if (row.ending === "leave") return "Leave asepsis: the child first.";
-  const acts = actsOf(row, bundle).map((act) => briefly(act.says));
-  return acts.length ? acts.join(" ") : GO_ON;
+  // That it is said aloud begins every way, and tells none apart.
+  const acts = actsOf(row, bundle).filter((act) => act.verb !== "say").map((act) => briefly(act.says));
+  if (!acts.length) return GO_ON;
+  const more = acts.length - MOST_ACTS;
+  return acts.slice(0, MOST_ACTS).join(" ") + (more > 0 ? ` And ${plural(more, "act")} more.` : "");
 }
 
 /** The first part of what an act says: enough to tell ways apart. */

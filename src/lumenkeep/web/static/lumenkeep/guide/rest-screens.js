@@ -93,9 +93,11 @@ export function missingScreen(why) {
     missing: "This guide is not on this tablet. Open the change plan of the line and prepare it here.",
     elsewhere: "This guide is open in another window of this tablet. Go on there, or close that window and load this page again.",
     broken: "This browser cannot keep anything on this tablet, so the guide cannot run here. Leave private browsing, or use another browser.",
+    "practice-coming": "An invented child, and what goes wrong with it, are being thought up.",
     "no-practice": "Practice needs the network the first time, and somebody signed in. Afterwards it works without.",
   }[why];
-  const node = page(title("Not here"), h("p", { class: "g-plan" }, words),
+  const heading = why === "practice-coming" ? "Practice" : "Not here";
+  const node = page(title(heading), h("p", { class: "g-plan" }, words),
     h("div", { class: "g-choices" }, h("a", { class: "g-act", href: "#" }, "All guides on this tablet"), h("a", { class: "g-act g-quiet", href: "/" }, "To the wards")));
   return { ...still, node, says: "", hands: {} };
 }
