@@ -63,7 +63,7 @@ export class Desk {
 
   draw(how) {
     const next = this.screenNow();
-    this.shownAt = performance.now();
+    if (!how?.keepFocus) this.shownAt = performance.now();
     this.hands.show(next, how);
     if (next.says && !how?.keepFocus) this.hands.say(next.says);
   }
