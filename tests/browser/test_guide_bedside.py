@@ -194,7 +194,7 @@ def test_a_slip_without_a_way_is_stopped_covered_and_called(
         expect(tablet.head).to_contain_text("Stop, cover, call")
         tablet.step()
 
-    expect(tablet.page.locator(".g-review")).to_contain_text("Stopped, covered, called")
+    expect(tablet.page.locator(".g-review")).to_contain_text("stopped, covered, called")
     tablet.send()
     expect(tablet.page.locator("#sending")).to_contain_text("on the chart")
     assert server["sent"][0]["ending"] == "stopped"
@@ -358,6 +358,36 @@ def test_what_was_typed_and_passed_survives_a_reload(tablet: Tablet) -> None:
     expect(tablet.head).to_have_text("The guide is back where it was")
     tablet.next.click()
     expect(tablet.page.get_by_label("External length", exact=True)).to_have_value("4")
+
+
+def test_a_long_look_at_what_lies_ready_is_no_silence(tablet: Tablet) -> None:
+    tablet.wait(600_000)
+
+    tablet.begin().step()
+
+    expect(tablet.head).to_have_text("Step 2 of 9")
+    assert tablet.events("off") == []
+
+
+def test_what_cannot_be_kept_is_said_and_goes_no_further(tablet: Tablet) -> None:
+    tablet.begin()
+    page = tablet.page
+    page.evaluate(
+        """() => {
+            window.whole = IDBObjectStore.prototype.add;
+            IDBObjectStore.prototype.add = () => { throw new DOMException("full", "QuotaExceededError"); };
+        }"""
+    )
+    tablet.wait(PAST_BOUNCE_MS)
+    tablet.next.click()
+
+    panel = page.get_by_role("dialog")
+    expect(panel).to_contain_text("could not keep this")
+    expect(tablet.head).to_have_text("Step 1 of 9")
+    page.evaluate("() => { IDBObjectStore.prototype.add = window.whole; }")
+    page.keyboard.press("Escape")
+    tablet.step()
+    expect(tablet.head).to_have_text("Step 2 of 9")
 
 
 def test_an_open_guide_is_left_alone_in_a_second_window(tablet: Tablet) -> None:

@@ -56,9 +56,15 @@ export class Desk {
 
   changed(type) {
     const screen = this.hands.screen();
-    if (QUIET.has(type)) screen?.tick(this.run.clock.t());
+    if (type === "not-kept") this.sayNotKept();
+    else if (QUIET.has(type)) screen?.tick(this.run.clock.t());
     else this.draw({ keepFocus: STAYS.has(type) });
-    if (!STAYS.has(type) && !QUIET.has(type)) this.askFactsAtStep();
+    if (!STAYS.has(type) && !QUIET.has(type) && type !== "not-kept") this.askFactsAtStep();
+  }
+
+  /** The disk is full, or broken: nothing goes on as if it were kept. */
+  sayNotKept() {
+    openPanel("The tablet could not keep this", () => h("p", {}, "Try once more. If it stays so, go on by the change plan on paper and chart by hand: what was kept so far is still here."));
   }
 
   draw(how) {

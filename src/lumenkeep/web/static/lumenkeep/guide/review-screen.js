@@ -9,10 +9,11 @@ import { faultOf, valueInWords, valueOf } from "./values.js";
 import { clockTime, itemsInWords, lasting, plural } from "./words.js";
 
 const ENDED = {
-  done: "The change is done.",
-  stopped: "Stopped, covered, called. The dressing still has to be changed.",
-  left: "Asepsis was left: the child came first. The dressing still has to be changed.",
+  done: "done.",
+  stopped: "stopped, covered, called. It still has to be done.",
+  left: "asepsis was left, because the child came first. It still has to be done.",
 };
+const endedWords = ({ state, bundle }) => `${bundle.procedure.title}: ${ENDED[state.ending]}`;
 
 export function reviewScreen(run, ui) {
   const { state, bundle } = run;
@@ -21,7 +22,7 @@ export function reviewScreen(run, ui) {
   const send = h("button", { type: "button", class: "g-next", id: "send", onclick: () => isReady(run) && ui.send() }, h("b", {}, "Send to the chart"));
   const node = h("div", { class: "g-review" },
     h("h1", { tabindex: "-1", id: "step-head" }, "Read the entry together"),
-    h("p", { class: "g-plan" }, ENDED[state.ending]),
+    h("p", { class: "g-plan" }, endedWords(run)),
     state.facts.read ? null : factsChanged(run, { ...ui, stop: null }),
     sentElsewhere(state, bundle),
     faultsBox(state, bundle),
@@ -48,7 +49,7 @@ export function reviewScreen(run, ui) {
     send.setAttribute("aria-disabled", String(!isReady(run)));
   }
   tick();
-  return { node, foot, tick, heading: "step-head", says: `Read the entry together. ${ENDED[state.ending]}`, hands: {} };
+  return { node, foot, tick, heading: "step-head", says: `Read the entry together. ${endedWords(run)}`, hands: {} };
 }
 
 const isReady = (run) =>
@@ -98,7 +99,7 @@ function happened(state, bundle) {
   const bare = bareMs(state, bundle, state.last_t);
   const early = state.done.filter((one) => one.early).map((one) => `Went on early: ${one.early} (after ${lasting(one.seconds * 1000)})`);
   return [
-    `From ${time(state.started_at)} to ${time(state.ended_at)}${bare ? `, site bare for ${lasting(bare)}` : ""}.`,
+    `From ${time(state.started_at)} to ${time(state.ended_at)}${bare >= 1000 ? `, site bare for ${lasting(bare)}` : ""}.`,
     ...state.done.filter((one) => one.looked.length).map((one) => `Looked ${one.looked.length === 1 ? "once" : `${one.looked.length} times`} whether it was dry.`),
     ...alsoCalled(state, bundle),
     ...state.slips.map((one) => slipWords(one, bundle, time)),

@@ -55,24 +55,28 @@ class Run {
   /** Add an event. They go to disk one after the other, in the order they were made. */
   add(type, data = {}) {
     const event = { run: this.bundle.run, at: this.clock.at(), t: this.clock.t(), type, ...data };
-    this.tail = this.tail.then(async () => {
+    return this.inTurn(async () => {
       await store.append(event);
       this.state = advance(this.state, event, this.bundle);
       await this.show(type);
     });
+  }
+
+  /** One after the other. What cannot be kept is said, and the screen stays where it was. */
+  inTurn(work) {
+    this.tail = this.tail.then(work).catch(() => this.show("not-kept"));
     return this.tail;
   }
 
   /** Take the ways back that were still being worked out; never once a step has begun. */
   renew(fresh) {
-    this.tail = this.tail.then(async () => {
+    return this.inTurn(async () => {
       if (this.state.phase !== "ready") return;
       const { acts, ways, ways_in_ways } = fresh;
       const bundle = { ...this.bundle, acts, ways, ways_in_ways, more_ways: false };
       await store.keep("runs", { run: bundle.run, bundle, kept_at: this.clock.at() });
       this.bundle = bundle;
     });
-    return this.tail;
   }
 
   /** Put the account in the outbox, together with the event that says so. */
@@ -86,20 +90,19 @@ class Run {
   }
 
   enqueue(path, account, what) {
-    this.tail = this.tail.then(async () => {
+    return this.inTurn(async () => {
       const { run } = this.bundle;
       const event = { run, at: this.clock.at(), t: this.clock.t(), ...what };
       await store.enqueue({ run, path, account: account(), tries: 0, next_at: 0, status: "waiting", detail: null }, event);
       this.state = advance(this.state, event, this.bundle);
       await this.show(what.type);
     });
-    return this.tail;
   }
 
   /** Keep how far the time has come; tell what the clock found. */
   async beat() {
-    if (!this.isUnderWay) return;
     const found = this.clock.beat();
+    if (!this.isUnderWay) return;
     if (found.silent) {
       const held_at = new Date(Date.now() - found.silent).toISOString();
       await this.add("off", { held_t: found.heard_t, held_at, ms: found.silent });
@@ -109,7 +112,8 @@ class Run {
     if (this.isPulsing || t - this.pulsed_t < KEEP_EVERY_MS) return;
     this.isPulsing = true;
     this.pulsed_t = t;
-    await store.pulse(this.bundle.run, t, Date.now());
+    // A mark that fails costs a fraction of a second; an event that fails is said.
+    await store.pulse(this.bundle.run, t, Date.now()).catch(() => {});
     this.isPulsing = false;
   }
 }

@@ -120,7 +120,7 @@ export function factsChanged(run, ui) {
 
 const bareWords = (state, bundle, t) => {
   const bare = bareMs(state, bundle, t);
-  return bare > 0 ? `Site bare for ${lasting(bare)}` : "";
+  return bare >= 1000 ? `Site bare for ${lasting(bare)}` : "";
 };
 
 function heldWords(now) {

@@ -1,20 +1,43 @@
 // Which slips are possible where the run stands, and what each way back asks. The engine
 // worked the ways out beforehand; here they are looked up and held against the spares left.
 import { actOf, stepHere, stepIndex } from "./place.js";
+import { unsettled } from "./settled.js";
 
 const SECOND = "This is a second slip, on a way back. Nobody has worked out a way from here, so the safe side is to stop, cover and call.";
+const LATER = "After the last way back, hands, line or field are not yet as the steps expect. Nobody has worked out a way from here, so the safe side is to stop, cover and call.";
 const OTHER = "This is in no list, so no way back was worked out. The safe side is to stop, cover and call.";
 
-/** The rows of the slips possible now; on a way back those worked out for it, or a stop. */
+/** The rows of the slips possible now: the step's own, or those worked out for after a slip. */
 export function rowsHere(state, bundle) {
   const step = stepHere(state, bundle);
   const here = bundle.ways[step?.id] ?? [];
-  if (!state.way) return here;
   const { way } = state;
-  const worked = (!way.is_second && bundle.ways_in_ways?.[`${way.step}/${way.slip}`]?.[way.i]) || [];
+  if (way) {
+    const isFirst = way.kind === "way-back" && !way.is_second
+      && !unsettled(bundle, state.slips.slice(0, -1), stepIndex(bundle, way.step));
+    const worked = isFirst ? lookedUp(bundle, "groups", `${way.step}/${way.slip}`, way.i) : [];
+    return withStops(bundle, worked, bundle.ways[way.step] ?? [], SECOND);
+  }
+  const open = unsettled(bundle, state.slips, state.at);
+  if (!open) return here;
+  const worked = open.isSecond ? [] : lookedUp(bundle, "after", open.key, step?.id);
+  return withStops(bundle, worked, here, LATER);
+}
+
+/** Rows worked out for after a first slip: during its way back, or at a step after it. */
+function lookedUp(bundle, table, key, place) {
+  const all = bundle.ways_in_ways ?? {};
+  const numbers = all[table]?.[all.of?.[key]]?.[place] ?? [];
+  return numbers.map((n) => {
+    const row = all.rows[n];
+    return { stands: [], because: bundle.slips[row.slip]?.because, ...row };
+  });
+}
+
+function withStops(bundle, worked, others, because) {
   const known = new Set(worked.map((row) => row.slip));
-  const others = (bundle.ways[state.way.step] ?? []).filter((row) => !known.has(row.slip));
-  return [...worked, ...others.map((row) => stopRow(bundle, row.slip, SECOND))];
+  const rest = others.filter((row) => !known.has(row.slip));
+  return [...worked, ...rest.map((row) => stopRow(bundle, row.slip, because))];
 }
 
 /** The row of one slip here; of a slip that is in no list, the stop. */
