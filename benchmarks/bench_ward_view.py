@@ -23,10 +23,22 @@ if TYPE_CHECKING:
 
     from django.test import Client
 
+    from lumenkeep.model.entry import Entry
+
 SIZES = (200, 2000)
 REQUESTS = 20
 BAR_MS = 300
 DATA = "LUMENKEEP_DATA"
+
+
+def shifted(entry: Entry, by: int) -> Entry:
+    """Return an entry with its number, and those it names, moved on."""
+    body = dict(entry.body)
+    if "concern" in body:
+        rule, number = str(body["concern"]).split(":")
+        body["concern"] = f"{rule}:{int(number) + by}"
+    corrects = entry.corrects and entry.corrects + by
+    return replace(entry, id=entry.id + by, corrects=corrects, body=body)
 
 
 def fill(wanted: int) -> int:
@@ -45,10 +57,7 @@ def fill(wanted: int) -> int:
         children += [(child.key, child.name) for child in hospital.children]
         lines += [(line.key, line.child) for line in hospital.lines]
         first = len(entries)
-        entries += [
-            replace(e, id=e.id + first, corrects=e.corrects and e.corrects + first)
-            for e in hospital.entries
-        ]
+        entries += [shifted(e, first) for e in hospital.entries]
         gone = {e.line for e in hospital.entries if e.kind == "line-removed"}
         standing |= {line.key for line in hospital.lines} - gone
     found = load(hospital.wards, children, lines, entries, lambda _: None)

@@ -13,6 +13,7 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.people import STAFF
+from lumenkeep.services import concern_list
 from lumenkeep.services.ports import Draft
 from lumenkeep.web.chart.models import EntryRow, Ward
 from lumenkeep.web.chart.repository import DjangoChart
@@ -294,3 +295,28 @@ def test_a_port_alone_is_asked_about_a_port(signed_in, hospital, clock) -> None:
 
     assert b"Port swollen" not in client.get("/line/l-1/look/").content
     assert b"Port swollen" in client.get("/line/l-3/look/").content
+
+
+def test_what_is_kept_of_a_line_goes_when_anything_is_charted_on_it(
+    signed_in, hospital
+) -> None:
+    client = signed_in("flint")
+    looked(client)
+    assert b"proposal" not in client.get("/ward/kestrel/concerns/").content
+    draft = Draft("c-1", "l-1", "site-check", FixedClock().at, "s-1", {"signs": []})
+    hospital.append([draft], "quillmere")
+
+    assert b"It may be closed" in client.get("/ward/kestrel/concerns/").content
+
+
+def test_a_second_look_at_the_list_reads_no_entries(signed_in) -> None:
+    client = signed_in("flint")
+    looked(client)
+    concern_list._KEPT.clear()
+    with CaptureQueriesContext(connection) as first:
+        client.get("/ward/kestrel/concerns/")
+    with CaptureQueriesContext(connection) as again:
+        client.get("/ward/kestrel/concerns/")
+
+    assert any("chart_entry" in query["sql"] for query in first)
+    assert not any("chart_entry" in query["sql"] for query in again)

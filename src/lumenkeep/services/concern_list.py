@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lumenkeep.model.chart import line_state
 from lumenkeep.model.place import place
+from lumenkeep.policy import keep
 from lumenkeep.services.concern_rules import RulesOfWard, situation_of
 from lumenkeep.services.ports import LineRecord
 from lumenkeep.watch.concerns import Act, Concern, Found, pressing_first
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.concern_ports import ConcernShelf, OpenLine
     from lumenkeep.services.ports import Policies, WardRecord
+
+
+_KEPT: dict[Hashable, Any] = {}
+"""What lines raise, by their entries and rules; emptied when very many are kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +124,38 @@ def ward_concerns(
     if not lines:
         return ()
     rules = RulesOfWard(policies, ward)
-    entries = shelf.entries_of([line.key for line in lines])
     listed = []
-    for line in lines:
-        concerns = line_concerns(line, entries[line.key], rules, ward)
+    for concerns in _worked_out(lines, shelf, rules, ward):
         listed += [
             ListedConcern(concerns.record, concern)
             for concern in concerns.at(at)
             if concern.is_open
         ]
     return tuple(sorted(listed, key=lambda row: pressing_first(row.concern)))
+
+
+def _worked_out(
+    lines: Sequence[OpenLine], shelf: ConcernShelf, rules: RulesOfWard, ward: WardRecord
+) -> list[LineConcerns]:
+    """Return what each line raises, worked out once until one of its entries changes.
+
+    The mark stands for all of a line's entries and the policies they were written
+    under; with the ward, the rules of now and the name shown it settles the answer.
+    """
+    keys = {
+        line.key: (line.key, line.mark, line.child_name, ward, rules.now.digest)
+        for line in lines
+    }
+    unknown = [one.key for one in lines if not one.mark or keys[one.key] not in _KEPT]
+    entries = shelf.entries_of(unknown) if unknown else {}
+    found = []
+    for line in lines:
+        concerns = _KEPT.get(keys[line.key]) if line.mark else None
+        if concerns is None:
+            concerns = line_concerns(line, entries[line.key], rules, ward)
+            keep(_KEPT, keys[line.key], concerns)
+        found.append(concerns)
+    return found
 
 
 def concerns_between(

@@ -17,7 +17,8 @@ class OpenLine:
     """A line that may have an open concern, in place or not.
 
     ``ward`` is where its child lies, or lay last; ``last_entry`` the newest entry of
-    line and child. ``child_name`` is for the screen only.
+    line and child. ``mark`` changes with any of its entries; empty where it is not
+    known. ``child_name`` is for the screen only.
     """
 
     key: str
@@ -25,6 +26,7 @@ class OpenLine:
     child_name: str
     ward: str
     last_entry: int
+    mark: str = ""
 
 
 class ConcernShelf(Protocol):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import LumenkeepError
@@ -48,6 +50,7 @@ def keep_open_lines(lines: Collection[str], clock: Clock | None = None) -> None:
                         line_id=key,
                         ward_id=ward if record else None,
                         last_entry=max(entry.id for entry in entries),
+                        mark=mark_of(entries),
                     )
                 )
         OpenLineRow.objects.filter(line__in=some).delete()
@@ -57,6 +60,16 @@ def keep_open_lines(lines: Collection[str], clock: Clock | None = None) -> None:
 def keep_all_open_lines(clock: Clock | None = None) -> None:
     """Work out every line anew."""
     keep_open_lines(list(LinePlace.objects.values_list("key", flat=True)), clock)
+
+
+def mark_of(entries: Sequence[Entry]) -> str:
+    """Return a digest of entries and of the policies they were written under."""
+    told = [
+        (e.id, e.kind, e.happened_at.isoformat(), e.written_at.isoformat(), e.by,
+         e.policy, e.corrects, e.body)
+        for e in sorted(entries, key=lambda e: e.id)
+    ]  # fmt: skip
+    return sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
 
 
 def last_ward(entries: Sequence[Entry]) -> str:

@@ -10,7 +10,8 @@ from lumenkeep.web.chart.models import LinePlace, Ward
 class OpenLineRow(models.Model):
     """A line that may have an open concern, in place or not.
 
-    ``ward`` is where its child lies, or lay last.
+    ``ward`` is where its child lies, or lay last; ``mark`` a digest of all entries of
+    line and child, so that what they raise need not be worked out twice.
     """
 
     line = models.OneToOneField(
@@ -18,6 +19,7 @@ class OpenLineRow(models.Model):
     )
     ward = models.ForeignKey(Ward, models.CASCADE, related_name="+", null=True)
     last_entry = models.BigIntegerField()
+    mark = models.CharField(max_length=64, default="", blank=True)
 
     class Meta:
         """Named by what it holds."""

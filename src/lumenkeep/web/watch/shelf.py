@@ -28,13 +28,14 @@ class DjangoConcernShelf:
         if ward is not None:
             rows = rows.filter(ward=ward)
         return [
-            OpenLine(key, child, name, where or "", last)
-            for key, child, name, where, last in rows.values_list(
+            OpenLine(key, child, name, where or "", last, mark)
+            for key, child, name, where, last, mark in rows.values_list(
                 "line_id",
                 "line__child_id",
                 "line__child__display_name",
                 "ward_id",
                 "last_entry",
+                "mark",
             )
         ]
 
