@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import NoRuleError
-from lumenkeep.policy import Situation
+from lumenkeep.policy import Situation, keep
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.policy import Policy, RuleBook
     from lumenkeep.services.ports import Policies, WardRecord
+
+
+_LOOKED_UP = "numbers about watching are in force"
 
 
 class RulesOfWard:
@@ -42,16 +45,19 @@ class RulesOfWard:
     def book_of(self, entry: Entry) -> RuleBook:
         """Return the rules in force when an entry was written, for the day it was so.
 
-        An entry of a time without rules about concerns is judged by those of now: a
-        finding must not go unseen because the rules came later.
+        An entry of a time without rules about concerns, or without one of their
+        numbers, is judged by the latest there are: a finding must not go unseen
+        because the rules came later.
         """
         policy = self._policy_of(entry)
         day = entry.happened_at.astimezone(self._ward.zone).date()
         try:
-            return policy.on(day)
+            book = policy.on(day)
+            _all_in_force(book)
         except NoRuleError:
             written = entry.written_at.astimezone(self._ward.zone).date()
             return self.now.on(max(written, *self.now.starts))
+        return book
 
     def _policy_of(self, entry: Entry) -> Policy:
         if entry.policy not in self._then:
@@ -62,6 +68,31 @@ class RulesOfWard:
             is_usable = then is not None and then.concerns
             self._then[entry.policy] = then if then and is_usable else self.now
         return self._then[entry.policy]
+
+
+def _all_in_force(book: RuleBook) -> None:
+    """Look every number about watching up, once for a rule book.
+
+    Raises
+    ------
+    NoRuleError
+        One of them starts later than the book's day.
+    """
+    if _LOOKED_UP in book.kept:
+        return
+    numbers: list[str | None] = []
+    for limit in book.policy.length_limits:
+        numbers += [limit.at_least, limit.above]
+    for one in book.policy.measuring:
+        numbers += [one.error, one.other_arm, one.usual_move, one.moves]
+        numbers.append(one.false_alarm)
+    for rule in book.policy.concerns:
+        numbers += [rule.act_within, rule.settle_within]
+        numbers += [rule.grade_at_least, rule.rise_at_least]
+    for number in numbers:
+        if number is not None:
+            book.value(number)
+    keep(book.kept, _LOOKED_UP, value=True)
 
 
 def situation_of(state: LineState, at: datetime) -> Callable[[datetime], Situation]:

@@ -290,7 +290,7 @@ def _measured(counted: Sequence[Entry]) -> list[Measured]:
     found = []
     for entry in counted:
         length = entry.body.get("external_length_mm")
-        if length is not None:
+        if isinstance(length, int | float):
             arm = entry.body.get("arm") or None
             found.append(Measured(entry.id, entry.happened_at, float(length), arm))
     return found

@@ -83,8 +83,8 @@ def _signs(entry: Entry) -> tuple[frozenset[str] | None, bool]:
     """
     body = entry.body
     ticked = body.get("signs")
-    seen = {word for word in ticked or () if word in REPORTED}
-    word = body.get("site")
+    seen = {word for word in ticked or () if str(word) in REPORTED}
+    word = str(body.get("site") or "")
     if word in SIGN_OF_SITE_WORD and entry.kind != "line-inserted":
         seen.add(SIGN_OF_SITE_WORD[word])
     if body.get("skin") == "broken":

@@ -13,6 +13,7 @@ from tests.fakes.concern_shelf import FakeConcernShelf
 from lumenkeep.demo.hospital import HERON, KESTREL
 from lumenkeep.demo.people import STAFF
 from lumenkeep.errors import ChartError
+from lumenkeep.policy import load_policy
 from lumenkeep.services.chart_look import chart_look, look_form
 from lumenkeep.services.concern_acknowledge import acknowledge_concern
 from lumenkeep.services.concern_at_hand import concern_at_hand
@@ -223,6 +224,40 @@ def test_what_came_before_any_rules_is_judged_by_those_of_now() -> None:
     assert (
         len(ward_concerns(FakeConcernShelf(bed.chart), NoneThen(), KESTREL, NOON)) == 1
     )
+
+
+def test_a_number_that_starts_later_does_not_hide_what_was_found_before(
+    tmp_path,
+) -> None:
+    late = """
+[set]
+id = "late"
+title = "A set of the tests"
+version = "1"
+extends = "quillmere"
+call = "whoever is on call in this example"
+
+[number.act-same-hour]
+means = "somebody acts within this time"
+unit = "min"
+values = [{ from = 2030-01-01, value = 30, source = "common-practice" }]
+"""
+    (tmp_path / "set.toml").write_text(late)
+
+    class Late(ShippedPolicies):
+        """A set in which a time to act is not in force yet."""
+
+        def in_force(self, name, ward=None):
+            return load_policy(str(tmp_path))
+
+        def in_force_at(self, name, at, ward=None):
+            return load_policy(str(tmp_path))
+
+    bed = Bedside()
+    bed.finds(signs=["red"])
+    (listed,) = ward_concerns(FakeConcernShelf(bed.chart), Late(), KESTREL, NOON)
+
+    assert listed.concern.by == listed.concern.since + HOUR / 2
 
 
 def test_a_period_has_what_was_found_in_it_and_what_was_still_open() -> None:
