@@ -15,7 +15,7 @@ from lumenkeep.exchange.reading_words import capital
 
 if TYPE_CHECKING:
     from lumenkeep.policy import LiveRule
-    from lumenkeep.policy.round_rules import RoundItem
+    from lumenkeep.policy.round_rules import RoundItem, RoundPlan
 
 LEAD = "A bundle counts as kept on a line only where every item that applies is kept."
 
@@ -29,20 +29,32 @@ def round_sections(tell: Citations) -> tuple[Section, ...]:
         Section(
             "rounds",
             "What a line round looks at",
-            f"{LEAD} {_width(tell)}",
-            (Part("", tuple(_item(tell, live) for live in items)),),
+            LEAD,
+            (
+                Part("", tuple(_item(tell, live) for live in items)),
+                Part(
+                    "How many lines",
+                    tuple(_plan(tell, live) for live in tell.book.round_plans),
+                ),
+            ),
         ),
     )
 
 
-def _width(tell: Citations) -> str:
-    plans = tell.book.policy.round_plans
-    if not plans:
-        return ""
-    return (
-        f"A month's share is wanted to within {tell.words(plans[0].half_width)} either "
-        f"way. {plans[0].flatters}"
+def _plan(tell: Citations, live: LiveRule[RoundPlan]) -> Statement:
+    rule = live.rule
+    text = (
+        f"As many as it takes to know a month's share to within "
+        f"{tell.words(rule.half_width)} either way, where "
+        f"{tell.words(rule.expected)} are expected."
     )
+    who = tell.book.policy.sources[rule.flatters_source]
+    details = [
+        Detail("Who looked", f"{rule.flatters} ({who.title}, {who.year})"),
+        Detail("Two people saw the same", f"Within {tell.words(rule.same_look)}."),
+    ]
+    numbers = (rule.half_width, rule.expected, rule.same_look)
+    return tell.statement(live, text, details=details, numbers=numbers)
 
 
 def _item(tell: Citations, live: LiveRule[RoundItem]) -> Statement:

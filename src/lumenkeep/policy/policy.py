@@ -32,12 +32,12 @@ from lumenkeep.policy.rules import (
     Staffing,
     Supply,
 )
+from lumenkeep.policy.texts import SetTexts
 from lumenkeep.policy.watch_rules import ConcernRule, LengthLimit, Measuring, Scale
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from lumenkeep.policy.texts import SetTexts
 
 R = TypeVar("R", bound=Rule)
 BOOKS_KEPT = 64
@@ -186,6 +186,7 @@ class RuleBook:
         self.scales = self._live(policy.scales)
         self.concerns = self._live(policy.concerns)
         self.round_items = self._live(policy.round_items)
+        self.round_plans = self._live(policy.round_plans)
         self._bars: dict[str, tuple[LiveRule[Exclusion], ...]] = {
             item: tuple(e for e in self.exclusions if item in e.rule.bars)
             for item in {item for e in policy.exclusions for item in e.bars}
