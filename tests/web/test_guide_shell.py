@@ -15,6 +15,8 @@ from lumenkeep.web.pages.guide.shell import version_of
 if TYPE_CHECKING:
     from django.test import Client
 
+# A request closes old connections, which needs leave to touch the database.
+pytestmark = pytest.mark.django_db
 GUIDE = Path(lumenkeep.web.__file__).parent / "static" / "lumenkeep" / "guide"
 IMPORT = re.compile(r'^import .*? from "\./([\w-]+\.js)";', re.MULTILINE)
 

@@ -73,8 +73,11 @@ async function prepare() {
     return;
   }
   if (bundle.also_open) {
-    say(`This change is already open on another tablet, by ${bundle.also_open.by_name}. Whichever is sent first is charted; the other is kept beside it.`);
-    offer(bundle, "Open it here too");
+    const { run, by_name } = bundle.also_open;
+    const isAnother = run && run !== bundle.run;
+    say(isAnother ? `${by_name} has another guide open on this line. Sent both, it comes to two entries: ask before you begin.`
+      : `This change is already open on another tablet, by ${by_name}. Whichever is sent first is charted; the other is kept beside it.`);
+    offer(bundle, isAnother ? "Open mine all the same" : "Open it here too");
   } else {
     location.assign(`/guide/#${bundle.run}`);
   }

@@ -26,7 +26,7 @@ export function readyScreen(run, ui) {
   const node = h("div", { class: "g-ready" },
     h("h1", { tabindex: "-1", id: "step-head" }, `${bundle.procedure.title}: ${bundle.line.child}, bed ${bundle.line.bed}`),
     h("p", { class: "g-who" }, bundle.line.name, ". ", people(bundle)),
-    bundle.also_open ? h("p", { class: "g-warn" }, `This change is open on another tablet too, since ${dayTime(bundle.also_open.since, bundle.zone)}, by ${bundle.also_open.by_name}. Whichever is sent first is charted; the other is kept beside it.`) : null,
+    alsoOpen(bundle),
     sentElsewhere(state, bundle),
     isOld(bundle) ? h("p", { class: "g-warn" }, "This was prepared long ago, and the plan may be another by now. Prepare it anew from the line's page.") : null,
     h("div", { class: "g-way-halves" },
@@ -47,6 +47,16 @@ export function readyScreen(run, ui) {
 // The server, too, gives the same people the same guide for so long, and then a new one.
 const OLD_MS = 12 * 3_600_000;
 const isOld = (bundle) => Date.now() - Date.parse(bundle.made_at) > OLD_MS;
+
+function alsoOpen(bundle) {
+  const other = bundle.also_open;
+  if (!other) return null;
+  const since = `since ${dayTime(other.since, bundle.zone)}`;
+  const isAnother = other.run && other.run !== bundle.run;
+  return h("p", { class: "g-warn" }, isAnother
+    ? `${other.by_name} has another guide open on this line ${since}. Sent both, it comes to two entries: ask before you begin.`
+    : `This change is open on another tablet too, ${since}, by ${other.by_name}. Whichever is sent first is charted; the other is kept beside it.`);
+}
 
 function people(bundle) {
   const { operator, assistant } = bundle.people;
