@@ -9,6 +9,7 @@ from tests.fakes.chart import FakeChart
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
+    from datetime import datetime
 
     from lumenkeep.model.entry import Entry
 
@@ -20,7 +21,12 @@ class FakeChildren:
     chart: FakeChart
 
     def entries_by_child(
-        self, kinds: Collection[str], *, having: Collection[str] = ()
+        self,
+        kinds: Collection[str],
+        *,
+        having: Collection[str] = (),
+        wards: Collection[str] = (),
+        since: datetime | None = None,
     ) -> Mapping[str, Sequence[Entry]]:
         of_child: dict[str, list[Entry]] = {}
         for entry in self.chart.written_entries:
@@ -28,7 +34,9 @@ class FakeChildren:
         return {
             child: [e for e in entries if e.kind in {*kinds, "withdrawn"}]
             for child, entries in of_child.items()
-            if not having or any(e.kind in having for e in entries)
+            if (not having or any(e.kind in having for e in entries))
+            and (not wards or any(e.body.get("ward") in wards for e in entries))
+            and (since is None or _is_there_since(entries, since))
         }
 
     def entries_of_child(self, child: str) -> Sequence[Entry]:
@@ -41,3 +49,8 @@ class FakeChildren:
 
     def names(self, children: Collection[str]) -> Mapping[str, str]:
         return {child: self.chart.names.get(child, child) for child in children}
+
+
+def _is_there_since(entries: Sequence[Entry], since: datetime) -> bool:
+    is_out = any(e.kind == "line-removed" for e in entries)
+    return not is_out or any(e.happened_at >= since for e in entries)

@@ -54,7 +54,7 @@ For the determination of infections, words from `infection_words`, days as ISO d
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -157,31 +157,72 @@ def line_state(
     known_at
         Also leave out what was written later than this (UTC).
     """
-    now = [e for e in standing(entries, known_at) if e.happened_at <= at]
-    child = Child(sensitivities=NEVER_CHARTED, born=NEVER_CHARTED)
-    line = Line()
-    sets: dict[str, InfusionSet] = {}
-    changes: list[tuple[datetime, str]] = []
-    lengths: list[tuple[datetime, float]] = []
-    removed_at = None
-    for entry in now:
-        child = _child_after(child, entry, zone)
-        line = _line_after(line, entry)
+    fold = LineFold(zone)
+    for entry in standing(entries, known_at):
+        if entry.happened_at > at:
+            break
+        fold.take(entry)
+    return fold.state()
+
+
+@dataclass(slots=True)
+class LineFold:
+    """A line and its child while their entries are taken in, oldest first.
+
+    Whoever asks about many moments of one line takes each entry once and asks for the
+    state in between.
+    """
+
+    zone: tzinfo
+    child: Child = field(
+        default_factory=lambda: Child(sensitivities=NEVER_CHARTED, born=NEVER_CHARTED)
+    )
+    line: Line = field(default_factory=Line)
+    sets: dict[str, InfusionSet] = field(default_factory=dict)
+    changes: list[tuple[datetime, str]] = field(default_factory=list)
+    lengths: list[tuple[datetime, float]] = field(default_factory=list)
+    removed_at: datetime | None = None
+
+    def take(self, entry: Entry) -> None:
+        """Go on by one entry that stands."""
+        self.child = _child_after(self.child, entry, self.zone)
+        self.line = _line_after(self.line, entry)
         if entry.kind == "set-change":
-            name = str(entry.body.get("set", "main"))
             kind: Fact[str] = entry.body.get("kind") or SAID_UNKNOWN
-            sets[name] = InfusionSet(kind, entry.happened_at)
+            self.sets[set_of(entry)] = InfusionSet(kind, entry.happened_at)
         if entry.kind == "dressing-change":
-            changes.append((entry.happened_at, str(entry.body.get("because") or "")))
+            because = str(entry.body.get("because") or "")
+            self.changes.append((entry.happened_at, because))
         length = entry.body.get("external_length_mm")
         if length is not None:
-            lengths.append((entry.happened_at, float(length)))
+            self.lengths.append((entry.happened_at, float(length)))
         if entry.kind == "line-removed":
-            removed_at = entry.happened_at
-    if sets:
-        line = replace(line, sets=tuple(sets[name] for name in sorted(sets)))
-    case = Case(child=child, line=line, zone=zone)
-    return LineState(case, tuple(changes), tuple(lengths), removed_at)
+            self.removed_at = entry.happened_at
+
+    def branch(self) -> LineFold:
+        """Return a copy that goes on by itself."""
+        return replace(
+            self,
+            sets=dict(self.sets),
+            changes=list(self.changes),
+            lengths=list(self.lengths),
+        )
+
+    def state(self) -> LineState:
+        """Return the state so far."""
+        line = self.line
+        if self.sets:
+            sets = tuple(self.sets[name] for name in sorted(self.sets))
+            line = replace(line, sets=sets)
+        case = Case(child=self.child, line=line, zone=self.zone)
+        return LineState(
+            case, tuple(self.changes), tuple(self.lengths), self.removed_at
+        )
+
+
+def set_of(entry: Entry) -> str:
+    """Return the name of the infusion set that a change of one was about."""
+    return str(entry.body.get("set", "main"))
 
 
 def _child_after(child: Child, entry: Entry, zone: tzinfo) -> Child:

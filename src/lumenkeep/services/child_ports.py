@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
+    from datetime import datetime
 
     from lumenkeep.model.entry import Entry
 
@@ -14,7 +15,12 @@ class ChildEntries(Protocol):
     """The append-only chart, child by child."""
 
     def entries_by_child(
-        self, kinds: Collection[str], *, having: Collection[str] = ()
+        self,
+        kinds: Collection[str],
+        *,
+        having: Collection[str] = (),
+        wards: Collection[str] = (),
+        since: datetime | None = None,
     ) -> Mapping[str, Sequence[Entry]]:
         """Return the entries of these kinds by child, corrected ones included.
 
@@ -24,6 +30,11 @@ class ChildEntries(Protocol):
             Of `ENTRY_KINDS`; withdrawals are always among what is returned.
         having
             Leave out a child without an entry of one of these kinds; empty: none is.
+        wards
+            Leave out a child who never lay on one of these; empty: none is.
+        since
+            Leave out a child of whom nothing happened since (UTC) and who has no line
+            in place; None: none is.
 
         Returns
         -------

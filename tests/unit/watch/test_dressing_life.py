@@ -34,7 +34,7 @@ class Children:
     def __init__(self, *told: Told) -> None:
         self.told = told
 
-    def entries_by_child(self, kinds, *, having=()):
+    def entries_by_child(self, kinds, **which):
         return {t.child: t.entries for t in self.told}
 
 

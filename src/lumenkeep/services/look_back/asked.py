@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import cached_property
+from itertools import compress
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError
@@ -16,7 +17,7 @@ from lumenkeep.services.policy_ports import StepRecord
 from lumenkeep.services.ports import Policies, WardRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 LONGEST = timedelta(days=3660)
 ONE_DAY = timedelta(days=1)
@@ -65,12 +66,12 @@ class Asked:
     last: date
     at: datetime
 
-    @property
+    @cached_property
     def start(self) -> datetime:
         """When the period begins."""
         return datetime.combine(self.first, time(), self.ward.zone)
 
-    @property
+    @cached_property
     def end(self) -> datetime:
         """When the period ends, or the present where that is earlier."""
         end = datetime.combine(self.last + ONE_DAY, time(), self.ward.zone)
@@ -81,41 +82,54 @@ class Asked:
         """Whether the period is not over yet."""
         return self.end < datetime.combine(self.last + ONE_DAY, time(), self.ward.zone)
 
+    def holds(self, entry: Entry) -> bool:
+        """Return whether an entry happened in the period."""
+        return self.start <= entry.happened_at < self.end
+
     @cached_property
     def chart(self) -> Mapping[str, Sequence[Entry]]:
-        """Entries by child, of children who have or had a line."""
+        """Entries by child, of children who ever lay on the ward.
+
+        Without those of whom nothing happened since the period began.
+        """
         return self.sources.children.entries_by_child(
-            ENTRY_KINDS, having=("line-inserted",)
+            ENTRY_KINDS,
+            wards=(self.ward.key,),
+            since=self.start.astimezone(UTC),
         )
 
-    def lines(self) -> Iterator[LineEntries]:
-        """Yield lines with their standing entries, oldest first.
-
-        Those of every child who ever lay on the ward.
-        """
+    @cached_property
+    def lines(self) -> tuple[LineEntries, ...]:
+        """Lines with their standing entries, oldest first."""
+        found = []
         for entries in self.chart.values():
-            if not any(_is_stay_on(entry, self.ward.key) for entry in entries):
-                continue
             kept = [e for e in standing(entries) if e.happened_at <= self.end]
             for key in dict.fromkeys(e.line for e in kept if e.line is not None):
-                yield LineEntries(key, tuple(e for e in kept if e.line in (None, key)))
+                of_line = tuple(e for e in kept if e.line in (None, key))
+                found.append(LineEntries(key, of_line, tuple(_wards_of(of_line))))
+        return tuple(found)
 
 
-def _is_stay_on(entry: Entry, ward: str) -> bool:
-    return entry.kind == "stay" and entry.body.get("ward") == ward
+def _wards_of(entries: Iterable[Entry]) -> Iterator[str | None]:
+    """Yield the ward the child lay on when each entry happened."""
+    ward = None
+    for entry in entries:
+        if entry.kind == "stay":
+            ward = entry.body.get("ward")
+        yield ward
 
 
 @dataclass(frozen=True, slots=True)
 class LineEntries:
-    """A line and what stands of it and its child, in the order of happening."""
+    """A line, what stands of it and its child in order, and on which ward each was."""
 
     key: str
     entries: tuple[Entry, ...]
+    wards: tuple[str | None, ...]
 
-    def ward_at(self, index: int) -> str | None:
-        """Return the ward the child lay on when an entry happened."""
-        stays = [e for e in self.entries[: index + 1] if e.kind == "stay"]
-        return stays[-1].body.get("ward") if stays else None
+    def on_ward(self, ward: str) -> Iterator[Entry]:
+        """Yield the entries that happened while the child lay on a ward."""
+        return compress(self.entries, (one == ward for one in self.wards))
 
 
 def asked(

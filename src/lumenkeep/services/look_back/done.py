@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from functools import cached_property
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from lumenkeep.due import due_tasks
-from lumenkeep.errors import LumenkeepError
-from lumenkeep.model.chart import line_state
+from lumenkeep.errors import LumenkeepError, PolicyError
+from lumenkeep.model.chart import LineFold, line_state, set_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from lumenkeep.due import DueTask
     from lumenkeep.model.entry import Entry
     from lumenkeep.policy import Policy
@@ -28,10 +33,15 @@ TASK_WORDS = {
     "set": "Administration set changes",
     "port-needle": "Port needle changes",
 }
+ONE_OF = {
+    task: words[:1].lower() + words[1:].removesuffix("s")
+    for task, words in TASK_WORDS.items()
+}
+NO_ANSWER = "the policy gives no answer for this line"
+NO_POLICY = "no policy of that day is on record"
+DUE = "due"
 IN_TIME, LATE, BY_FINDING, UNKNOWN = "in-time", "late", "by-finding", "unknown"
 PLANNED = "planned"
-LOOKS = ("line-review", "site-check")
-LAST_DECIDES = ("connector-change", "set-change", "needle-change")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,29 +79,61 @@ class Overdue:
 def done_on(asked: Asked) -> tuple[Done, ...]:
     """Return what was done on the ward in the period, in order."""
     judge = _Judge(asked)
-    found = []
-    for line in asked.lines():
-        for index, entry in enumerate(line.entries):
-            if entry.kind not in TASK_OF or not _is_in(asked, entry):
-                continue
-            if line.ward_at(index) == asked.ward.key:
-                found.append(judge.judged(line, entry))
+    found = [
+        judge.judged(line, entry, fold)
+        for line in asked.lines
+        for entry, fold in _each_done(asked, line)
+    ]
     return tuple(sorted(found, key=lambda one: (one.at, one.entry)))
 
 
-def overdue_on(asked: Asked) -> tuple[Overdue, ...]:
-    """Return what was overdue on the ward's lines when the period ended."""
+def _each_done(asked: Asked, line: LineEntries) -> Iterator[tuple[Entry, LineFold]]:
+    """Yield each thing done on the ward in the period, with the line as all else left it.
+
+    What was charted for the same moment is part of how the line was left.
+    """
+    here = {e.id for e in line.on_ward(asked.ward.key) if e.kind in TASK_OF}
+    fold = LineFold(asked.ward.zone)
+    for _, same in groupby(line.entries, key=lambda e: e.happened_at):
+        moment = tuple(same)
+        for entry in moment:
+            if entry.id in here and asked.holds(entry):
+                before = fold.branch()
+                for other in moment:
+                    if other is not entry:
+                        before.take(other)
+                yield entry, before
+        for entry in moment:
+            fold.take(entry)
+
+
+@dataclass(frozen=True, slots=True)
+class StillDue:
+    """What was overdue when the period ended, and lines of which that is not known."""
+
+    overdue: tuple[Overdue, ...]
+    unknown: Mapping[str, tuple[str, ...]]
+
+
+def still_due_on(asked: Asked) -> StillDue:
+    """Return what was overdue on the ward's lines when the period ended.
+
+    Lines of which that cannot be said stand by the reason.
+    """
     judge = _Judge(asked)
     found: list[Overdue] = []
-    for line in asked.lines():
-        last = len(line.entries) - 1
-        if last >= 0 and line.ward_at(last) == asked.ward.key:
-            found += judge.overdue(line)
-    return tuple(sorted(found, key=lambda one: (one.since, one.line)))
-
-
-def _is_in(asked: Asked, entry: Entry) -> bool:
-    return asked.start <= entry.happened_at < asked.end
+    unknown: dict[str, list[str]] = {}
+    for line in asked.lines:
+        if not line.wards or line.wards[-1] != asked.ward.key:
+            continue
+        overdue, reasons = judge.still_due(line)
+        found += overdue
+        for why in reasons:
+            unknown.setdefault(why, []).append(line.key)
+    return StillDue(
+        tuple(sorted(found, key=lambda one: (one.since, one.line))),
+        {why: tuple(lines) for why, lines in sorted(unknown.items())},
+    )
 
 
 class _Judge:
@@ -110,13 +152,25 @@ class _Judge:
             )
         return self.known[entry.policy]
 
-    def judged(self, line: LineEntries, entry: Entry) -> Done:
+    @cached_property
+    def policy_at_end(self) -> Policy | None:
+        """The version in force when the period ended."""
+        ward, policies = self.asked.ward, self.asked.sources.policies
+        end = self.asked.end.astimezone(UTC)
+        try:
+            if self.asked.is_running:
+                return policies.in_force(ward.policy_set, ward.key)
+            return policies.in_force_at(ward.policy_set, end, ward.key)
+        except PolicyError:
+            return None
+
+    def judged(self, line: LineEntries, entry: Entry, before: LineFold) -> Done:
         """Return whether one thing was done in time."""
         task = TASK_OF[entry.kind]
         because = entry.body.get("because")
         if task == "dressing" and because not in (None, "", PLANNED):
             return self._done(line, entry, BY_FINDING)
-        due_at, why = self._due(line, entry, task)
+        due_at, why = self._due(entry, task, before)
         if due_at is None:
             return self._done(line, entry, UNKNOWN, why)
         if entry.happened_at <= due_at:
@@ -141,18 +195,16 @@ class _Judge:
         return Done(entry.id, line.key, task, entry.happened_at, verdict, why, late_by)
 
     def _due(
-        self, line: LineEntries, entry: Entry, task: str
+        self, entry: Entry, task: str, before: LineFold
     ) -> tuple[datetime | None, str]:
         """Return when it was due just before it was done, or why nobody can say."""
         policy = self.policy(entry)
         if policy is None:
-            return None, "no policy of that day is on record"
-        before = _telling(line, entry)
+            return None, NO_POLICY
         try:
-            state = line_state(before, entry.happened_at, self.asked.ward.zone)
-            tasks = due_tasks(state.case, entry.happened_at, policy)
+            tasks = due_tasks(before.state().case, entry.happened_at, policy)
         except LumenkeepError:
-            return None, "the policy gives no answer for this line"
+            return None, NO_ANSWER
         found = _task(tasks, task, before, entry)
         if found is None or found.since is None:
             return None, "the time before it was not charted"
@@ -160,56 +212,40 @@ class _Judge:
             return None, "the policy sets no clock for it"
         return found.due_at, ""
 
-    def overdue(self, line: LineEntries) -> list[Overdue]:
-        """Return what was overdue on one line at the end of the period."""
-        end, zone = self.asked.end, self.asked.ward.zone
-        state = line_state(line.entries, end, zone)
-        policy = self.policy(line.entries[-1])
-        if state.removed_at is not None or policy is None:
-            return []
+    def still_due(self, line: LineEntries) -> tuple[list[Overdue], list[str]]:
+        """Return what was overdue on a line at the end, and why more cannot be said."""
+        end, ward = self.asked.end, self.asked.ward
+        state = line_state(line.entries, end, ward.zone)
+        if state.removed_at is not None:
+            return [], []
+        policy = self.policy_at_end
+        if policy is None:
+            return [], [NO_POLICY]
         try:
             tasks = due_tasks(state.case, end, policy)
         except LumenkeepError:
-            return []
+            return [], [NO_ANSWER]
+        those = [one for one in tasks if one.task in TASK_WORDS]
         return [
             Overdue(line.key, one.task, one.overdue_since, _since(line, one))
-            for one in tasks
-            if one.task in TASK_WORDS and one.overdue_since is not None
+            for one in those
+            if one.overdue_since is not None
+        ], [
+            f"the last {ONE_OF[one.task]} is not charted"
+            for one in those
+            if one.state == DUE and one.since is None and one.overdue_since is None
         ]
 
 
-def _telling(line: LineEntries, entry: Entry) -> list[Entry]:
-    """Return what decides when a thing was due before an entry, in order.
-
-    Looks at a site, and what was done before the last time, decide nothing here; to
-    fold them for every entry again would take most of the time.
-    """
-    kept: dict[object, Entry] = {}
-    for e in line.entries:
-        if e.happened_at > entry.happened_at:
-            break
-        if e.id == entry.id or e.kind in LOOKS:
-            continue
-        kept[(e.kind, e.body.get("set")) if e.kind in LAST_DECIDES else e.id] = e
-    return sorted(kept.values(), key=lambda e: (e.happened_at, e.id))
-
-
 def _task(
-    tasks: tuple[DueTask, ...], task: str, before: list[Entry], entry: Entry
+    tasks: tuple[DueTask, ...], task: str, before: LineFold, entry: Entry
 ) -> DueTask | None:
     """Return the task; of several sets the one last changed under the same name."""
     those = [one for one in tasks if one.task == task]
     if task != "set":
         return those[0] if those else None
-    name = entry.body.get("set", "main")
-    times = [
-        e.happened_at
-        for e in before
-        if e.kind == "set-change"
-        and e.body.get("set", "main") == name
-        and e.happened_at <= entry.happened_at
-    ]
-    return next((one for one in those if times and one.since == times[-1]), None)
+    hung = before.sets.get(set_of(entry))
+    return next((one for one in those if hung and one.since == hung.changed), None)
 
 
 def _since(line: LineEntries, task: DueTask) -> tuple[int, ...]:

@@ -76,11 +76,9 @@ def _step_figure(asked: Asked, step: StepRecord) -> LookFigure:
 def _charted_under(asked: Asked) -> list[tuple[str, list[Entry]]]:
     """Return the entries of the ward in the period by the version that ruled them."""
     found: dict[str, list[Entry]] = {}
-    for line in asked.lines():
-        for index, entry in enumerate(line.entries):
-            if entry.line is None or not asked.start <= entry.happened_at < asked.end:
-                continue
-            if line.ward_at(index) == asked.ward.key:
+    for line in asked.lines:
+        for entry in line.on_ward(asked.ward.key):
+            if entry.line is not None and asked.holds(entry):
                 found.setdefault(_version(entry), []).append(entry)
     return sorted(found.items(), key=lambda pair: min(e.id for e in pair[1]))
 

@@ -10,11 +10,13 @@ from lumenkeep.services.look_back.done import (
     BY_FINDING,
     IN_TIME,
     LATE,
+    ONE_OF,
     TASK_WORDS,
     UNKNOWN,
     Done,
+    StillDue,
     done_on,
-    overdue_on,
+    still_due_on,
 )
 from lumenkeep.services.look_back.parts import (
     LookFigure,
@@ -35,6 +37,7 @@ def process_sections(asked: Asked) -> tuple[LookSection, ...]:
     done = done_on(asked)
     clocked = [one for one in done if one.verdict in (IN_TIME, LATE)]
     by_finding = [one for one in done if one.verdict == BY_FINDING]
+    still_due = still_due_on(asked)
     return (
         LookSection(
             "process",
@@ -44,10 +47,11 @@ def process_sections(asked: Asked) -> tuple[LookSection, ...]:
                 *_task_figures(clocked),
                 *_late_figure(clocked),
                 *_finding_figure(by_finding),
-                _overdue_figure(asked),
+                _overdue_figure(asked, still_due),
             ),
             _picture(clocked),
-            unknown=_unknown(done),
+            _again(clocked),
+            (*_unknown(done), *_unknown_due(asked, still_due)),
         ),
     )
 
@@ -109,7 +113,7 @@ def _late_figure(clocked: Sequence[Done]) -> list[LookFigure]:
     middle = median(span.total_seconds() for span in spans)
     words = f"By {latest}."
     if len(late) > 1:
-        words = f"Half of them by more than {lasting(middle)}; the latest by {latest}."
+        words = f"Half of them by {lasting(middle)} or more; the latest by {latest}."
     return [
         LookFigure(
             "late",
@@ -135,10 +139,10 @@ def _finding_figure(by_finding: Sequence[Done]) -> list[LookFigure]:
     ]
 
 
-def _overdue_figure(asked: Asked) -> LookFigure:
-    overdue = overdue_on(asked)
+def _overdue_figure(asked: Asked, still_due: StillDue) -> LookFigure:
+    overdue = still_due.overdue
     lines = {one.line for one in overdue}
-    when = "now" if asked.is_running else "when the period ended"
+    when = _when(asked)
     counts = [
         _counted(sum(one.task == task for one in overdue), task)
         for task in TASK_WORDS
@@ -150,6 +154,31 @@ def _overdue_figure(asked: Asked) -> LookFigure:
         f"{len(lines):,}",
         f"{', '.join(counts)}." if counts else "",
         tuple(dict.fromkeys(entry for one in overdue for entry in one.entries)),
+    )
+
+
+def _when(asked: Asked) -> str:
+    return "now" if asked.is_running else "when the period ended"
+
+
+def _again(clocked: Sequence[Done]) -> tuple[str, ...]:
+    lines = {one.line for one in clocked}
+    if len(clocked) <= len(lines):
+        return ()
+    of = f"{len(lines):,} {'line' if len(lines) == 1 else 'lines'}"
+    told = (
+        f"The limits take each change for one of its own; the {len(clocked):,} changes "
+        f"here are those of {of}, so the truth is less sure than they say."
+    )
+    return (told,)
+
+
+def _unknown_due(asked: Asked, still_due: StillDue) -> tuple[str, ...]:
+    verb = "is" if asked.is_running else "was"
+    return tuple(
+        f"Whether all of it {verb} in time {_when(asked)} on {len(lines):,} "
+        f"{'line' if len(lines) == 1 else 'lines'}: {why}."
+        for why, lines in still_due.unknown.items()
     )
 
 
@@ -178,5 +207,5 @@ def _unknown(done: Sequence[Done]) -> tuple[str, ...]:
 
 
 def _counted(count: int, task: str) -> str:
-    words = TASK_WORDS[task].lower()
-    return f"{count:,} {words.removesuffix('s') if count == 1 else words}"
+    words = ONE_OF[task]
+    return f"{count:,} {words if count == 1 else f'{words}s'}"

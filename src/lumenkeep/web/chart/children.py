@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.web.chart.models import Child, EntryRow
+from django.db.models import Q
+
+from lumenkeep.web.chart.models import Child, EntryRow, LineNow
 from lumenkeep.web.chart.rows import entries_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
+    from datetime import datetime
 
     from lumenkeep.model.entry import Entry
 
@@ -17,13 +20,26 @@ class DjangoChildren:
     """The append-only chart in the database, child by child."""
 
     def entries_by_child(
-        self, kinds: Collection[str], *, having: Collection[str] = ()
+        self,
+        kinds: Collection[str],
+        *,
+        having: Collection[str] = (),
+        wards: Collection[str] = (),
+        since: datetime | None = None,
     ) -> Mapping[str, Sequence[Entry]]:
         """Return the entries of these kinds by child; one query."""
         rows = EntryRow.objects.filter(kind__in={*kinds, "withdrawn"})
+        every = EntryRow.objects.all()
         if having:
-            found = EntryRow.objects.filter(kind__in=set(having)).values("child")
+            found = every.filter(kind__in=set(having)).values("child")
             rows = rows.filter(child__in=found)
+        if wards:
+            stays = every.filter(kind="stay", body__ward__in=list(wards))
+            rows = rows.filter(child__in=stays.values("child"))
+        if since is not None:
+            later = every.filter(happened_at__gte=since).values("child")
+            in_place = LineNow.objects.values("line__child")
+            rows = rows.filter(Q(child__in=later) | Q(child__in=in_place))
         by_child: dict[str, list[Entry]] = {}
         for entry in entries_of(rows):
             by_child.setdefault(entry.child, []).append(entry)

@@ -58,7 +58,7 @@ def test_a_change_nobody_charted_the_reason_of_is_in_no_share() -> None:
     assert figure(found, "process", "in-time-dressing")[0] == "1 of 1"
     part = found.section("process")
     assert part is not None
-    assert part.unknown == (
+    assert part.unknown[:1] == (
         "1 dressing change cannot be judged: nobody charted why it was done.",
     )
 
@@ -71,7 +71,7 @@ def test_a_first_connector_change_cannot_be_judged_and_says_so() -> None:
 
     assert part is not None
     assert part.figure("in-time-connector") is None
-    assert part.unknown == (
+    assert part.unknown[:1] == (
         "1 connector change cannot be judged: the time before it was not charted.",
     )
 
@@ -97,7 +97,7 @@ def test_without_a_policy_of_that_day_nothing_is_judged() -> None:
 
     assert part is not None
     assert part.sentence == "Of no change can be said whether it was in time."
-    assert part.unknown == (
+    assert part.unknown[:1] == (
         "1 dressing change cannot be judged: no policy of that day is on record.",
     )
 
@@ -164,5 +164,42 @@ def test_half_an_hour_late_is_told_in_minutes() -> None:
     ]
 
     assert _late_figure(done)[0].words == (
-        "Half of them by more than 20 minutes; the latest by 3 days."
+        "Half of them by 20 minutes or more; the latest by 3 days."
+    )
+
+
+def test_a_line_the_policy_has_no_answer_for_is_unknown_and_not_in_time() -> None:
+    told = Told()
+    told.on_record = False
+    told.add("stay", NOON - 3 * DAY, {"ward": "wren", "bed": "2", "unit": "ward"})
+
+    part = told.look("wren", last=TODAY - DAY).section("process")
+
+    assert part is not None
+    assert len(part.unknown) == 1
+    assert part.unknown[0] == (
+        "Whether all of it was in time when the period ended on 1 line: no policy of "
+        "that day is on record."
+    )
+
+
+def test_a_connector_nobody_charted_is_not_called_in_time() -> None:
+    part = Told().look().section("process")
+
+    assert part is not None
+    said = "in time now on 1 line: the last connector change is not charted."
+    assert any(line.endswith(said) for line in part.unknown)
+
+
+def test_changes_of_one_line_say_that_the_limits_are_too_narrow() -> None:
+    told = Told()
+    told.changed(NOON - DAY)
+
+    part = told.look().section("process")
+
+    assert part is not None
+    assert len(part.lines) == 1
+    assert part.lines[0] == (
+        "The limits take each change for one of its own; the 2 changes here are those "
+        "of 1 line, so the truth is less sure than they say."
     )
