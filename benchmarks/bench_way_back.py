@@ -1,4 +1,4 @@
-"""The whole table of ways back for the longest procedure: every slip at every step.
+"""The whole table of ways back for the longest procedure, and its fewest spares.
 
 Each run starts with nothing kept. The time is of this process alone, so that other
 work on the machine does not count; the wall's time stands beside it.
@@ -10,6 +10,7 @@ from collections import Counter
 from datetime import date
 from time import perf_counter, process_time
 
+from lumenkeep.asepsis.spares import spares_for
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of
@@ -46,6 +47,12 @@ def main() -> None:
             f"{len(rows)} slips at steps: {ends['way-back']} ways back, "
             f"{ends['stop']} stops, {ends['leave']} times leave"
         )
+    start = process_time()
+    spares = spares_for(stage.bedside, longest)
+    print(
+        f"  {'fewest spares':<17} {process_time() - start:5.2f} s: "
+        f"{sum(count for _, count in spares.items)} pieces of {len(spares.items)} items"
+    )
 
 
 if __name__ == "__main__":
