@@ -106,6 +106,15 @@ def test_no_screen_bars_anybody(tablet: Tablet, scheme: str) -> None:
     assert not faults
 
 
+def test_a_planted_fault_of_access_is_found(tablet: Tablet) -> None:
+    tablet.open().begin()
+    tablet.page.evaluate("document.querySelector('#next').replaceChildren()")
+
+    faults = _axe_faults(tablet.page, "planted")
+
+    assert [fault for fault in faults if "button-name" in fault]
+
+
 @pytest.mark.timeout(120)
 def test_every_screen_fits_a_phone_and_a_gloved_finger(tablet: Tablet) -> None:
     page = tablet.page
