@@ -83,7 +83,8 @@ export function slipScreen(run, ui) {
   const start = () => ui.way(row);
   const foot = h("div", { class: `g-foot${isLacking ? " has-no-next" : ""}` },
     h("button", { type: "button", class: "g-slip", id: "stop", onclick: ui.stop }, h("b", {}, "Stop, cover, call"), h("span", {}, "always the safe side")),
-    h("div", { class: "g-ahead" }, h("button", { type: "button", class: "g-back", onclick: ui.withdraw }, "Pressed by mistake")),
+    h("div", { class: "g-ahead" }, picked(state) ? h("p", {}, "Thrown in for practice.")
+      : h("button", { type: "button", class: "g-back", onclick: ui.withdraw }, "Pressed by mistake")),
     isLacking ? null : h("button", { type: "button", class: "g-next", id: "next", onclick: start },
       h("b", {}, row.ending === "way-back" ? "Begin the way back" : titleOf(row))));
   return { node, foot, tick, heading: "step-head",
@@ -103,7 +104,7 @@ function picked(state) {
   const last = state.picks.at(-1);
   if (!last || last.slip !== state.slip.slip) return null;
   return h("p", { class: `g-pick ${last.is_right ? "is-right" : "is-wrong"}` },
-    h("b", {}, last.is_right ? "Right: " : "Not quite: "), last.is_right ? "that is the way worked out." : `you chose “${last.chose}”. This is the way, and why:`);
+    h("b", {}, last.is_right ? "Right: " : "Not quite: "), last.is_right ? "that is the way worked out." : `you chose “${last.chose}” This is the way, and why:`);
 }
 
 function afterwards(state, bundle, row) {
