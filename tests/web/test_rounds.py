@@ -179,6 +179,58 @@ def test_nobody_corrects_a_peers_look(as_) -> None:
     assert LookRow.objects.count() == 1
 
 
+def test_looks_from_outside_do_not_fill_the_units_plan(as_, clock) -> None:
+    as_("agate").post(
+        "/line/l-1/round/", {**ALL_KEPT, "belongs": "outside", "submission": "r-1"}
+    )
+    clock.at += timedelta(days=1)
+
+    page = as_("flint").get("/ward/kestrel/round/").content.decode()
+
+    assert "0 looks by people of the unit and 1 from outside before today" in page
+
+
+def test_who_corrects_a_look_does_not_become_its_observer(as_) -> None:
+    as_("flint").post(
+        "/line/l-1/round/",
+        {**ALL_KEPT, "observed": "s-garnet", "note": "two hubs", "submission": "r-1"},
+    )
+    first = LookRow.objects.get()
+    educator = as_("agate")
+
+    form = educator.get(f"/line/l-1/round/?corrects={first.pk}").content.decode()
+    educator.post(
+        "/line/l-1/round/",
+        {
+            **ALL_KEPT,
+            "item-hub-scrubbed": "not-seen",
+            "observed": "s-garnet",
+            "note": "two hubs",
+            "corrects": first.pk,
+            "submission": "r-2",
+        },
+    )
+    now = LookRow.objects.get(corrects=first.pk)
+
+    assert "Do you belong" not in form
+    assert "two hubs" in form
+    assert '<option value="s-garnet" selected' in form
+    assert (now.observer, now.from_unit, now.by) == (first.observer, True, "s-agate")
+    assert (now.ward_id, now.at) == (first.ward_id, first.at)
+    assert first.by is None
+
+
+@pytest.mark.parametrize(
+    "days",
+    ["to=9999-12-31", "to=0001-01-05", "from=9999-12-31&to=9999-12-31", "from=soon"],
+)
+def test_days_off_the_calendar_are_told_and_break_nothing(as_, days: str) -> None:
+    page = as_("flint").get(f"/ward/kestrel/rounds/?{days}")
+
+    assert page.status_code == 200
+    assert b"these are the last ninety days" in page.content
+
+
 def test_a_look_is_not_corrected_twice(as_) -> None:
     client = as_("flint")
     client.post("/line/l-1/round/", {**ALL_KEPT, "submission": "r-1"})
@@ -203,7 +255,7 @@ def test_the_lot_names_lines_to_visit(as_) -> None:
     page = as_("flint").get("/ward/kestrel/round/").content.decode()
 
     assert "to look at today" in page
-    assert "that this month needs" in " ".join(page.split())
+    assert "0 looks by people of the unit and 0 from outside" in page
 
 
 def _row() -> LookRow:

@@ -37,18 +37,35 @@ class RoundOfDay:
         How far the month's share may lie from the truth (0 to 1).
     seen_today
         Looks of today, the newest first.
+    done_by_unit, done_from_outside
+        Looks of this month before today.
     """
 
     lines: tuple[LineRecord, ...]
     visits: VisitPlan | None
     half_width: float
     seen_today: tuple[LineLook, ...]
+    done_by_unit: int = 0
+    done_from_outside: int = 0
 
 
 def plan_round(
-    book: RoundBook, chart: Chart, policy: Policy, ward: WardRecord, now: datetime
+    book: RoundBook,
+    chart: Chart,
+    policy: Policy,
+    ward: WardRecord,
+    now: datetime,
+    *,
+    from_unit: bool | None = None,
 ) -> RoundOfDay:
     """Return a ward's round on the day of ``now`` (UTC).
+
+    Parameters
+    ----------
+    from_unit
+        Whether whoever walks belongs to the unit; None where that is said at each
+        line. Looks of the unit and from outside are never added up, so each kind
+        needs its own; where it is not known, the kind that lacks more is planned for.
 
     Notes
     -----
@@ -65,18 +82,29 @@ def plan_round(
     plan, rules = policy.round_plans[0], policy.on(today)
     half_width = _share(rules.value(plan.half_width))
     days = monthrange(today.year, today.month)[1]
+    earlier = [look for look in looks if look.at < midnight]
+    apart = {
+        kind: [look for look in earlier if look.from_unit is kind]
+        for kind in (True, False)
+    }
+    own = min(apart.values(), key=len) if from_unit is None else apart[from_unit]
     visits = visits_of_day(
         [line.key for line in lines],
         today,
         needed=looks_needed(
             _share(rules.value(plan.expected)), half_width, days * len(lines)
         ),
-        done=sum(look.at < midnight for look in looks),
+        done=len(own),
         days_left=days - today.day + 1,
-        visited=[look.line for look in looks if look.at < midnight],
+        visited=[look.line for look in own],
     )
     return RoundOfDay(
-        tuple(_drawn_first(lines, visits.today)), visits, half_width, seen_today
+        tuple(_drawn_first(lines, visits.today)),
+        visits,
+        half_width,
+        seen_today,
+        len(apart[True]),
+        len(apart[False]),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import ChartError, Fault
@@ -82,24 +83,54 @@ def record_look(
         )
     people = {one.key for one in staff if one.key != person.key}
     observed = form.word(OBSERVED, "Whose work was seen", people)
-    from_unit = _belongs(form, person, found.ward.key)
-    corrects = _corrected(form, book, line, person)
+    before = _corrected(form, book, line, person)
+    is_own = before is None or before.observer == person.key
+    from_unit = _belongs(form, person, found.ward.key) if is_own else False
     note = form.text(NOTE, "Note") or ""
     form.raise_faults()
-    return book.add(
-        NewLook(
-            found.ward.key,
-            line,
-            corrects.at if corrects else now,
-            person.key,
-            from_unit,
-            answers,
-            note,
-            observed,
-            found.policy.digest,
-            corrects.id if corrects else None,
-        ),
-        submission,
+    new = NewLook(
+        found.ward.key,
+        line,
+        now,
+        person.key,
+        from_unit,
+        answers,
+        note,
+        observed,
+        found.policy.digest,
+    )
+    return book.add(new if before is None else _put_right(book, before, new, person),
+                    submission)  # fmt: skip
+
+
+def may_see_watched(person: StaffRecord, look: LineLook) -> bool:
+    """Return whether this person may see whose work a look watched, and its note."""
+    return person.role == "educator" or look.observer == person.key
+
+
+def _put_right(
+    book: RoundBook, before: LineLook, new: NewLook, person: StaffRecord
+) -> NewLook:
+    """Return a correction: the same look by the same observer, with other answers.
+
+    Somebody who may not see whose work was watched, or the note, cannot empty them.
+    """
+    is_own = before.observer == person.key
+    observed, note = new.observed, new.note
+    if not may_see_watched(person, before):
+        observed = observed or book.observed([before.id]).get(before.id)
+        note = note or book.notes([before.id]).get(before.id, "")
+    says_it_anew = is_own and must_say_where_from(person)
+    return replace(
+        new,
+        ward=before.ward,
+        at=before.at,
+        observer=before.observer,
+        from_unit=new.from_unit if says_it_anew else before.from_unit,
+        observed=observed,
+        note=note,
+        corrects=before.id,
+        by=None if is_own else person.key,
     )
 
 

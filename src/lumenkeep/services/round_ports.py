@@ -23,6 +23,8 @@ class NewLook:
         Digest of the policy whose items were asked.
     corrects
         Id of the look that this one puts right, if any.
+    by
+        Key of the person who wrote it, where that is not the observer.
     """
 
     ward: str
@@ -35,6 +37,7 @@ class NewLook:
     observed: str | None
     policy: str
     corrects: int | None = None
+    by: str | None = None
 
 
 class RoundBook(Protocol):
@@ -61,6 +64,10 @@ class RoundBook(Protocol):
         StoreError
             Nothing was written.
         """
+        ...
+
+    def notes(self, numbers: Collection[int]) -> Mapping[int, str]:
+        """Return the notes of looks that have one, by number of the look."""
         ...
 
     def observed(self, numbers: Collection[int]) -> Mapping[int, str]:

@@ -79,6 +79,7 @@ class DjangoRounds:
             note=look.note,
             policy=look.policy,
             corrects_id=look.corrects,
+            by=look.by,
             submission=submission,
         )
 

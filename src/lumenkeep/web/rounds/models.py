@@ -23,6 +23,7 @@ class LookRow(models.Model):
     corrects = models.OneToOneField(
         "self", models.PROTECT, related_name="corrected_by", null=True
     )
+    by = models.CharField(max_length=40, null=True)  # noqa: DJ001  null: the observer
     submission = models.CharField(max_length=80, unique=True)
 
     class Meta:

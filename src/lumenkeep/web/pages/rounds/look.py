@@ -21,6 +21,7 @@ from lumenkeep.services.record_look import (
     OUTSIDE,
     UNIT,
     item_field,
+    may_see_watched,
     must_say_where_from,
     record_look,
 )
@@ -38,9 +39,13 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
+    from lumenkeep.outcomes.rounds.look import LineLook
     from lumenkeep.services.line_at_hand import LineAtHand
     from lumenkeep.services.ports import StaffRecord
     from lumenkeep.web.pages.desk import Desk
+
+LONGEST_NUMBER = 18
+"""Digits of a look's number that any database holds."""
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -53,21 +58,28 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
     must_be_in(found)
     asked = tuple(questions(found.policy, found.record.state.case, at.clock.now()))
     staff = at.staff.people(found.ward.key)
+    corrects = request.GET.get(CORRECTS, request.POST.get(CORRECTS, ""))
+    before = _before(at, key, corrects)
+    is_own = before is None or before.observer == person.key
     page = FormPage(
         title="Look at this line",
         button="Keep this look",
-        fields=_fields(asked, person, staff),
+        fields=_fields(asked, person, staff, is_own=is_own),
         submission=str(uuid4()),
     )
-    corrects = request.GET.get(CORRECTS, request.POST.get(CORRECTS, ""))
     if request.method == "POST":
         return _sent(request, at, found, page, corrects)
-    page = replace(page, fields=_again(page.fields, at, key, corrects))
+    if before is not None:
+        page = replace(page, fields=_again(page.fields, at, before, person))
     return _form(request, found, page, corrects)
 
 
 def _fields(
-    asked: Iterable[Question], person: StaffRecord, staff: Sequence[StaffRecord]
+    asked: Iterable[Question],
+    person: StaffRecord,
+    staff: Sequence[StaffRecord],
+    *,
+    is_own: bool,
 ) -> tuple[Field, ...]:
     items = tuple(
         Field(
@@ -89,7 +101,7 @@ def _fields(
         choices=tuple((one.key, one.name) for one in staff if one.key != person.key),
     )
     note = Field(NOTE, "Anything to add", "text")
-    return (*items, *_belongs(person), watched, note)
+    return (*items, *(_belongs(person) if is_own else ()), watched, note)
 
 
 def _hint(one: Question) -> str:
@@ -117,18 +129,25 @@ def _belongs(person: StaffRecord) -> tuple[Field, ...]:
     )
 
 
-def _again(
-    fields: tuple[Field, ...], at: Desk, line: str, corrects: str
-) -> tuple[Field, ...]:
-    """Return the fields with the answers of a look that is to be put right."""
+def _before(at: Desk, line: str, corrects: str) -> LineLook | None:
+    """Return the look that is to be put right, if any."""
     if not (corrects.isascii() and corrects.isdigit()):
-        return fields
-    before = DjangoRounds(at.clock).look(int(corrects))
-    if before is None or before.line != line:
-        return fields
-    return filled(
-        fields, {item_field(item): said for item, said in before.answers.items()}
-    )
+        return None
+    look = DjangoRounds(at.clock).look(int(corrects[:LONGEST_NUMBER]))
+    return look if look is not None and look.line == line else None
+
+
+def _again(
+    fields: tuple[Field, ...], at: Desk, before: LineLook, person: StaffRecord
+) -> tuple[Field, ...]:
+    """Return the fields as the look that is to be put right answered them."""
+    said = {item_field(item): answer for item, answer in before.answers.items()}
+    said[BELONGS] = UNIT if before.from_unit else OUTSIDE
+    if may_see_watched(person, before):
+        book, number = DjangoRounds(at.clock), before.id
+        said[OBSERVED] = book.observed([number]).get(number, "")
+        said[NOTE] = book.notes([number]).get(number, "")
+    return filled(fields, said)
 
 
 def _sent(

@@ -46,7 +46,15 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
     """Show a ward's round of today; ``seen`` names the line just looked at."""
     asked = ward_asked(request, key)
     now = asked.desk.clock.now()
-    found = plan_round(asked.book, asked.desk.chart, asked.policy, asked.ward, now)
+    own_ward = asked.person.ward
+    found = plan_round(
+        asked.book,
+        asked.desk.chart,
+        asked.policy,
+        asked.ward,
+        now,
+        from_unit=None if own_ward is None else own_ward == asked.ward.key,
+    )
     is_educator = asked.person.role == "educator"
     own = asked.person.key
     looks = [look for look in found.seen_today if is_educator or look.observer == own]
@@ -103,9 +111,10 @@ def _width(found: RoundOfDay) -> str:
     if found.visits is None or not found.visits.needed:
         return ""
     return (
-        f"{found.visits.done} looks before today of the {found.visits.needed} that "
-        f"this month needs for a share within {found.half_width:.0%} either way. The "
-        "lines were drawn by lot, those not seen this month first."
+        f"{counted(found.done_by_unit, 'look', 'looks')} by people of the unit and "
+        f"{found.done_from_outside} from outside before today; each of the two needs "
+        f"{found.visits.needed} this month for a share within {found.half_width:.0%} "
+        "either way. The lines were drawn by lot, those not seen this month first."
     )
 
 
