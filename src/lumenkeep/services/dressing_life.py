@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from datetime import tzinfo
 
+    from lumenkeep.model.entry import Entry
     from lumenkeep.services.child_ports import ChildEntries
     from lumenkeep.services.ports import WardRecord
 
@@ -71,9 +72,10 @@ class DressingLife:
     comparison
         None where no two groups can be compared.
     no_ward
-        Dressings put on while nobody had charted a ward: on no ward's account.
+        Dressings put on while nobody had charted a ward: on no ward's account. Of the
+        days asked about, as the first ward's clock tells them.
     without_start
-        Entries that ended a dressing of which nobody charted the beginning.
+        Entries of those days that ended a dressing of which nobody charted the beginning.
     """
 
     asked: Asked
@@ -117,9 +119,26 @@ def dressing_life(
         ``life-bad-split``, ``life-bad-horizon``: every fault of what is asked.
     """
     _check(asked)
+    by_child = chart.entries_by_child(KINDS_READ, having=("line-inserted",))
+    return life_of_entries(by_child, wards, asked, at, plan)
+
+
+def life_of_entries(
+    by_child: Mapping[str, Sequence[Entry]],
+    wards: Sequence[WardRecord],
+    asked: Asked,
+    at: datetime,
+    plan: LifePlan | None = None,
+) -> DressingLife:
+    """Return how long dressings hold, from entries that are read already, by child.
+
+    Parameters and errors are those of `dressing_life`.
+    """
+    _check(asked)
     method = plan or shipped_life_plan()
     zones = {ward.key: ward.zone for ward in wards}
-    spells, without_start = _spells(chart, at, zones, method)
+    spells, without_start = _spells(by_child, at, zones, method)
+    usual = next(iter(zones.values()), None)
     here = [spell for spell in spells if _is_asked(spell, asked, zones)]
     groups = tuple(
         _life(key, members, asked, method)
@@ -132,8 +151,12 @@ def dressing_life(
         _life(None, here, asked, method) if here else None,
         groups,
         compare_life(groups, method),
-        sum(known_or_none(spell.ward) is None for spell in spells),
-        tuple(without_start),
+        sum(
+            known_or_none(spell.ward) is None
+            and _is_of_days(spell.put_on_at, asked, usual)
+            for spell in spells
+        ),
+        tuple(e.id for e in without_start if _is_of_days(e.happened_at, asked, usual)),
     )
 
 
@@ -199,15 +222,19 @@ def _check(asked: Asked) -> None:
 
 
 def _spells(
-    chart: ChildEntries, at: datetime, zones: Mapping[str, tzinfo], plan: LifePlan
-) -> tuple[list[DressingSpell], list[int]]:
+    by_child: Mapping[str, Sequence[Entry]],
+    at: datetime,
+    zones: Mapping[str, tzinfo],
+    plan: LifePlan,
+) -> tuple[list[DressingSpell], list[Entry]]:
     spells: list[DressingSpell] = []
-    without_start: list[int] = []
-    by_child = chart.entries_by_child(KINDS_READ, having=("line-inserted",))
+    without_start: list[Entry] = []
     for entries in by_child.values():
         for line in spells_of_child(entries, at, zones, plan.words):
             spells += line.spells
-            without_start += line.without_start
+            if line.without_start:
+                lost = set(line.without_start)
+                without_start += [e for e in entries if e.id in lost]
     return spells, without_start
 
 
@@ -217,7 +244,11 @@ def _is_asked(spell: DressingSpell, asked: Asked, zones: Mapping[str, tzinfo]) -
         return False
     if asked.kind is not None and known_or_none(spell.kind) != asked.kind:
         return False
-    on = spell.put_on_at.astimezone(zones.get(ward)).date()
+    return _is_of_days(spell.put_on_at, asked, zones.get(ward))
+
+
+def _is_of_days(at: datetime, asked: Asked, zone: tzinfo | None) -> bool:
+    on = at.astimezone(zone).date()
     return (asked.since is None or on >= asked.since) and (
         asked.before is None or on < asked.before
     )

@@ -209,6 +209,7 @@ def test_dressings_on_no_ward_are_said() -> None:
     found = life(told)
 
     assert (found.whole, found.no_ward) == (None, 1)
+    assert life(told, since=(START + timedelta(days=2)).date()).no_ward == 0
 
 
 def test_what_cannot_be_asked_is_refused_with_every_fault() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, exp, log
 from typing import TYPE_CHECKING
 
@@ -171,6 +172,7 @@ def poisson_cusum(
     return Path(tuple(path), signal, -(ratio - 1.0), log(ratio))
 
 
+@lru_cache(maxsize=256)
 def poisson_cusum_run_length(
     mean: float, ratio: float, h: float, *, actual: float = 1.0
 ) -> float:

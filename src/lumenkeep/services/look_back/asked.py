@@ -154,11 +154,14 @@ def asked(
                 f"choose one of: {names}",
             )
         )
-    if not first <= last or last - first > LONGEST:
+    zone = found.zone if found else UTC
+    is_to_come = first > at.astimezone(zone).date()
+    if not first <= last or last - first > LONGEST or is_to_come:
         faults.append(
             Fault(
                 "look-back-bad-period",
-                "The first day must not lie after the last, nor ten years before it.",
+                "The first day must not lie after the last, nor ten years before it, "
+                "nor be still to come.",
                 "from, to",
                 "write two days, the earlier one first, as in 2026-09-01",
             )

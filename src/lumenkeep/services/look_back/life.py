@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.services.dressing_life import Asked as LifeAsked
-from lumenkeep.services.dressing_life import dressing_life
+from lumenkeep.services.dressing_life import life_of_entries
 from lumenkeep.services.look_back.asked import ONE_DAY
 from lumenkeep.services.look_back.parts import (
     EndCurve,
@@ -34,8 +34,8 @@ END_WORDS = {
 
 def life_sections(asked: Asked) -> tuple[LookSection, ...]:
     """Return how the dressings put on in the period ended."""
-    found = dressing_life(
-        asked.sources.children,
+    found = life_of_entries(
+        asked.chart,
         asked.sources.wards,
         LifeAsked((asked.ward.key,), since=asked.first, before=asked.last + ONE_DAY),
         asked.end,
@@ -43,8 +43,10 @@ def life_sections(asked: Asked) -> tuple[LookSection, ...]:
     life = found.whole
     unknown = []
     if found.no_ward:
+        one = found.no_ward == 1
         unknown.append(
-            f"{found.no_ward:,} dressings were put on while nobody had charted a ward."
+            f"{found.no_ward:,} {'dressing was' if one else 'dressings were'} put on "
+            "while nobody had charted a ward."
         )
     if life is None:
         return (
@@ -72,16 +74,22 @@ def _day(life: GroupLife) -> str:
     return f"day {life.horizon:g}"
 
 
+def _dressings(life: GroupLife) -> str:
+    number = len(life.spells)
+    return f"{number:,} {'dressing' if number == 1 else 'dressings'}"
+
+
 def _sentence(life: GroupLife) -> str:
     many = of_hundred(life.failed)
     if many is None:
         return (
-            f"Too few of {len(life.spells):,} dressings were watched until "
-            f"{_day(life)} to say how many fail before it."
+            f"Too few of {_dressings(life)} were watched until {_day(life)} to say how "
+            "many fail before it."
         )
     return (
-        f"Of 100 such dressings, {many.value} fail before {_day(life)} "
-        f"(95 % limits {many.low} to {many.high}); {len(life.spells):,} dressings of "
+        f"Of 100 such dressings, {many.value} "
+        f"{'fails' if many.value == 1 else 'fail'} before {_day(life)} "
+        f"(95 % limits {many.low} to {many.high}); {_dressings(life)} of "
         f"{life.children:,} {'child' if life.children == 1 else 'children'}."
     )
 
@@ -139,8 +147,10 @@ def _ends(life: GroupLife) -> str:
         return _sentence(life)
     last = next(p for p in reversed(life.curve) if p.day <= life.horizon)
     return (
-        f"Before {_day(life)}, of 100 such dressings {many.value} have failed (95 % "
-        f"limits {many.low} to {many.high}), {round(last.planned * 100)} were changed "
+        f"Before {_day(life)}, of 100 such dressings {many.value} "
+        f"{'has' if many.value == 1 else 'have'} failed (95 % "
+        f"limits {many.low} to {many.high}), {round(last.planned * 100)} "
+        f"{'was' if round(last.planned * 100) == 1 else 'were'} changed "
         f"as planned and {round(last.line_out * 100)} came out with the line."
     )
 
@@ -163,6 +173,6 @@ def _picture(life: GroupLife) -> LifePicture:
             EndCurve("line out", days, tuple(p.line_out for p in life.curve)),
         ),
         life.horizon,
-        f"{len(life.spells):,} dressings",
+        _dressings(life),
         _ends(life),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -34,6 +35,8 @@ def outcome_sections(asked: Asked) -> tuple[LookSection, ...]:
     sources = asked.sources.more.get(PORT)
     if not isinstance(sources, OutcomeSources):
         return ()
+    # The look-back compares no wards, so the others need not be counted.
+    sources = replace(sources, wards=(asked.ward,))
     found = outcomes_of(sources, asked.ward.key, asked.first, asked.last, asked.at)
     return _outcomes(found), _infections(found)
 

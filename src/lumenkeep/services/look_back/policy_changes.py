@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from lumenkeep.services.look_back.parts import Elsewhere, LookFigure, LookSection
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.look_back.asked import Asked
     from lumenkeep.services.policy_ports import StepRecord
+
+NO_SLUG = re.compile(r"[^A-Za-z0-9-]")
+"""Cannot stand in the address of what is behind a figure."""
 
 
 def policy_sections(asked: Asked) -> tuple[LookSection, ...]:
@@ -92,7 +96,7 @@ def _version_figure(asked: Asked, name: str, entries: list[Entry]) -> LookFigure
     first = min(e.happened_at for e in entries)
     last = max(e.happened_at for e in entries)
     return LookFigure(
-        f"under-{name.replace(' ', '-').replace('.', '-')}",
+        f"under-{NO_SLUG.sub('-', name)}",
         f"Entries charted under {name}",
         f"{len(entries):,}",
         f"From {_day(asked, first)} to {_day(asked, last)}.",

@@ -133,14 +133,19 @@ def _lines(found: RoundResults) -> tuple[str, ...]:
     if found.apart is None:
         return ()
     low, high = found.apart.limits.low or 0.0, found.apart.limits.high or 0.0
-    return (
-        (
-            "Of 100 items, those from outside found "
-            f"{found.apart.value * 100:.0f} more not in place than those of the unit "
-            f"(95 % limits {low * 100:.0f} to {high * 100:.0f}); the two are never "
-            "taken together."
-        ).replace("-", "−"),
+    more = round(found.apart.value * 100)
+    told = (
+        f"Of 100 items, those from outside found {abs(more)} "
+        f"{'fewer' if more < 0 else 'more'} not in place than those of the unit "
+        f"(95 % limits {_more(low)} to {_more(high)}; they take each answer for one of "
+        "its own, so the truth is less sure). The two are never taken together."
     )
+    return (told,)
+
+
+def _more(share: float) -> str:
+    number = round(share * 100)
+    return f"{abs(number)} fewer" if number < 0 else f"{number} more"
 
 
 def _unknown(found: RoundResults) -> tuple[str, ...]:

@@ -138,7 +138,7 @@ def test_the_units_own_and_outsiders_are_never_taken_together() -> None:
         "rounds-unit",
         "rounds-outside",
     ]
-    assert part.lines[0].endswith("; the two are never taken together.")
+    assert part.lines[0].endswith(" The two are never taken together.")
     assert "s-9" not in repr(part)
 
 

@@ -17,6 +17,8 @@ from lumenkeep.services.policy_ports import IN_FORCE, StepRecord
 
 if TYPE_CHECKING:
     from lumenkeep.services.look_back import LookBack
+from lumenkeep.services.look_back.asked import asked
+from lumenkeep.services.ports import Draft
 
 
 def with_outcomes(told: Told) -> FakeOutcomes:
@@ -169,12 +171,27 @@ def test_all_faults_of_what_is_asked_are_told_at_once() -> None:
             "  mend:  choose one of: kestrel, wren, heron"
         ),
         (
-            "The first day must not lie after the last, nor ten years before it.  "
-            "[look-back-bad-period]\n"
+            "The first day must not lie after the last, nor ten years before it, nor "
+            "be still to come.  [look-back-bad-period]\n"
             "  where: from, to\n"
             "  mend:  write two days, the earlier one first, as in 2026-09-01"
         ),
     ]
+
+
+def test_a_period_still_to_come_is_refused() -> None:
+    with pytest.raises(InputError, match="look-back-bad-period"):
+        Told().look(first=TODAY + DAY, last=TODAY + 2 * DAY)
+
+
+def test_a_child_without_a_line_is_traced_too() -> None:
+    told = Told()
+    stay = {"ward": "kestrel", "bed": "7", "unit": "intensive-care"}
+    told.chart.append(
+        [Draft("c-2", None, "stay", NOON - DAY, "s-1", stay)], "quillmere"
+    )
+
+    assert "c-2" in asked(told.sources(), "kestrel", TODAY, TODAY, NOON).chart
 
 
 def test_nothing_in_it_says_who_a_child_is() -> None:

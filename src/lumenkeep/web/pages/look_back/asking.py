@@ -12,9 +12,11 @@ from django.http import Http404
 
 from lumenkeep.errors import InputError
 from lumenkeep.services.look_back import LookBack, look_back
+from lumenkeep.services.look_back.asked import LONGEST
 from lumenkeep.services.ports import StaffRecord, WardRecord
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.look_back_sources import look_back_sources
+from lumenkeep.web.pages.day_asked import day_asked
 from lumenkeep.web.pages.desk import desk, must_see
 
 if TYPE_CHECKING:
@@ -75,14 +77,15 @@ def asking(request: HttpRequest, key: str) -> Asking:
     typed = request.GET.get("from", ""), request.GET.get("to", "")
     if not any(typed):
         return Asking(person, wards, found, now, *usual, "")
-    try:
-        first, last = (date.fromisoformat(text) for text in typed)
-    except ValueError:
+    first, last = (day_asked(text) for text in typed)
+    if first is None or last is None:
         fault = "Those are no two days; here are the last ninety."
         return Asking(person, wards, found, now, *usual, fault)
-    if first > last or first > today:
-        fault = "The first day lies after the last, or is still to come; "
-        fault += "here are the last ninety."
+    if first > last or first > today or last - first > LONGEST:
+        fault = (
+            "The first day lies after the last, is still to come, or lies more than "
+        )
+        fault += "ten years before it; here are the last ninety."
         return Asking(person, wards, found, now, *usual, fault)
     return Asking(person, wards, found, now, first, last, "")
 

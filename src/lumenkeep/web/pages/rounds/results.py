@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
@@ -10,6 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.services.round_results import round_results
+from lumenkeep.web.pages.day_asked import day_asked
 from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.rounds.ward_asked import WardAsked, ward_asked
@@ -17,6 +18,8 @@ from lumenkeep.web.pages.shapes.round_looks import look_rows
 from lumenkeep.web.pages.shapes.round_results import rounds_page
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from django.http import HttpRequest, HttpResponse
 
 SPAN = timedelta(days=89)
@@ -53,8 +56,13 @@ def results(request: HttpRequest, key: str) -> HttpResponse:
 
 def _days(request: HttpRequest, asked: WardAsked) -> tuple[date, date, str]:
     today = asked.desk.clock.now().astimezone(asked.ward.zone).date()
-    last = _day(request, "to") or today
-    first = _day(request, "from") or last - SPAN
+    typed = {name: request.GET.get(name, "") for name in ("from", "to")}
+    days = {name: day_asked(text) for name, text in typed.items() if text}
+    last = days.get("to", today)
+    first = days.get("from", None if last is None else last - SPAN)
+    if first is None or last is None:
+        fault = "That is no day of the calendar; these are the last ninety days."
+        return today - SPAN, today, fault
     if first <= last and last - first <= LONGEST:
         return first, last, ""
     fault = (
@@ -62,10 +70,3 @@ def _days(request: HttpRequest, asked: WardAsked) -> tuple[date, date, str]:
         "the last ninety days."
     )
     return today - SPAN, today, fault
-
-
-def _day(request: HttpRequest, name: str) -> date | None:
-    try:
-        return date.fromisoformat(request.GET.get(name, ""))
-    except ValueError:
-        return None

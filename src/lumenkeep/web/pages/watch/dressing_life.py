@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from django.http import Http404
@@ -31,6 +31,7 @@ from lumenkeep.services.dressing_life_words import (
 from lumenkeep.watch.life_splits import ALL as NOT_GROUPED
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.chart.children import DjangoChildren
+from lumenkeep.web.pages.day_asked import day_asked
 from lumenkeep.web.pages.desk import ALL, desk, must_see, show
 from lumenkeep.web.pages.shapes.words import lower_first
 from lumenkeep.web.pages.watch.life_shape import (
@@ -43,6 +44,7 @@ from lumenkeep.web.pages.watch.life_shape import (
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import date
 
     from django.http import HttpRequest, HttpResponse
 
@@ -127,9 +129,8 @@ def _asked(typed: dict[str, str], wards: tuple[str, ...], faults: list[Fault]) -
 def _day(text: str, field: str, faults: list[Fault]) -> date | None:
     if not text:
         return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
+    day = day_asked(text)
+    if day is None:
         faults.append(
             Fault(
                 "life-bad-day",
@@ -138,7 +139,7 @@ def _day(text: str, field: str, faults: list[Fault]) -> date | None:
                 "write a day, as in 2026-03-05, or leave it empty",
             )
         )
-        return None
+    return day
 
 
 def _horizon(text: str, faults: list[Fault]) -> float | None:
