@@ -62,6 +62,21 @@ def test_a_faulty_file_makes_nothing(capsys, tmp_path: Path) -> None:
     assert not StaffProfile.objects.exists()
 
 
+def test_a_person_keeps_the_key_that_the_chart_names(capsys, tmp_path: Path) -> None:
+    set_up_run(str(EXAMPLE))
+    other = tmp_path / "hospital.toml"
+    key = StaffProfile.objects.get(user__username="quartz").key
+    text = EXAMPLE.read_text("utf-8")
+    other.write_text(text.replace(f'key = "{key}"', 'key = "s-somebody"'))
+    capsys.readouterr()
+
+    assert set_up_run(str(other)) == FAULTY
+
+    said = capsys.readouterr().err
+    assert f"'quartz' is on record with the key '{key}' already." in said
+    assert StaffProfile.objects.get(user__username="quartz").key == key
+
+
 def test_a_file_that_is_not_there_is_named(capsys) -> None:
     assert set_up_run("nowhere.toml") == FAULTY
     assert "hospital-not-read" in capsys.readouterr().err

@@ -31,13 +31,19 @@ def set_up_run(path: str) -> int:
     from lumenkeep.web.run import migrate
 
     migrate()
+    try:
+        _check_people(hospital, Path(path).name)
+    except InputError as error:
+        sys.stderr.write(f"{error}\n")
+        return FAULTY
     _make_wards(hospital)
     for sign_in, person in hospital.people:
         password = _make_person(sign_in, person)
         said = f"password {password}" if password else "as before"
         sys.stdout.write(f"{sign_in}: {person.role}, {said}\n")
     sys.stdout.write(
-        f"{len(hospital.wards)} wards, {len(hospital.people)} people. "
+        f"{_counted(len(hospital.wards), 'ward', 'wards')}, "
+        f"{_counted(len(hospital.people), 'person', 'people')}. "
         "A password is shown this once; let each person change it at /password/.\n"
     )
     return OK
@@ -80,6 +86,35 @@ def _check_policies(hospital: HospitalFile, name: str) -> None:
             )
     if faults:
         raise InputError(faults)
+
+
+def _check_people(hospital: HospitalFile, name: str) -> None:
+    """Refuse a new key for somebody whom the chart knows by another one already."""
+    from lumenkeep.web.chart.models import StaffProfile
+
+    names = [sign_in for sign_in, _ in hospital.people]
+    known = dict(
+        StaffProfile.objects.filter(user__username__in=names).values_list(
+            "user__username", "key"
+        )
+    )
+    faults = [
+        Fault(
+            "hospital-other-key",
+            f"'{sign_in}' is on record with the key '{known[sign_in]}' already.",
+            f"{name}: person.key",
+            "leave the key as it was: the chart names people by it; for another person "
+            "choose another sign_in",
+        )
+        for sign_in, person in hospital.people
+        if known.get(sign_in, person.key) != person.key
+    ]
+    if faults:
+        raise InputError(faults)
+
+
+def _counted(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
 
 
 def _make_wards(hospital: HospitalFile) -> None:
