@@ -11,9 +11,11 @@ from lumenkeep.services.look_back.parts import LookFigure, LookSection
 from lumenkeep.services.look_back.words import lasting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from datetime import datetime
 
-    from lumenkeep.services.concern_ports import ConcernShelf
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.services.concern_ports import ConcernShelf, OpenLine
     from lumenkeep.services.look_back.asked import Asked
     from lumenkeep.watch.concerns import Concern
 
@@ -26,7 +28,11 @@ def concern_sections(asked: Asked) -> tuple[LookSection, ...]:
         return ()
     shelf = cast("ConcernShelf", asked.sources.more[PORT])
     found = concerns_between(
-        shelf, asked.sources.policies, asked.ward, asked.start, asked.end
+        _Charted(shelf, asked),
+        asked.sources.policies,
+        asked.ward,
+        asked.start,
+        asked.end,
     )
     return (
         LookSection(
@@ -37,6 +43,46 @@ def concern_sections(asked: Asked) -> tuple[LookSection, ...]:
             unknown=_unknown(found),
         ),
     )
+
+
+class _Charted:
+    """The shelf, with the entries that the look-back has read already.
+
+    Parameters
+    ----------
+    shelf
+        Asked for whatever was not read.
+    asked
+        Whose chart was read.
+    """
+
+    def __init__(self, shelf: ConcernShelf, asked: Asked) -> None:
+        self._shelf = shelf
+        self._of_child = {
+            line: entries
+            for entries in asked.chart.values()
+            for line in {e.line for e in entries if e.line is not None}
+        }
+
+    def open_lines(self, ward: str | None) -> Sequence[OpenLine]:
+        """Return every line of a ward that may have an open concern."""
+        return self._shelf.open_lines(ward)
+
+    def lines_of_period(
+        self, ward: str, first: datetime, last: datetime
+    ) -> Sequence[OpenLine]:
+        """Return the lines that may have had a concern on a ward in a period."""
+        return self._shelf.lines_of_period(ward, first, last)
+
+    def entries_of(self, lines: Collection[str]) -> Mapping[str, Sequence[Entry]]:
+        """Return the entries of each line and its child."""
+        read = {
+            line: [e for e in self._of_child[line] if e.line in (None, line)]
+            for line in lines
+            if line in self._of_child
+        }
+        others = [line for line in lines if line not in read]
+        return {**read, **self._shelf.entries_of(others)} if others else read
 
 
 def _is_fresh(asked: Asked, listed: ListedConcern) -> bool:

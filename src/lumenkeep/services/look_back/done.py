@@ -38,6 +38,7 @@ ONE_OF = {
     for task, words in TASK_WORDS.items()
 }
 NO_ANSWER = "the policy gives no answer for this line"
+LOOKS = ("line-review", "site-check")
 NO_POLICY = "no policy of that day is on record"
 DUE = "due"
 IN_TIME, LATE, BY_FINDING, UNKNOWN = "in-time", "late", "by-finding", "unknown"
@@ -104,7 +105,9 @@ def _each_done(asked: Asked, line: LineEntries) -> Iterator[tuple[Entry, LineFol
                         before.take(other)
                 yield entry, before
         for entry in moment:
-            fold.take(entry)
+            # A look at a site decides nothing here, and there are many.
+            if entry.kind not in LOOKS:
+                fold.take(entry)
 
 
 @dataclass(frozen=True, slots=True)
