@@ -120,7 +120,13 @@ def test_another_ward_is_closed(signed_in, path: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["/outcomes/nowhere/", "/outcomes/kestrel/days/2026-13-40/"]
+    "path",
+    [
+        "/outcomes/nowhere/",
+        "/outcomes/kestrel/days/2026-13-40/",
+        "/outcomes/kestrel/days/9999-12-31/",
+        "/infections/ward/kestrel/?to=0001-01-02",
+    ],
 )
 def test_what_is_not_there_says_so(signed_in, path: str) -> None:
     assert signed_in("agate").get(path).status_code == 404
@@ -129,6 +135,16 @@ def test_what_is_not_there_says_so(signed_in, path: str) -> None:
 def test_one_lands_on_one_s_own_ward(signed_in) -> None:
     assert signed_in("onyx").get("/outcomes/").url == "/outcomes/wren/"
     assert signed_in("agate").get("/outcomes/").url == "/outcomes/kestrel/"
+
+
+@pytest.mark.parametrize("days", ["to=0001-01-02", "from=9999-12-31&to=9999-12-31"])
+def test_days_off_the_calendar_give_the_last_ninety_and_say_so(
+    signed_in, days: str
+) -> None:
+    page = _page(signed_in("basalt"), f"/outcomes/kestrel/?{days}")
+
+    assert "That is no day of the calendar" in page
+    assert "28 Aug 2026 to 25 Nov 2026" in page
 
 
 def test_days_in_the_wrong_order_give_the_last_ninety_and_say_so(signed_in) -> None:

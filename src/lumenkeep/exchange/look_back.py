@@ -92,7 +92,7 @@ def _life(picture: LifePicture) -> Drawing:
         horizon=Horizon(picture.horizon, f"day {picture.horizon:g}"),
         among=picture.among,
     )
-    # Of a hundred dressings, its limits rounded outward: one way of saying it.
+    # Of a hundred dressings, as beside it: one way of saying it.
     return replace(drawing, sentence=picture.sentence)
 
 

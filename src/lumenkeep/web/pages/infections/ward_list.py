@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.services.infections_of import infections_in
 from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.day_asked import day_asked
 from lumenkeep.web.pages.desk import ALL, desk, must_see, show, zone_of
 from lumenkeep.web.pages.infections.desk import children
 from lumenkeep.web.pages.infections.row import grouped
@@ -81,10 +82,10 @@ def _day(request: HttpRequest, name: str) -> date | None:
     text = request.GET.get(name, "")
     if not text:
         return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise Http404 from error
+    day = day_asked(text)
+    if day is None:
+        raise Http404
+    return day
 
 
 def _sentence(found: Sequence[Infection], ward: str | None, name: str) -> str:

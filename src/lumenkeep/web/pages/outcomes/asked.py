@@ -11,17 +11,16 @@ from urllib.parse import urlencode
 from django.http import Http404
 
 from lumenkeep.services.outcome_ports import OutcomeSources
-from lumenkeep.services.outcomes_of import LONGEST, TUESDAY
+from lumenkeep.services.outcomes_of import TUESDAY
 from lumenkeep.services.ports import StaffRecord, WardRecord
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.outcomes.sources import outcome_sources
+from lumenkeep.web.pages.day_asked import day_asked, days_asked
 from lumenkeep.web.pages.desk import desk, must_see
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
-
-NINETY_DAYS = timedelta(days=89)
 SUNDAY = 7
 
 
@@ -90,7 +89,7 @@ def asked(request: HttpRequest, key: str) -> Asked:
         raise Http404
     now = at.clock.now()
     today = now.astimezone(ward.zone).date()
-    first, last, fault = _days(request, today)
+    first, last, fault = days_asked(request, today)
     weekday = request.GET.get("weekday", "")
     return Asked(
         person,
@@ -100,27 +99,8 @@ def asked(request: HttpRequest, key: str) -> Asked:
         now,
         first,
         last,
-        _day(request, "change"),
+        day_asked(request.GET.get("change", "")),
         int(weekday) if weekday in map(str, range(1, SUNDAY + 1)) else TUESDAY,
-        _day(request, "known"),
+        day_asked(request.GET.get("known", "")),
         fault,
     )
-
-
-def _days(request: HttpRequest, today: date) -> tuple[date, date, str]:
-    last = _day(request, "to") or today
-    first = _day(request, "from") or last - NINETY_DAYS
-    if first <= last and last - first <= LONGEST:
-        return first, last, ""
-    fault = (
-        "The first day must lie before the last, and ten years are the most; these are "
-        "the last ninety days."
-    )
-    return today - NINETY_DAYS, today, fault
-
-
-def _day(request: HttpRequest, name: str) -> date | None:
-    try:
-        return date.fromisoformat(request.GET.get(name, ""))
-    except ValueError:
-        return None

@@ -17,6 +17,7 @@ from lumenkeep.services.outcome_figures import HAND, UsedDay, days_in_use
 from lumenkeep.services.outcome_manual import standing_counts
 from lumenkeep.services.outcome_ratio import stratum_names
 from lumenkeep.web.chart.children import DjangoChildren
+from lumenkeep.web.pages.day_asked import day_asked
 from lumenkeep.web.pages.desk import desk, show
 from lumenkeep.web.pages.outcomes.asked import Asked, asked
 from lumenkeep.web.pages.outcomes.shape import day_words
@@ -145,10 +146,9 @@ class LineLine:
 def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
     """Show who was counted on one day, and by which entries."""
     what = asked(request, key)
-    try:
-        on = date.fromisoformat(day)
-    except ValueError:
-        raise Http404 from None
+    on = day_asked(day)
+    if on is None:
+        raise Http404
     days, by_hand = _counted(what, on, on)
     counted_day, hand = days[0], by_hand.get(on)
     names = DjangoChildren().names({c.child for c in counted_day.children})

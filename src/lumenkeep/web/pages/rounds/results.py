@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
@@ -10,20 +9,15 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.services.round_results import round_results
-from lumenkeep.web.pages.day_asked import day_asked
+from lumenkeep.web.pages.day_asked import days_asked
 from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.no_answer import or_say_why
-from lumenkeep.web.pages.rounds.ward_asked import WardAsked, ward_asked
+from lumenkeep.web.pages.rounds.ward_asked import ward_asked
 from lumenkeep.web.pages.shapes.round_looks import look_rows
 from lumenkeep.web.pages.shapes.round_results import rounds_page
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from django.http import HttpRequest, HttpResponse
-
-SPAN = timedelta(days=89)
-LONGEST = timedelta(days=3660)
 
 
 @require_safe
@@ -32,7 +26,8 @@ LONGEST = timedelta(days=3660)
 def results(request: HttpRequest, key: str) -> HttpResponse:
     """Show the results of a ward's rounds; without days, of the last ninety."""
     asked = ward_asked(request, key)
-    first, last, fault = _days(request, asked)
+    today = asked.desk.clock.now().astimezone(asked.ward.zone).date()
+    first, last, fault = days_asked(request, today)
     found = round_results(asked.book, asked.policy, asked.ward, first, last)
     people = {one.key: one.name for one in asked.desk.staff.people(None)}
     return show(
@@ -52,21 +47,3 @@ def results(request: HttpRequest, key: str) -> HttpResponse:
         wards=asked.wards,
         here=asked.ward.key,
     )
-
-
-def _days(request: HttpRequest, asked: WardAsked) -> tuple[date, date, str]:
-    today = asked.desk.clock.now().astimezone(asked.ward.zone).date()
-    typed = {name: request.GET.get(name, "") for name in ("from", "to")}
-    days = {name: day_asked(text) for name, text in typed.items() if text}
-    last = days.get("to", today)
-    first = days.get("from", None if last is None else last - SPAN)
-    if first is None or last is None:
-        fault = "That is no day of the calendar; these are the last ninety days."
-        return today - SPAN, today, fault
-    if first <= last and last - first <= LONGEST:
-        return first, last, ""
-    fault = (
-        "The first day must lie before the last, and ten years are the most; these are "
-        "the last ninety days."
-    )
-    return today - SPAN, today, fault
