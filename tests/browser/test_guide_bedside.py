@@ -96,6 +96,21 @@ def test_a_timed_step_cannot_be_passed_early_without_a_reason(tablet: Tablet) ->
     assert tablet.state()["done"][-1]["early"] == "The child is in danger."
 
 
+def test_a_question_why_so_early_goes_when_the_time_is_over(tablet: Tablet) -> None:
+    tablet.begin().go_to("Scrub")
+    tablet.wait(6000)
+    tablet.press(tablet.next)
+    panel = tablet.page.get_by_role("dialog")
+    expect(panel).to_be_visible()
+
+    tablet.wait(60_000)
+
+    expect(panel).to_be_hidden()
+    tablet.press(tablet.next)
+    expect(tablet.does).to_contain_text("Wait")
+    assert tablet.state()["done"][-1]["early"] is None
+
+
 def test_dry_needs_the_clock_and_the_look(tablet: Tablet) -> None:
     tablet.begin().go_to("Wait. No wiping")
     dry = tablet.page.locator("#look-yes")

@@ -164,8 +164,9 @@ export class Desk {
   }
 
   askEarly(left) {
-    askReason(`${Math.ceil(left / 1000)} s are still missing`, "Going on early is charted, with the reason.", EARLY, async (reason) => {
-      await this.run.add("early", { reason });
+    this.early = askReason(`${Math.ceil(left / 1000)} s are still missing`, "Going on early is charted, with the reason.", EARLY, async (reason) => {
+      // While the reason was being found the time may have run out: then nothing is early.
+      if (leftMs(this.state.span, this.run.clock.t()) > 0) await this.run.add("early", { reason });
       if (!holds(this.state, this.run.bundle, this.run.clock.t()).length) await this.run.add("next");
     });
   }
@@ -279,6 +280,7 @@ export class Desk {
       },
       hurry: () => this.hands.outbox.hurry(),
       timeIsOver: (doing) => {
+        this.early?.close();
         this.hands.say(doing.look ? "The time is over. Now look." : "The time is over.");
         navigator.vibrate?.(200);
       },

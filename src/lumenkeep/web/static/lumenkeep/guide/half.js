@@ -31,7 +31,7 @@ function half(role, doing, bundle, more, together) {
       together ? null : h("span", { class: "g-does" }, isDoing ? "does this now" : "meanwhile")),
     main ? say(main) : null,
     says.watch ? h("p", { class: "g-watch" }, /^watch\b/i.test(says.watch) ? null : h("b", {}, "Watch: "), says.watch) : null,
-    idle ? h("p", { class: "g-say" }, "Nothing to do: hands still, eyes on the field.") : null,
+    idle ? h("p", { class: "g-say" }, waits(doing)) : null,
     more,
     says.then ? h("p", { class: "g-then" }, "Then: ", says.then) : null,
     isDoing && isFirstDoing(role, doing) ? drawn(doing) : null);
@@ -41,6 +41,10 @@ function half(role, doing, bundle, more, together) {
 const LONG = 90;
 const say = (words) => h("p", { class: `g-say${words.length > LONG ? " is-long" : ""}` }, words);
 const drawn = (doing) => drawing(doing.drawing ?? ofTimer(doing));
+
+/** What the other half reads; there is no field to watch before it is open. */
+const waits = (doing) => (doing.field_open === false && doing.bare === false
+  ? "Nothing to do just now." : "Nothing to do: hands still, eyes on the field.");
 
 const isFirstDoing = (role, doing) => role === "operator" || !does(doing, "operator");
 

@@ -34,7 +34,7 @@ export function openPanel(title, content, { closes = "Close", must = false } = {
 
 /** Ask for a reason: large answers, or words of one's own. */
 export function askReason(title, says, reasons, chosen) {
-  openPanel(title, (close) => {
+  return openPanel(title, (close) => {
     const own = h("textarea", { id: "own-reason", rows: "2" });
     const told = h("p", { class: "fault", role: "alert" });
     const choose = (reason) => { close(); chosen(reason); };

@@ -96,6 +96,8 @@ function offer(bundle, words) {
   link.href = `/guide/#${bundle.run}`;
   link.textContent = words;
   link.hidden = false;
+  // What was asked for is done: one way on, not two.
+  for (const one of form.querySelectorAll("button")) one.hidden = true;
 }
 
 form?.addEventListener("submit", async (event) => {
