@@ -138,8 +138,8 @@ def test_the_two_kinds_of_observers_are_shown_apart(as_) -> None:
 
     page = as_("agate").get("/ward/kestrel/rounds/").content.decode()
 
-    assert "People of the unit found everything kept in 100% of 1 look" in page
-    assert "people from outside found everything kept in 0% of 1 look" in page
+    assert "People of the unit found everything kept in 100 % of 1 look" in page
+    assert "people from outside found everything kept in 0 % of 1 look" in page
     assert "never added up" in page
 
 

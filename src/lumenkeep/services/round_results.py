@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.errors import NoRuleError
 from lumenkeep.outcomes.rounds.keeping import (
     Keeping,
     keeping_by_observer,
@@ -106,7 +107,12 @@ def _agreement(
 ) -> PairedLooks | None:
     if not policy.round_plans:
         return None
-    within = as_seconds(policy.on(on).value(policy.round_plans[0].same_look))
+    number = policy.round_plans[0].same_look
+    try:
+        within = as_seconds(policy.on(on).value(number))
+    except NoRuleError:
+        # How far apart two looks may be is no rule of care: the latest number will do.
+        within = as_seconds(policy.on(max(on, *policy.starts)).value(number))
     return agreement_of_pairs(looks, items, timedelta(seconds=within))
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from math import isfinite
 
-LEAST_SHOWN = 0.1
+from lumenkeep.services.share_words import per_cent, share_span
+
+__all__ = ["counted", "listed", "number", "per_cent", "share_span", "span"]
+
 MINUS = "−"
 
 
@@ -19,25 +22,9 @@ def number(value: float) -> str:
     return f"{value:,.{decimals}f}".replace("-", MINUS)
 
 
-def per_cent(share: float) -> str:
-    """Return a share as a percentage: whole, finer only below 1 and above 99."""
-    value = share * 100.0
-    if 0.0 < value < LEAST_SHOWN:
-        return f"<{LEAST_SHOWN:g} %"
-    if 100.0 - LEAST_SHOWN < value < 100.0:  # noqa: PLR2004 - per cent
-        return f">{100 - LEAST_SHOWN:g} %"
-    fine = 0.0 < value < 1.0 or 99.0 < value < 100.0  # noqa: PLR2004 - per cent
-    return f"{value:.1f} %" if fine else f"{value:.0f} %"
-
-
 def span(low: float, high: float) -> str:
     """Return two limits."""
     return f"{number(low)} to {number(high)}"
-
-
-def share_span(low: float, high: float) -> str:
-    """Return two limits of a share, in per cent."""
-    return f"{per_cent(low).removesuffix(' %')} to {per_cent(high)}"
 
 
 def counted(count: int, thing: str, things: str | None = None) -> str:

@@ -96,6 +96,8 @@ def _sentence(asked: Asked, found: Sequence[ListedConcern]) -> str:
     still = sum(one.concern.is_open for one in found)
     late = sum(one.concern.was_overdue for one in found)
     told = f"{_counted(fresh)} {'was' if fresh == 1 else 'were'} found"
+    if not fresh:
+        told = "No concern was found"
     if older := len(found) - fresh:
         told += f", {older:,} older {'one was' if older == 1 else 'ones were'} open"
     told += f"; {still:,} {'is' if still == 1 else 'are'} still open"

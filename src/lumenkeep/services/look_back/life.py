@@ -13,7 +13,7 @@ from lumenkeep.services.look_back.parts import (
     LookFigure,
     LookSection,
 )
-from lumenkeep.services.look_back.words import per_cent
+from lumenkeep.services.share_words import per_cent
 from lumenkeep.watch.dressing_life import GroupLife, of_hundred
 from lumenkeep.watch.spells import End
 

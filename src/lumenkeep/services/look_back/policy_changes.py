@@ -93,12 +93,12 @@ def _version(entry: Entry) -> str:
 
 
 def _version_figure(asked: Asked, name: str, entries: list[Entry]) -> LookFigure:
-    first = min(e.happened_at for e in entries)
-    last = max(e.happened_at for e in entries)
+    first = _day(asked, min(e.happened_at for e in entries))
+    last = _day(asked, max(e.happened_at for e in entries))
     return LookFigure(
         f"under-{NO_SLUG.sub('-', name)}",
         f"Entries charted under {name}",
         f"{len(entries):,}",
-        f"From {_day(asked, first)} to {_day(asked, last)}.",
+        f"On {first}." if first == last else f"From {first} to {last}.",
         tuple(e.id for e in entries),
     )

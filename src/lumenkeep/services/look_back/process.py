@@ -24,7 +24,8 @@ from lumenkeep.services.look_back.parts import (
     SharePicture,
     ShareRow,
 )
-from lumenkeep.services.look_back.words import lasting, share_with_limits
+from lumenkeep.services.look_back.words import lasting
+from lumenkeep.services.share_words import share_with_limits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,8 +12,9 @@ from lumenkeep.services.look_back.parts import (
     SharePicture,
     ShareRow,
 )
-from lumenkeep.services.look_back.words import day_words, share_span
+from lumenkeep.services.look_back.words import day_words
 from lumenkeep.services.round_results import RoundResults, round_results
+from lumenkeep.services.share_words import share_span
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -58,7 +59,8 @@ def round_sections(asked: Asked) -> tuple[LookSection, ...]:
 def _sentence(found: RoundResults) -> str:
     told = [
         f"{WHO[keeping.from_unit]} saw every item that can be seen at any time in "
-        f"place on {_span(keeping.standing)} of {keeping.standing.looks:,} looks"
+        f"place on {_span(keeping.standing)} of "
+        f"{_counted(keeping.standing.looks, 'look')}"
         for keeping in found.keepings
         if keeping.standing.span is not None
     ]
@@ -66,6 +68,10 @@ def _sentence(found: RoundResults) -> str:
         return "No line was looked at on a round."
     sentence = "; ".join(told)
     return f"{sentence[0].upper()}{sentence[1:]}."
+
+
+def _counted(number: int, thing: str) -> str:
+    return f"{number:,} {thing if number == 1 else f'{thing}s'}"
 
 
 def _span(share: BundleShare) -> str:
@@ -85,7 +91,7 @@ def _figures(asked: Asked, found: RoundResults, keeping: Keeping) -> list[LookFi
             f"looks-{who}",
             f"Looks by {WHO[keeping.from_unit]}",
             f"{keeping.looks:,}",
-            f"At {keeping.lines:,} lines.",
+            f"At {_counted(keeping.lines, 'line')}.",
             elsewhere=_behind(asked, looks),
         ),
         LookFigure(

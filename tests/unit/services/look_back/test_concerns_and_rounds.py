@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from tests.fakes.chart import FakeChart
@@ -91,7 +91,7 @@ def test_a_concern_found_earlier_and_still_open_is_told_apart() -> None:
 
     assert part is not None
     assert part.sentence == (
-        "0 concerns were found, 1 older one was open; 1 is still open, and 1 went "
+        "No concern was found, 1 older one was open; 1 is still open, and 1 went "
         "beyond its time."
     )
     assert part.unknown == (
@@ -118,6 +118,15 @@ def looks(told: Told, *answers: tuple[bool, str]) -> None:
             for n, (from_unit, answer) in enumerate(answers, 1)
         ]
     )  # fmt: skip
+
+
+def test_a_period_before_the_first_day_of_the_policy_is_looked_back_on() -> None:
+    told = Told()
+    looks(told, (True, KEPT))
+
+    part = told.look(first=date(2020, 1, 1), last=date(2020, 1, 31)).section("rounds")
+
+    assert part is not None
 
 
 def test_the_units_own_and_outsiders_are_never_taken_together() -> None:

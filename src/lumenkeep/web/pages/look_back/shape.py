@@ -61,6 +61,8 @@ class BehindRow:
 
 def period_in_words(first: date, last: date) -> str:
     """Return a period, as in "28 Aug to 25 Nov 2026"."""
+    if first == last:
+        return f"{last.day} {last:%b %Y}"
     start = f"{first.day} {first:%b}"
     if first.year != last.year:
         start += f" {first.year}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.exchange.drawings import Drawing, Share, item_rows
+from lumenkeep.services.share_words import per_cent, share_span
 from lumenkeep.web.pages.shapes.words import counted
 
 if TYPE_CHECKING:
@@ -96,13 +97,8 @@ def _sentence(found: RoundResults) -> str:
         if span is None:
             parts.append(f"{_who(keeping.from_unit)} saw nothing that applies")
             continue
-        share = (
-            f"{span[0]:.0%}"
-            if span[0] == span[1]
-            else f"{span[0]:.0%} to {span[1]:.0%}"
-        )
         parts.append(
-            f"{_who(keeping.from_unit)} found everything kept in {share} of "
+            f"{_who(keeping.from_unit)} found everything kept in {share_span(*span)} of "
             f"{counted(keeping.standing.looks, 'look', 'looks')} "
             f"({_limits(keeping.standing.limits)})"
         )
@@ -119,7 +115,7 @@ def _limits(limits: Limits | None) -> str:
         return "no limits"
     low = 0.0 if limits.low is None else limits.low
     high = 1.0 if limits.high is None else limits.high
-    return f"95 % limits {low:.0%} to {high:.0%}"
+    return f"95 % limits {share_span(low, high)}"
 
 
 def _apart(found: RoundResults) -> str:
@@ -135,7 +131,8 @@ def _apart(found: RoundResults) -> str:
     return (
         f"People from outside found {abs(found.apart.value) * 100:.1f} percentage points "
         f"{more} not kept than people of the unit ({low * 100:.1f} to "
-        f"{high * 100:.1f}): {sure}."
+        f"{high * 100:.1f}): {sure}. The limits take each answer for one of its own; "
+        "those of one line go together, so the truth is less sure."
     )
 
 
@@ -175,14 +172,15 @@ def _observers(found: RoundResults, keeping: Keeping) -> Observers:
 
 
 def _caution(keeping: Keeping) -> str:
+    told = []
     if keeping.lines < FEW_LINES:
-        return "So few lines say little; the limits show how little."
+        told.append("So few lines say little; the limits show how little.")
     if keeping.looks > keeping.lines + keeping.lines:
-        return (
+        told.append(
             "The same lines were looked at again and again, so the truth is less sure "
             "than the limits say."
         )
-    return ""
+    return " ".join(told)
 
 
 def _bundle_share(bundle: BundleShare) -> str:
@@ -192,10 +190,12 @@ def _bundle_share(bundle: BundleShare) -> str:
     if bundle.open:
         return (
             f"kept in {bundle.kept} and not in {bundle.not_kept} of {bundle.looks}; in "
-            f"{bundle.open} not everything was seen, so between {low:.0%} and {high:.0%}"
+            f"{bundle.open} not everything was seen, so between {per_cent(low)} and "
+            f"{per_cent(high)}"
         )
     return (
-        f"kept in {bundle.kept} of {bundle.looks}, {low:.0%} ({_limits(bundle.limits)})"
+        f"kept in {bundle.kept} of {bundle.looks}, {per_cent(low)} "
+        f"({_limits(bundle.limits)})"
     )
 
 
@@ -214,7 +214,7 @@ def _pairs_sentence(found: RoundResults) -> str:
     said = "" if together.kappa is None else f", kappa {together.kappa:.2f}"
     return (
         f"{counted(pairs.pairs, 'pair of looks', 'pairs of looks')}: the two agreed on "
-        f"{together.observed:.0%} of {counted(pairs.together.pairs, 'answer', 'answers')}"
+        f"{per_cent(together.observed)} of {counted(pairs.together.pairs, 'answer', 'answers')}"
         f"{said}."
     )
 
@@ -232,5 +232,9 @@ def _pair(label: str, item: ItemAgreement) -> PairRow:
         return PairRow(label, item.pairs, "–", "–", "")
     kappa = "none" if agreement.kappa is None else f"{agreement.kappa:.2f}"
     return PairRow(
-        label, item.pairs, f"{agreement.observed:.0%}", kappa, agreement.caution or ""
+        label,
+        item.pairs,
+        per_cent(agreement.observed),
+        kappa,
+        agreement.caution or "",
     )
