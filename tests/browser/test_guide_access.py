@@ -59,6 +59,7 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     tablet.go_to("Wait")
     yield "dry"
     page.reload()
+    expect(tablet.head).to_be_visible()
     yield "back again"
     tablet.next.click()
     expect(page.locator(".g-step")).to_be_visible()
