@@ -156,5 +156,16 @@ def pair_of(first: Draw, others: Iterable[Draw], ways: Ways) -> Pair | None:
                     exact = more_exact(exact, taxon)
                     break
         if partners:
-            return Pair(first, tuple(partners), exact, tuple(common))
+            # A second commensal of the first draw may have partners of its own.
+            also = [one for one in near if _share_a_commensal(first, one, ways)]
+            every = [one for one in near if one in partners or one in also]
+            return Pair(first, tuple(every), exact, tuple(common))
     return None
+
+
+def _share_a_commensal(one: Draw, other: Draw, ways: Ways) -> bool:
+    mine = one.of_role(ways, "commensal")
+    if len(mine) == 1:
+        return False
+    theirs = other.of_role(ways, "commensal")
+    return any(ways.same(here, there) for here in mine for there in theirs)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.outcomes.blood import Draw
+    from lumenkeep.outcomes.organism_names import Taxon
     from lumenkeep.outcomes.protocol import Protocol
     from lumenkeep.outcomes.ways import Ways
 
@@ -94,7 +95,10 @@ def _attributed(
             )
             return steps
         return None
-    matched = _matched(draw, infection, ways)
+    usable = _usable(draw, infection, ways)
+    if not usable:
+        return None
+    matched = _matched(usable, infection, ways)
     window = infection.window
     if infection.blood_is_element and window and window[0] <= draw.day <= window[1]:
         if matched is None and infection.organisms:
@@ -121,14 +125,31 @@ def _attributed(
     return steps
 
 
-def _matched(draw: Draw, infection: OtherInfection, ways: Ways) -> str | None:
-    """Return the organism of the draw that the site's specimen grew too."""
+def _usable(draw: Draw, infection: OtherInfection, ways: Ways) -> tuple[Taxon, ...]:
+    """Return the organisms of a draw that may tie it to an infection of this kind.
+
+    Some count for no definition at all, and a yeast makes no urinary infection, be it
+    matched or an element of one.
+    """
+    is_urinary = infection.kind in ways.protocol.words["urinary"]
+    return tuple(
+        taxon
+        for taxon in draw.taxa
+        if ways.role(taxon) != "never"
+        and not (is_urinary and ways.on("urinary-barred", taxon))
+    )
+
+
+def _matched(
+    usable: tuple[Taxon, ...], infection: OtherInfection, ways: Ways
+) -> str | None:
+    """Return the organism of the blood that the site's specimen grew too."""
     is_urinary = infection.kind in ways.protocol.words["urinary"]
     for text in infection.organisms:
         site = ways.protocol.names.taxon(text)
         if is_urinary and ways.on("urinary-barred", site):
             continue
-        for taxon in draw.taxa:
+        for taxon in usable:
             if ways.same(site, taxon):
                 return taxon.name
     return None

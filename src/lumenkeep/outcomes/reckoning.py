@@ -227,11 +227,17 @@ class Reckoning:
             draw.day, self.signs, self.timeline.born, self.protocol, steps
         )
         if met is None:
-            self.unmet[draw.ids] = (pair, steps)
+            for one in pair.draws:  # each tells of the first pair it is in
+                self.unmet.setdefault(one.ids, (pair, steps))
             return
-        self._primary(
-            pair.draws, met.criterion, met.event_on, pair.organism.name, steps
+        # A partner that grew a pathogen too joins by itself, so that the event is
+        # named by the pathogen (R15) and not by the commensal alone.
+        plain = tuple(
+            one
+            for one in pair.draws
+            if one is draw or not one.of_role(self.ways, "pathogen")
         )
+        self._primary(plain, met.criterion, met.event_on, pair.organism.name, steps)
 
     def _primary(
         self,
