@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.model.reading import Reader
 from lumenkeep.model.words import UNITS
+from lumenkeep.services.may import SEES_ALL_WARDS
 from lumenkeep.services.ports import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 ROLES = ("educator", "charge-nurse", "nurse")
 KEY = re.compile(r"[a-z][a-z0-9-]{0,38}")
 SIGN_IN = re.compile(r"[a-z][a-z0-9._-]{0,60}")
+EVERY_WARD = "all"
 RESERVED = ("all", "gone", "new")
 """Words that an address or a form uses in a key's place."""
 
@@ -39,7 +41,8 @@ def hospital_from_text(text: str, name: str) -> HospitalFile:
     ----------
     text
         TOML with ``[[ward]]`` (key, name, zone, unit, policy) and ``[[person]]`` (key,
-        sign_in, name, role, ward, glove).
+        sign_in, name, role, ward, glove); ward is `EVERY_WARD` for somebody who works on
+        all, and an educator may leave it out.
     name
         What messages call the file.
 
@@ -108,20 +111,24 @@ def _person(row: Reader, wards: list[str]) -> tuple[str, StaffRecord]:
                 "write it as in j.field",
             )
         )
+    key, name = _key(row), row.text("name", needed=True) or ""
+    role = row.word("role", ROLES, needed=True)
     person = StaffRecord(
-        _key(row),
-        row.text("name", needed=True) or "",
-        row.word("role", ROLES, needed=True) or "nurse",
-        row.word("ward", tuple(wards)) if row.has("ward") else _of_no_ward(row),
-        row.text("glove"),
+        key, name, role or "nurse", _ward_of(row, role, wards), row.text("glove")
     )
     row.finish()
     return sign_in, person
 
 
-def _of_no_ward(row: Reader) -> str | None:
-    row.raw("ward")
-    return None
+def _ward_of(row: Reader, role: str | None, wards: list[str]) -> str | None:
+    """Return the ward of a person; None for somebody of every ward.
+
+    A ward forgotten must not open every child's line, so only educators may leave it
+    out.
+    """
+    is_needed = role is not None and role not in SEES_ALL_WARDS
+    ward = row.word("ward", (*wards, EVERY_WARD), needed=is_needed)
+    return None if ward == EVERY_WARD else ward
 
 
 def _key(row: Reader) -> str:

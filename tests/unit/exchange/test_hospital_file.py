@@ -55,12 +55,21 @@ def test_the_example_says_who_works_where() -> None:
         (WARD + PERSON + PERSON.replace("s-agate", "s-b"), "hospital-same-key"),
         (WARD + PERSON.replace("educator", "boss"), "hospital-unknown-word"),
         (WARD + PERSON + 'ward = "attic"', "hospital-unknown-word"),
+        (WARD + PERSON.replace('"educator"', '"nurse"'), "hospital-missing"),
         (WARD + PERSON.replace('"agate"', '"A gate"'), "hospital-bad-key"),
         (WARD + PERSON + 'shoe = "38"', "hospital-unknown-key"),
     ],
 )
 def test_each_fault_is_named(text: str, code: str) -> None:
     assert codes(text) == [code]
+
+
+def test_a_nurse_of_every_ward_is_named_so() -> None:
+    nurse = PERSON.replace('"educator"', '"nurse"') + 'ward = "all"\n'
+
+    [(_, person)] = hospital_from_text(WARD + nurse, "h.toml").people
+
+    assert (person.role, person.ward) == ("nurse", None)
 
 
 def test_all_faults_come_at_once() -> None:
