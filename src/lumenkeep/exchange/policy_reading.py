@@ -81,7 +81,12 @@ def read_policy(policy: Policy, day: date) -> Reading:
     """
     book = policy.on(day)
     tell = Citations(book)
-    sections = (*care_sections(tell), *rest_sections(tell), *watch_sections(tell), *round_sections(tell))
+    sections = (
+        *care_sections(tell),
+        *rest_sections(tell),
+        *watch_sections(tell),
+        *round_sections(tell),
+    )
     disputed = disputes(tell)
     names = _names_of_rules(policy, sections)
     numbers = tuple(_number(tell, n, day, names) for n in policy.numbers.values())

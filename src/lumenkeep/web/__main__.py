@@ -16,7 +16,9 @@ DEFAULT_PORT = 8017
 def main() -> None:
     """Read the arguments and start."""
     parser = argparse.ArgumentParser(prog="python -m lumenkeep.web")
-    parser.add_argument("what", choices=("demo", "serve", "migrate", "look-back", "set-up"))
+    parser.add_argument(
+        "what", choices=("demo", "serve", "migrate", "look-back", "set-up")
+    )
     parser.add_argument("--port", type=int, default=DEFAULT_PORT)
     parser.add_argument("--fresh", action="store_true", help="fill the demo anew")
     parser.add_argument("--file", default="")
