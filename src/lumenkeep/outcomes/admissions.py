@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import islice, takewhile
 from typing import TYPE_CHECKING
 
 from lumenkeep.outcomes.timeline import Timeline, WardStay
@@ -40,16 +41,20 @@ class Admission:
 
 @dataclass(frozen=True, slots=True)
 class Belonging:
-    """Which admission a day counts for, and which later one has it on admission."""
+    """Which admission a day counts for, and which later ones have it on admission."""
 
     admission: Admission | None
     is_before: bool = False
-    next_admission: Admission | None = None
+    later: tuple[Admission, ...] = ()
+
+    @property
+    def next_admission(self) -> Admission | None:
+        """The first later admission that has it on admission."""
+        return self.later[0] if self.later else None
 
     def admissions(self) -> tuple[Admission | None, ...]:
         """Return every admission that the day counts for."""
-        more = (self.next_admission,) if self.next_admission else ()
-        return (self.admission, *more)
+        return (self.admission, *self.later)
 
 
 def admissions_of(timeline: Timeline) -> tuple[Admission, ...]:
@@ -93,13 +98,12 @@ def belonging(
     before = protocol.days("poa-days-before")
     beyond = protocol.days("after-discharge")
     for place, admission in enumerate(admissions):
-        if admission.holds(day, beyond=beyond):
-            following = admissions[place + 1] if place + 1 < len(admissions) else None
-            is_theirs = following and _is_poa(following, day, protocol)
-            also = following if is_theirs else None
-            return Belonging(admission, next_admission=also)
-        if admission.first - before <= day < admission.first:
-            return Belonging(admission, is_before=True)
+        is_before = admission.first - before <= day < admission.first
+        if is_before or admission.holds(day, beyond=beyond):
+            # After stays of a day, several admissions may begin within the days before.
+            following = islice(admissions, place + 1, None)
+            later = takewhile(lambda one: _is_poa(one, day, protocol), following)
+            return Belonging(admission, is_before, tuple(later))
     return Belonging(None)
 
 

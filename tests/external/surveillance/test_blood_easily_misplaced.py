@@ -16,6 +16,7 @@ from tests.external.surveillance.command import (
     fever,
     infection,
     line,
+    stay,
     timeline,
 )
 
@@ -117,3 +118,15 @@ def test_each_commensal_of_a_draw_may_have_a_partner_of_its_own() -> None:
 
     assert [one["type"] for one in events] == ["LCBI-2"]
     assert events[0]["specimens"] == ["a", "b", "c"]
+
+
+def test_a_timeframe_reaches_every_admission_that_has_its_event_on_admission() -> None:
+    """R9, its day -2 remembered: D1 lies two days before the third admission, too."""
+    events = ask(
+        timeline(
+            stays=[stay("a", 1, 1), stay("b", 2, 2), stay("c", 3)],
+            specimens=[blood("first", 1, "S. aureus"), blood("second", 8, "E. coli")],
+        )
+    )
+
+    assert event_of(events, "second")["added_to"] == "first"
