@@ -41,6 +41,8 @@ DERIVED = {
     "grade": "Grade on a scale",
     "girth": "Arm has become thicker",
     "worse": "Site is getting worse",
+    "not-whole": "Line came out, but not whole",
+    "whole-not-seen": "Line is out, and nobody looked whether it is whole",
     "by-hand": "Raised by hand",
 }
 SIGNS = {**REPORTED, **DERIVED}

@@ -33,6 +33,10 @@ if TYPE_CHECKING:
     SituationAt = Callable[[datetime], Situation]
 
 
+TELL_ALONE = ("concern-raised", "line-removed")
+"""Kinds of entry that raise a concern without a look at the site or a length."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """What one entry tells about one rule; ``order`` places it among the acts."""
@@ -115,7 +119,7 @@ def _each_seen(
         if look is not None:
             looks.append(look)
         has_length = entry.body.get("external_length_mm") is not None
-        if look is None and not has_length and entry.kind != "concern-raised":
+        if look is None and not has_length and entry.kind not in TELL_ALONE:
             continue
         book = book_of(entry)
         verdict = rules = None
@@ -240,6 +244,8 @@ def _found(rule: str, group: Sequence[Reading], out: str, zone: tzinfo) -> Found
     if not last.told.shown:
         when = day_and_time(last.entry.happened_at, zone)
         proposal = f"{last.told.says} ({when})"
+    if shown[-1].entry.kind == "line-removed":
+        out = ""  # it is what raised the concern, and no reason to close it
     return Found(
         key=f"{rule}:{first.order}",
         duty=first.duty,

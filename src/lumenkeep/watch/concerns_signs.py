@@ -202,11 +202,31 @@ def _by_hand(_: ConcernRule, seen: Seen) -> Told:
     return _shows(what, what)
 
 
+def _not_whole(_: ConcernRule, seen: Seen) -> Told:
+    whole = seen.entry.body.get("whole")
+    if seen.entry.kind != "line-removed" or whole is None:
+        return UNTOLD
+    if whole:
+        return _shows_not("The line came out whole.")
+    return _shows("The line came out, but not whole.", "line not whole")
+
+
+def _whole_not_seen(_: ConcernRule, seen: Seen) -> Told:
+    if seen.entry.kind != "line-removed" or "whole" not in seen.entry.body:
+        return UNTOLD
+    if seen.entry.body["whole"] is not None:
+        return _shows_not("It was looked whether the line is whole.")
+    says = "The line is out, and nobody looked whether it is whole."
+    return _shows(says, "not looked whether whole")
+
+
 _TELLERS: dict[str, Callable[[ConcernRule, Seen], Told]] = {
     "length-moved": _length,
     "stitch-lost": _stitches,
     "worse": _worse,
     "grade": _grade,
     "girth": _girth,
+    "not-whole": _not_whole,
+    "whole-not-seen": _whole_not_seen,
     "by-hand": _by_hand,
 }

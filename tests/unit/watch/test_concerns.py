@@ -327,3 +327,21 @@ def test_what_must_not_wait_says_until_when_the_line_is_not_used(name) -> None:
     held = {rule.id for rule in load_policy(name).concerns if rule.hold}
 
     assert held >= {"line-moved", "line-out", "line-broken", "pus", "limb-swollen"}
+
+
+@pytest.mark.parametrize(
+    ("told", "raised"),
+    [
+        ({"whole": False}, {"line-not-whole"}),
+        ({"whole": None}, {"line-not-looked-at"}),
+        ({"whole": True}, set()),
+        ({}, set()),  # charted before anybody was asked
+    ],
+)
+def test_a_line_that_is_out_and_not_whole_is_somebodys_to_act_on(told, raised) -> None:
+    chart = watched()
+    chart.put("line-removed", 2, reason="blocked", **told)
+
+    assert set(chart.rules()) == raised
+    # That the line is out is what raised it, and no reason to close it.
+    assert [one.proposal for one in chart.concerns().values()] == [""] * len(raised)
