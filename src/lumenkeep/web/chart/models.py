@@ -150,7 +150,7 @@ class StaffProfile(models.Model):
     display_name = models.CharField(max_length=120)
     role = models.CharField(max_length=20, choices=Role.choices, default=Role.NURSE)
     ward = models.ForeignKey(
-        Ward, models.SET_NULL, related_name="staff", null=True, blank=True
+        Ward, models.PROTECT, related_name="staff", null=True, blank=True
     )
     glove = models.CharField(max_length=8, default="", blank=True)
 
