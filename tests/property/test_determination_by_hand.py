@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from tests.external.surveillance.test_worked_cases import CASES
 from tests.fakes.determination_by_hand import determine_by_hand
@@ -253,6 +253,7 @@ def differences(value: dict[str, Any]) -> list[tuple[str, str, Any, Any]]:
     ]
 
 
+@settings(max_examples=200)  # thousands were run by hand
 @given(timelines())
 def test_engine_and_second_determination_agree(value: dict[str, Any]) -> None:
     # Open: a pair after a timeframe whose first sign lies in it (decision 0027).
