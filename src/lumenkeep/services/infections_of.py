@@ -22,7 +22,7 @@ from lumenkeep.services.timeline_of_chart import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date, tzinfo
 
     from lumenkeep.model.entry import Entry
@@ -93,26 +93,46 @@ def infections_of(
     timeline = charted.timeline
     if not timeline.specimens:
         return ()
-    edition = edition_for(max(specimen.at.day for specimen in timeline.specimens).year)
-    events = determine(timeline, protocol_year(edition))
     decisions = [decision_of(e) for e in standing(entries) if e.kind == DECISION]
     return tuple(
-        _infection(child, event, events, charted, edition, decisions)
-        for event in events
-        if event.added_to is None
+        _infection(child, event, joined, charted, edition, decisions)
+        for event, joined, edition in _by_their_years(timeline)
     )
+
+
+def _by_their_years(
+    timeline: Timeline,
+) -> Iterator[tuple[Event, tuple[Event, ...], str]]:
+    """Yield each event with what joined it, by the protocol year of its first blood.
+
+    A year's rules must not change what was decided by those of the year before, so
+    blood of January leaves December alone. What joined over the turn of a year stays
+    with the event that it joined.
+    """
+    years = sorted({edition_for(one.at.day.year) for one in timeline.specimens})
+    taken = {one.id: one.at for one in timeline.specimens}
+    told: set[str] = set()
+    for year in years:
+        events = determine(timeline, protocol_year(year))
+        for event in events:
+            first = event.specimens[0]
+            is_later = edition_for(taken[first].day.year) > year
+            if event.added_to is not None or is_later or told & {*event.specimens}:
+                continue
+            joined = tuple(one for one in events if one.added_to == first)
+            told |= {name for one in (event, *joined) for name in one.specimens}
+            yield event, joined, year
 
 
 def _infection(
     child: str,
     event: Event,
-    events: tuple[Event, ...],
+    joined: tuple[Event, ...],
     charted: ChartTimeline,
     edition: str,
     decisions: Iterable[Decision],
 ) -> Infection:
     timeline = charted.timeline
-    joined = tuple(one for one in events if one.added_to == event.specimens[0])
     taken = charted.taken[event.specimens[0]]
     asks = asks_of(event, timeline, protocol_year(edition), charted.awaited, taken)
     mine = {entry_of(name) for one in (event, *joined) for name in one.specimens}

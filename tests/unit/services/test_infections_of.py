@@ -7,7 +7,9 @@ from datetime import date, timedelta
 import pytest
 from tests.unit.services.infections_told import ToldChild
 
+from lumenkeep.demo.hospital import WARDS
 from lumenkeep.services.infection import ASKS, PROPOSED
+from lumenkeep.services.infections_of import infections_of
 
 
 @pytest.fixture
@@ -166,3 +168,19 @@ def test_a_year_that_is_not_shipped_takes_the_latest_before_it(
 
 def test_a_child_without_blood_has_no_infections(told: ToldChild) -> None:
     assert told.infections() == ()
+
+
+def test_blood_of_a_later_year_leaves_an_earlier_infection_to_its_own_rules(
+    told: ToldChild,
+) -> None:
+    def infections() -> list[tuple[str, str]]:
+        zones = {ward.key: ward.zone for ward in WARDS}
+        found = infections_of("c-1", told.children.entries_of_child("c-1"), zones)
+        return [(one.edition, one.digest) for one in found]
+
+    told.blood(timedelta(days=715), "arm", "Klebsiella oxytoca")  # December 2024
+    (before,) = infections()
+    told.blood(timedelta(days=2), "arm", "Staphylococcus aureus")
+
+    assert before[0] == "2024"
+    assert [infections()[0], infections()[1][0]] == [before, "2025"]
