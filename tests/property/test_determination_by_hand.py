@@ -253,7 +253,7 @@ def differences(value: dict[str, Any]) -> list[tuple[str, str, Any, Any]]:
     ]
 
 
-@settings(max_examples=200)  # thousands were run by hand
+@settings(max_examples=120)  # thousands were run by hand
 @given(timelines())
 def test_engine_and_second_determination_agree(value: dict[str, Any]) -> None:
     # Open: a pair after a timeframe whose first sign lies in it (decision 0027).
