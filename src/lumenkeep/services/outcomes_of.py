@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -287,12 +287,25 @@ def _sampling(
 def _running(
     rows: Sequence[PeriodRow], unit: str, ratio: RatioFigure, whole: PeriodRow
 ) -> RunningSum | None:
-    """Return the running sum against the baseline, else against the period's own mean."""
+    """Return the running sum against the baseline, else against the period's own mean.
+
+    A baseline knows no mucosal-barrier forms, so they are left out against it, as they
+    are in the ratio.
+    """
     if not whole.line_days:
         return None
     if ratio.predicted:
         rate = ratio.predicted / whole.line_days * 1000
-        return running_sum(rows, unit, rate, "the baseline entered for this time")
+        like = [
+            replace(
+                row, infections=tuple(i for i in row.infections if not i.is_barrier)
+            )
+            for row in rows
+        ]
+        told = "the baseline entered for this time"
+        if any(i.is_barrier for i in whole.infections):
+            told += ", with mucosal-barrier forms left out"
+        return running_sum(like, unit, rate, told)
     own = "this period’s own mean, which hides a rise that lasted all through it"
     return running_sum(rows, unit, whole.rate or 0.0, own)
 

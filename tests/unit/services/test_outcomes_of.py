@@ -275,6 +275,21 @@ def test_reference_rates_are_applied_to_own_days() -> None:
     assert "the baseline entered for this time" in found.running.cost
 
 
+def test_barrier_forms_are_not_summed_up_against_a_baseline_without_them() -> None:
+    """The main ratio's baseline leaves them out (rule R20e, from memory)."""
+    made = ward_of()
+    made.book.add_baseline(baseline(predicted=3.0), "f")
+    for day in range(1, 9):
+        made.infections.infection("kestrel", FIRST.replace(day=day), is_barrier=True)
+
+    found = outcomes(made)
+
+    assert found.whole.events == 8
+    assert found.running is not None
+    assert found.running.path.signal is None
+    assert "with mucosal-barrier forms left out" in found.running.cost
+
+
 def test_days_in_no_stratum_are_said() -> None:
     made = ward_of()
     rates = (ReferenceStratum("permanent", 6.0, 2000.0),)
