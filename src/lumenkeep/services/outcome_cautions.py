@@ -42,7 +42,7 @@ def cautions_of(
             "chart could not."
         )
     unsure = sum(
-        any(not line.tip_known for line in child.central)
+        bool(child.central) and not any(line.tip_known for line in child.central)
         for day in days
         if day.count is not None
         for child in day.children

@@ -290,6 +290,14 @@ def test_barrier_forms_are_not_summed_up_against_a_baseline_without_them() -> No
     assert "with mucosal-barrier forms left out" in found.running.cost
 
 
+def test_a_line_day_does_not_rest_on_a_second_line_whose_tip_is_unknown() -> None:
+    made = ward_of()
+    start = datetime(2025, 2, 1, tzinfo=UTC)
+    made.days.entry("kestrel-0", "line-inserted", start, "second", kind="picc")
+
+    assert not [c for c in outcomes(made).cautions if "tip" in c]
+
+
 def test_days_in_no_stratum_are_said() -> None:
     made = ward_of()
     rates = (ReferenceStratum("permanent", 6.0, 2000.0),)
