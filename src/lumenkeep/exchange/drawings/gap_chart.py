@@ -121,7 +121,7 @@ def _sentence(
     if limits[0] <= 0:
         ahead += (
             "; this chart cannot show a turn for the worse here, because its lower "
-            "limit is 0: the cumulative sum can"
+            "limit is 0: the running sum can"
         )
     return f"{ahead}."
 

@@ -1,4 +1,4 @@
-"""A cumulative sum drawn: it climbs while things are worse than they should be."""
+"""A running sum drawn: it climbs while things are worse than they should be."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def sum_chart(
     periods: str = "months",
     false_signal_every: float | None = None,
 ) -> Drawing:
-    """Return a cumulative sum drawn.
+    """Return a running sum drawn.
 
     Parameters
     ----------
@@ -56,7 +56,7 @@ def sum_chart(
                 else ""
             )
         ),
-        (period, "cumulative sum", "signal"),
+        (period, "running sum", "signal"),
         tuple(
             (name, number(value), "limit reached" if n == path.signal else "none")
             for n, (name, value) in enumerate(zip(names, path.values, strict=True), 1)
@@ -66,7 +66,7 @@ def sum_chart(
     series = Series(
         tuple(names),
         path.values,
-        "cumulative sum",
+        "running sum",
         levels=(Level((limit,) * len(names), (words, words)),),
         signals=signals,
     )

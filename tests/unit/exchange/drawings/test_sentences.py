@@ -33,7 +33,7 @@ SENTENCES = {
     "gaps": (
         "Half of the gaps are expected above 20 days, and none of 12 stands out from "
         "what chance alone gives; this chart cannot show a turn for the worse here, "
-        "because its lower limit is 0: the cumulative sum can."
+        "because its lower limit is 0: the running sum can."
     ),
     "times": (
         "Half of the gaps are expected above 492 line-days, and none of 20 stands out "
