@@ -47,6 +47,7 @@ COUNTS_AT = ("cover", "connect", "needle-in", "pull", "cover-for-now", "press-ed
 CLOCKS_AGREE = timedelta(minutes=2)
 OFF = ("peel",)
 OUT = ("pull",)
+STUCK = " It ended while the line was drawn: look at the line, and chart where it is."
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,22 +169,40 @@ def _of_a_cover(told: Told, form: Typed, *, needed: bool) -> dict[str, Any]:
 
 def _not_done(told: Told, form: Typed) -> tuple[str, dict[str, Any]]:
     """Return what to chart of work that was stopped or left before its end."""
-    verbs = {step["id"]: step["verb"] for step in told.run.head["steps"]}
-    begun = [verbs.get(row.id, "") for row in told.account.steps]
+    begun, finished = _verbs(told)
     title = told.run.head["procedure"]["title"]
     note = f"{title} not finished: covered where it was open, and help was called."
-    if any(verb in OUT for verb in begun[:-1]):
-        return "line-removed", {"reason": note}
+    if finished & set(OUT):
+        whole = form.word(TIP, "Is the line whole", ("yes", "no"))
+        said = {"whole": whole == "yes"} if whole else {}
+        return "line-removed", {"reason": form.text(REASON, "Reason") or note, **said}
+    if begun & set(OUT):
+        note += STUCK
     body = {"note": note, **_of_a_cover(told, form, needed=False)}
     if told.run.procedure in REDRESSES:
         body |= _measured(told, form)
-    is_covered = "cover-for-now" in begun[:-1]
-    return ("re-cover" if is_covered or _came_off(told) else "finding"), body
+    is_covered = "cover-for-now" in finished
+    return ("re-cover" if is_covered or begun & set(OFF) else "finding"), body
 
 
-def _came_off(told: Told) -> bool:
-    verbs = {step["id"]: step["verb"] for step in told.run.head["steps"]}
-    return any(verbs.get(row.id) in OFF for row in told.account.steps)
+def _verbs(told: Told) -> tuple[set[str], set[str]]:
+    """Return the verbs of the steps that were begun, and of those that were finished.
+
+    A tablet tells of the step at which it was stopped as of any other, and of the acts
+    of the stop after it. So a step counts as finished only where a later one was
+    reached: a line that would not come is not charted as out.
+    """
+    steps = told.run.head["steps"]
+    places = {step["id"]: place for place, step in enumerate(steps)}
+    ways = {act for slip in told.account.slips for act in slip.way}
+    named = [row.id for row in told.account.steps]
+    rows = {name for name in named if name in places}
+    slipped = {slip.step for slip in told.account.slips if slip.step in places}
+    last = max((places[name] for name in (rows - ways) | slipped), default=-1)
+    return (
+        {steps[places[name]]["verb"] for name in rows},
+        {steps[places[name]]["verb"] for name in rows if places[name] < last},
+    )
 
 
 def _measured(told: Told, form: Typed) -> dict[str, Any]:

@@ -125,13 +125,18 @@ def test_a_line_that_is_out_is_charted_as_out() -> None:
     assert (entry.body["reason"], entry.body["whole"]) == ("no longer needed", True)
 
 
+def acts_of_a_stop(account: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the acts that a tablet tells of after the step at which it was stopped."""
+    return [{**account["steps"][-1], "id": name} for name in ("say", "cover-and-call")]
+
+
 def stopped(procedure: str, verb: str, ending: str = "stopped") -> Entry:
     """Return the entry of a procedure that ended at the first step of a verb."""
     ward = Ward()
     bundle = ward.open(procedure)
     account = account_of(bundle, ending=ending, values={"chart-external-length": 22})
     until = [step["verb"] for step in bundle["steps"]].index(verb)
-    account["steps"] = account["steps"][: until + 1]
+    account["steps"] = [*account["steps"][: until + 1], *acts_of_a_stop(account)]
     assert ward.send(account).status == "written"
     (entry,) = ward.entries()
     assert (
@@ -161,6 +166,34 @@ def test_what_was_stopped_is_charted_as_what_it_was(procedure, verb, kind) -> No
 
     assert entry.kind == kind
     assert entry.body["guide"]["ending"] == "stopped"
+
+
+def test_a_line_that_would_not_come_is_not_charted_as_out() -> None:
+    """The step of the pull was begun and told of, and the line is where it was."""
+    entry = stopped("line-removal", "pull")
+
+    assert entry.kind == "re-cover"
+    assert entry.body["note"].endswith(
+        "It ended while the line was drawn: look at the line, and chart where it is."
+    )
+
+
+def test_a_pull_begun_anew_after_a_slip_and_stopped_is_not_out() -> None:
+    ward = Ward()
+    bundle = ward.open("line-removal")
+    account = account_of(bundle, ending="stopped", values={})
+    verbs = [step["verb"] for step in bundle["steps"]]
+    until = verbs.index("pull")
+    pull = account["steps"][until]
+    slip = {
+        "slip": "child-distressed", "step": pull["id"], "at": bundle["made_at"],
+        "way": ["say", "PR4"], "ended": "way-back", "spares": {},
+    }  # fmt: skip
+    way = [{**pull, "id": "say"}, {**pull, "id": "PR4"}]
+    steps = [*account["steps"][: until + 1], *way, pull, *acts_of_a_stop(account)]
+    ward.send({**account, "steps": steps, "slips": [slip]})
+
+    assert [entry.kind for entry in ward.entries()] == ["re-cover"]
 
 
 def test_what_was_measured_before_a_stop_is_kept() -> None:
