@@ -178,6 +178,41 @@ def test_a_way_back_leads_to_the_step_that_was_interrupted(evaluated: Any) -> No
     assert spares == {"gloves": 0, "swab": 3}
 
 
+FINISHED = [[500, "way", BACK], *([[1000, "next", {}]] * 4), [500, "was-finished", {}]]
+
+
+def test_a_step_that_was_finished_before_the_slip_need_not_be_done_twice(
+    evaluated: Any,
+) -> None:
+    slip = [[60_000, "slip", {"slip": "touched"}]]
+    log = [*SCRUBBING, *slip, *FINISHED]
+
+    here, account = evaluated(
+        "return [bundle.steps[state.at].id, m.accountOf(bundle, state, 'tablet')]", log
+    )
+
+    assert here == "dry"
+    assert account["remarks"] == (
+        "Finished before the slip, and not repeated: Scrub back and forth."
+    )
+    assert [one["id"] for one in account["steps"]][-5:] == ["scrub", *GLOVES]
+
+
+def test_a_step_that_something_still_held_is_done_anew_whatever_is_pressed(
+    evaluated: Any,
+) -> None:
+    log = [*SLIPPED, *FINISHED]
+
+    here, left, may = evaluated(
+        "return [bundle.steps[state.at].id, m.leftMs(state.span, t), "
+        "m.mayBeFinished(state)]",
+        log,
+    )
+
+    assert (here, may) == ("scrub", False)
+    assert left == 59_500
+
+
 def test_a_way_back_that_redid_the_step_goes_on_after_it(evaluated: Any) -> None:
     redo = {**BACK, "acts": [*GLOVES, "scrub"]}
     log = [*SLIPPED, [500, "way", redo], *([[1000, "next", {}]] * 5)]

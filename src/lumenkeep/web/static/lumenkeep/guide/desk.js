@@ -261,6 +261,7 @@ export class Desk {
       resume: () => run.add("resume"),
       goOn: () => run.add("go-on"),
       withdraw: () => run.add("slip-withdrawn"),
+      wasFinished: () => run.add("was-finished"),
       way: (row) => run.add("way", { kind: row.ending, acts: row.acts, then: row.then ?? null, needs: row.needs ?? {} }),
       brought: (items) => run.add("brought", { items, says: `A third person brought, unopened: ${itemsInWords(items, run.bundle)}.` }),
       factsRead: () => run.add("facts-read"),

@@ -1,6 +1,7 @@
 // The log and the bundle folded into what is so now. Pure, so that a run that comes back
 // after a crash is the run that was there, and a test can say so without a browser.
-import { doingNow, isBare, returnsTo } from "./place.js";
+import { holds } from "./holds.js";
+import { doingNow, isBare, resumesAt, returnsTo } from "./place.js";
 import * as span from "./span.js";
 
 export const OFF = "The tablet was off.";
@@ -14,6 +15,7 @@ export function initial(bundle) {
     way: null,
     span: null,
     slip: null,
+    anew: null, // the step that is done anew after a way back, and where it may go on instead
     paused: null,
     off: null,
     last_t: 0,
@@ -42,7 +44,7 @@ export const fold = (bundle, events) =>
   events.reduce((state, event) => advance(state, event, bundle), initial(bundle));
 
 // These speak of the step on the screen; where there is none they mean nothing.
-const AT_A_STEP = new Set(["next", "back", "look", "early", "slip", "slip-withdrawn", "way", "stop", "pause", "resume", "off", "go-on"]);
+const AT_A_STEP = new Set(["next", "back", "look", "early", "slip", "slip-withdrawn", "way", "stop", "pause", "resume", "off", "go-on", "was-finished"]);
 
 /** The state after one more event. An event that does not fit changes nothing but time. */
 export function advance(state, event, bundle) {
@@ -94,7 +96,21 @@ function nextAct(state, event, bundle) {
   if (way.kind === "stop") return end(event, "stopped");
   if (way.kind === "leave") return end(event, "left");
   const at = returnsTo(way, bundle);
-  return enter(state, event, bundle, { way: null, at, floor: at, ahead: {} });
+  const resumes = resumesAt(way, bundle);
+  const anew = way.could_end && resumes > at ? { at, resumes } : null;
+  return enter(state, event, bundle, { way: null, anew, at, floor: at, ahead: {} });
+}
+
+/** Whether the step on the screen is done anew, though nothing held it when the slip came. */
+export const mayBeFinished = (state) => Boolean(state.anew) && !state.way && state.at === state.anew.at;
+
+/** Two people say that the interrupted step was finished: the way was worked out for that. */
+function wasFinished(state, event, bundle) {
+  if (!mayBeFinished(state)) return {};
+  const at = state.anew.resumes;
+  const says = bundle.steps[state.at].says;
+  const remarks = [...state.remarks, `Finished before the slip, and not repeated: ${says}`];
+  return enter(state, event, bundle, { at, floor: at, anew: null, remarks });
 }
 
 export const mayGoBack = (state) => (state.way ? state.way.i > 0 : state.at > state.floor);
@@ -136,9 +152,10 @@ function way(state, event, bundle) {
   const inner = {
     kind: event.kind, slip: slip.slip, step: slip.step, acts: event.acts, i: 0,
     then: event.then ?? null, gone: [...gone, ...event.acts], is_second: state.way !== null,
+    could_end: slip.could_end,
   };
   const slips = event.kind === "way-back" ? state.slips : state.slips.map((one) => cutOff(one, state.way));
-  const change = { way: inner, slip: null, left, slips: [...slips, told], ahead: {} };
+  const change = { way: inner, slip: null, anew: null, left, slips: [...slips, told], ahead: {} };
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
 
@@ -223,12 +240,14 @@ const HOW = {
   "early": (state, event) => ({ span: { ...state.span, early: event.reason } }),
   "value": typed,
   "slip": (state, event, bundle) => ({
-    slip: { slip: event.slip, step: bundle.steps[state.at].id, at: event.at },
+    slip: { slip: event.slip, step: bundle.steps[state.at].id, at: event.at,
+      could_end: state.way ? state.way.could_end : holds(state, bundle, event.t).length === 0 },
     ...noRest(state, event),
     span: span.stopped(state.span, event.t),
   }),
   "slip-withdrawn": (state, event) =>
     ({ slip: null, span: span.running(state.span, event.t) }),
+  "was-finished": wasFinished,
   "brought": (state, event) => {
     const left = { ...state.left };
     for (const [item, count] of Object.entries(event.items)) left[item] = (left[item] ?? 0) + count;

@@ -24,13 +24,16 @@ export function comesNext(state, bundle) {
   return bundle.steps[returnsTo(way, bundle)] ?? null;
 }
 
+/** Place of the step that a way names as the next, as if the slip's own had been done. */
+export const resumesAt = (way, bundle) => (way.then === null ? -1 : stepIndex(bundle, way.then));
+
 /**
  * Place of the step at which a way back ends. A way is worked out as if the slip's own step
  * had been done; it was interrupted, so it is done anew, unless the way itself redid it.
  */
 export function returnsTo(way, bundle) {
   const own = stepIndex(bundle, way.step);
-  const named = way.then === null ? -1 : stepIndex(bundle, way.then);
+  const named = resumesAt(way, bundle);
   const isRedone = way.gone.some((id) => (bundle.acts[id]?.step ?? id) === way.step);
   return named < 0 || (named > own && !isRedone) ? own : named;
 }

@@ -3,6 +3,7 @@
 import { Clock, offMs } from "./clock.js";
 import { accountOf } from "./account.js";
 import { advance, fold } from "./fold.js";
+import { missing, note, settle } from "./pending.js";
 import * as store from "./store.js";
 
 // So that a tablet that dies comes back at the same second of the same step.
@@ -24,6 +25,10 @@ export async function openRun(id, show) {
   const [kept, events, pulse] = await Promise.all([store.one("runs", id), store.eventsOf(id), store.one("pulses", id)]);
   if (!kept) return { missing: true };
   if (!(await holdAlone(id))) return { elsewhere: true };
+  for (const event of missing(id, events)) {
+    events.push(await store.append(event));
+    settle(event);
+  }
   const run = new Run(kept.bundle, events, pulse, show);
   await run.comeBack(pulse);
   return run;
@@ -55,8 +60,9 @@ class Run {
   /** Add an event. They go to disk one after the other, in the order they were made. */
   add(type, data = {}) {
     const event = { run: this.bundle.run, at: this.clock.at(), t: this.clock.t(), type, ...data };
+    note(event);
     return this.inTurn(async () => {
-      await store.append(event);
+      await store.append(event).finally(() => settle(event));
       this.state = advance(this.state, event, this.bundle);
       await this.show(type);
     });

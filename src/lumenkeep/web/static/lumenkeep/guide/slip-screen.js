@@ -112,7 +112,7 @@ function afterwards(state, bundle, row) {
   const before = state.way ? state.way.gone.slice(0, state.way.i) : [];
   const at = returnsTo({ then: row.then ?? null, step, gone: [...before, ...row.acts] }, bundle);
   const back = bundle.steps[at];
-  const anew = back.id === step ? " It was interrupted, so it is done anew; if what it needs is used up, that is a slip of its own." : "";
+  const anew = back.id === step ? " It was interrupted, so it is done anew; if what it needs is used up, that is a slip of its own. If it was finished before the slip, say so there." : "";
   return [h("b", {}, `Then step ${at + 1}: ${back.says}`), anew];
 }
 

@@ -1,7 +1,7 @@
 // The screen of one step or act: two halves, the time, what comes next, three controls.
 import { button, h } from "./el.js";
 import { fieldControl } from "./fields.js";
-import { bareMs, mayGoBack } from "./fold.js";
+import { bareMs, mayBeFinished, mayGoBack } from "./fold.js";
 import { halves } from "./half.js";
 import { asked, holds } from "./holds.js";
 import { comesNext, doingNow } from "./place.js";
@@ -27,6 +27,7 @@ export function stepScreen(run, ui) {
   const node = h("div", { class: `g-step${state.way ? ` is-way is-${state.way.kind}` : ""}` },
     h("div", { class: "g-line" }, h("h1", { tabindex: "-1", id: "step-head" }, head.title), bare),
     state.way ? wayLine(state, bundle) : null,
+    mayBeFinished(state) ? anewLine(state, bundle, ui) : null,
     factsLine(run, doing, ui),
     halves(doing, bundle, more),
     h("details", { class: "g-why" }, h("summary", {}, "Why"),
@@ -71,6 +72,15 @@ function wayLine(state, bundle) {
   const way = state.way;
   const slip = way.slip && (bundle.slips[way.slip]?.says ?? way.slip);
   return slip ? h("p", { class: "g-way-line" }, h("b", {}, "After the slip: "), slip) : null;
+}
+
+/** After a way back: the step is done anew, unless both know that it was finished. */
+function anewLine(state, bundle, ui) {
+  const { resumes } = state.anew;
+  return h("div", { class: "g-card g-anew" },
+    h("h2", {}, "The slip came in this step: do it anew."),
+    h("p", {}, "Sure that it was finished before the slip? Then it is not repeated."),
+    button(`It was finished: go on to step ${resumes + 1}, ${brief(bundle.steps[resumes])}`, ui.wasFinished, { class: "g-act", id: "was-finished" }));
 }
 
 function sandOf(state, doing) {

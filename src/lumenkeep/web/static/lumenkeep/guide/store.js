@@ -1,6 +1,8 @@
 // A small wrapper round IndexedDB: one promise a call, every write flushed to disk unless
 // it says otherwise. What lies here is the tablet's only copy until the server has it.
 
+import { forgetNotes } from "./pending.js";
+
 const NAME = "lumenkeep-guide";
 const VERSION = 1;
 const STORES = {
@@ -83,6 +85,7 @@ export function enqueue(entry, event) {
 
 /** Take everything of a run off this tablet, leaving at most a receipt without a name. */
 export function forget(run, receipt = null) {
+  forgetNotes(run);
   return write(["runs", "events", "pulses", "outbox", "receipts"], (tx) => {
     for (const name of ["runs", "pulses", "outbox"]) tx.objectStore(name).delete(run);
     if (receipt) tx.objectStore("receipts").put(receipt);
