@@ -375,6 +375,31 @@ def test_what_was_typed_and_passed_survives_a_reload(tablet: Tablet) -> None:
     expect(tablet.page.get_by_label("External length", exact=True)).to_have_value("4")
 
 
+def test_a_stroke_on_its_way_to_the_disk_is_not_lost(tablet: Tablet) -> None:
+    tablet.begin().go_to("Measure")
+    # A disk so slow that the page is left before it has written anything.
+    tablet.page.evaluate(
+        """() => {
+            const never = { objectStore: () => ({ add() {}, put() {} }) };
+            IDBDatabase.prototype.transaction = () => never;
+        }"""
+    )
+    tablet.page.get_by_label("External length", exact=True).fill("7")
+
+    tablet.page.reload()
+
+    expect(tablet.head).to_have_text("The guide is back where it was")
+    tablet.next.click()
+    expect(tablet.page.get_by_label("External length", exact=True)).to_have_value("7")
+    assert len(tablet.events("value")) == 1
+    assert (
+        tablet.page.evaluate(
+            "Object.keys(localStorage).filter((key) => key.includes('pending'))"
+        )
+        == []
+    )
+
+
 def test_a_long_look_at_what_lies_ready_is_no_silence(tablet: Tablet) -> None:
     tablet.wait(600_000)
 
