@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 PASSWORD = "demo-only-quillmere"  # noqa: S105
-PATIENCE_SECONDS = 30
+PATIENCE_SECONDS = 90
 
 
 def free_port() -> int:
