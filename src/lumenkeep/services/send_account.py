@@ -14,10 +14,15 @@ from lumenkeep.errors import ChartError
 from lumenkeep.model.entry import Entry
 from lumenkeep.services.check_account import faults_of, flags_of
 from lumenkeep.services.facts_since import NewFact, facts_since
-from lumenkeep.services.guide_drafts import Told, drafts_of
+from lumenkeep.services.guide_drafts import (
+    ENTRY_OF_PROCEDURE,
+    Told,
+    drafts_of,
+    happened_at,
+)
 from lumenkeep.services.guide_mark import read_mark
 from lumenkeep.services.guide_ports import BESIDE, WRITTEN, AccountRecord, Closing
-from lumenkeep.services.line_at_hand import line_in_place
+from lumenkeep.services.line_at_hand import line_at_hand, line_in_place
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.read_account import digest_of, read_account
 
@@ -81,7 +86,7 @@ def send_account(
     ChartError
         Every fault at once: ``guide-bad-account``; else ``guide-other-people``,
         ``guide-unconfirmed``, ``guide-early``, ``guide-not-looked`` and those of the
-        form. ``chart-line-removed`` where the line is out.
+        form. ``chart-line-removed`` where the line was out before the work ended.
     StoreError
         Nothing was written.
     """
@@ -110,15 +115,27 @@ def _checked(
     account: Account,
     by: StaffRecord,
 ) -> tuple[Sequence[Any], str, str]:
-    found = line_in_place(chart, policies, run.line)
+    found = line_at_hand(chart, policies, run.line)
     flags = tuple(flags_of(account, run))
     slips = {slip.id: slip.says for slip in bedside_of(found.policy).slips}
     told = Told(account, run, found, clock.now(), by.key, flags, slips)
+    if not _was_in(told):
+        line_in_place(chart, policies, run.line)
     drafts, form = drafts_of(told)
     faults = [*faults_of(account, run), *form.faults]
     if faults:
         raise ChartError(faults)
     return drafts, found.ward.key, found.ward.policy_set
+
+
+def _was_in(told: Told) -> bool:
+    """Return whether the line was still in when the work ended.
+
+    An account may come late: what was done before the line came out is charted.
+    """
+    out = told.found.record.state.removed_at
+    is_removal = "line-removed" in ENTRY_OF_PROCEDURE[told.run.procedure]
+    return out is None or (not is_removal and happened_at(told)[0] <= out)
 
 
 def _told_before(

@@ -367,10 +367,11 @@ def test_what_another_tablet_did_is_charted_though_one_gave_up(flint, bundle) ->
     assert send(flint, account_of(bundle)).json()["status"] == "written"
 
 
-def test_a_line_taken_out_meanwhile_takes_no_entry(
-    flint, hospital, clock, bundle
+def test_a_line_taken_out_before_the_work_ended_takes_no_entry(
+    flint, hospital, bundle
 ) -> None:
-    out = Draft("c-1", "l-1", "line-removed", clock.at, "s-x", {"reason": "done"})
+    at = datetime.fromisoformat(bundle["made_at"])
+    out = Draft("c-1", "l-1", "line-removed", at, "s-x", {"reason": "done"})
     hospital.append([out], "quillmere")
 
     assert codes(send(flint, account_of(bundle))) == ["chart-line-removed"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -17,6 +18,7 @@ from lumenkeep.due import due_tasks
 from lumenkeep.errors import ChartError
 from lumenkeep.policy import load_policy
 from lumenkeep.services.open_guide import Wanted, open_guide
+from lumenkeep.services.ports import Draft
 from lumenkeep.services.send_account import Taken, send_account
 
 if TYPE_CHECKING:
@@ -123,6 +125,44 @@ def test_a_line_that_is_out_is_charted_as_out() -> None:
 
     assert entry.kind == "line-removed"
     assert (entry.body["reason"], entry.body["whole"]) == ("no longer needed", True)
+
+
+def out_after(procedure: str, minutes: int) -> tuple[Ward, dict[str, Any]]:
+    """Return a ward whose line came out so long after a guide, and its account."""
+    ward = Ward()
+    values = {**VALUES, "reason": "x", "tip-whole": "yes"}
+    account = account_of(ward.open(procedure), values=values)
+    at = datetime.fromisoformat(account["ended_at"]) + timedelta(minutes=minutes)
+    out = Draft("c-1", "l-1", "line-removed", at, "s-x", {"reason": "order"})
+    ward.chart.append([out], "quillmere")
+    ward.clock.move(minutes=60)
+    return ward, account
+
+
+def test_a_change_told_after_the_line_came_out_is_charted_all_the_same() -> None:
+    """It is no harm to a line that is out, and it was done."""
+    ward, account = out_after("dressing-change", 10)
+    overtaken = ward.send(account)
+
+    assert [fact.what for fact in overtaken.changed] == [
+        "The line was charted as taken out at 12:40."
+    ]
+    read = {**account, "acknowledged_mark": overtaken.mark}
+    assert ward.send(read).status == "written"
+    state = ward.chart.line("l-1").state
+    assert [entry.kind for entry in ward.entries()] == ["dressing-change"]
+    assert state.removed_at is not None
+
+
+@pytest.mark.parametrize(
+    ("procedure", "minutes"), [("dressing-change", -9), ("line-removal", 10)]
+)
+def test_nothing_is_done_on_a_line_that_is_out(procedure, minutes) -> None:
+    ward, account = out_after(procedure, minutes)
+
+    with pytest.raises(ChartError, match="chart-line-removed"):
+        ward.send(account)
+    assert ward.entries() == []
 
 
 def acts_of_a_stop(account: dict[str, Any]) -> list[dict[str, Any]]:
