@@ -477,3 +477,11 @@ def test_lasting_in_words(evaluated: Any) -> None:
     said = evaluated("return [400, 40e3, 60e3, 130e3, 3900e3].map(m.lasting)")
 
     assert said == ["0 s", "40 s", "1 min", "2 min 10 s", "1 h 05 min"]
+
+
+def test_where_only_a_hub_is_opened_no_site_is_said_to_be_bare(evaluated: Any) -> None:
+    hub = {"id": "connector-change", "title": "Connector change", "resets": []}
+
+    code = "return m.openFor(bundle, 21_000)"
+    assert evaluated(code) == "Site bare for 21 s"
+    assert evaluated(code, procedure=hub) == "Hub open for 21 s"

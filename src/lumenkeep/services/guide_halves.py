@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from lumenkeep.asepsis.state import is_bare
+from lumenkeep.asepsis.state import BARE, is_bare
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 Half = dict[str, str | None]
 PEOPLE = ("operator", "assistant")
 ACTORS = {"near": "everyone", "child": "everyone"}
-_FIRST_CLAUSE = re.compile(r"[^.:;]+")
+_FIRST_CLAUSE = re.compile(r"(?:[^.:;]|\.(?=\d))+")
+"""A point before a digit ends no clause: "2.5 cm"."""
 
 
 def actor_of(step: Step) -> str:
@@ -91,5 +92,7 @@ def _guarding(person: str, step: Step, before: State, after: State) -> list[str]
     if person == "assistant" and is_open:
         said.append("Watch the field: nothing crosses it.")
     if bare:
-        said.append("The site is open: nobody talks over it.")
+        is_hub = before.site not in BARE and before.tract != "open"
+        what = "hub" if is_hub else "site"
+        said.append(f"The {what} is open: nobody talks over it.")
     return said

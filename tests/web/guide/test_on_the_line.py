@@ -40,7 +40,7 @@ def test_another_tablet_s_story_is_shown_beside(flint, signed_in, clock) -> None
 
     assert (
         "Another tablet told it otherwise, today 12:30, sent by Demo Garnet. "
-        "It differs in: how long the site was bare." in _page(flint)
+        "It differs in: how long it lay open to the room." in _page(flint)
     )
 
 

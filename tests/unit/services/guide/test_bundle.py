@@ -170,6 +170,18 @@ def test_each_half_says_what_its_person_does() -> None:
     )  # fmt: skip
 
 
+def test_a_hub_that_is_open_is_no_open_site_and_a_number_ends_no_sentence() -> None:
+    steps = Ward().open("connector-change")["steps"]
+    watched = " ".join(step["assistant"]["watch"] or "" for step in steps)
+    told = [step["operator"]["then"] for step in steps]
+
+    assert "The hub is open: nobody talks over it." in watched
+    assert "The site is open" not in watched
+    assert (
+        "Open the pack, first flap away from the body, touching only the outer 2.5 cm."
+    ) in told
+
+
 def test_the_drying_ends_by_the_clock_and_by_a_look() -> None:
     bundle = Ward().open("dressing-change", soil="no", securement="keep")
 

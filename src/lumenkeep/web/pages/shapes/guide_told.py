@@ -27,7 +27,7 @@ COMPARED = {
     "values": "what was measured and seen",
     "steps": "the seconds of the steps",
     "slips": "the slips",
-    "bare_seconds": "how long the site was bare",
+    "bare_seconds": "how long it lay open to the room",
     "pauses": "the pauses",
     "remarks": "the remarks",
     "confirmed": "who confirmed it",

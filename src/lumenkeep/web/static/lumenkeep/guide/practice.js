@@ -2,7 +2,7 @@
 import { stepHere } from "./place.js";
 import { creditedMs } from "./span.js";
 import { actsOf, rowFor } from "./ways.js";
-import { lasting, plural } from "./words.js";
+import { lasting, plural, whatIsOpen } from "./words.js";
 
 const AFTER_MS = 1500;
 const ANSWERS = 4;
@@ -57,7 +57,7 @@ export function summary(state, bundle) {
   const own = state.slips.length - state.picks.length;
   const took = state.done.reduce((sum, one) => sum + one.seconds, 0);
   return [
-    `${plural(state.done.length, "step")} in ${lasting(took * 1000)}, site bare for ${lasting(state.bare_ms)}.`,
+    `${plural(state.done.length, "step")} in ${lasting(took * 1000)}, ${whatIsOpen(bundle)} for ${lasting(state.bare_ms)}.`,
     `${plural(thrown, "slip")} thrown in: ${state.picks.length} met, ${right} answered rightly at once.`,
     ...state.picks.filter((one) => !one.is_right).map((one) => `Look again at: ${bundle.slips[one.slip]?.says} You chose “${one.chose}”`),
     own > 0 ? `${plural(own, "slip")} said by yourselves.` : null,

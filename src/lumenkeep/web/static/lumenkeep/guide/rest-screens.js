@@ -3,7 +3,7 @@ import { button, h } from "./el.js";
 import { bareMs } from "./fold.js";
 import { doingNow } from "./place.js";
 import { passedMs } from "./span.js";
-import { clockTime, dayTime, lasting } from "./words.js";
+import { clockTime, dayTime, lasting, openFor } from "./words.js";
 
 const still = { tick() {}, heading: "step-head" };
 const page = (...children) => h("div", { class: "g-rest" }, ...children);
@@ -20,7 +20,7 @@ function withBare(run, node, more) {
   node.append(bare);
   const tick = (t) => {
     const ms = bareMs(run.state, run.bundle, t);
-    bare.textContent = ms ? `The site has been bare for ${lasting(ms)}.` : "";
+    bare.textContent = ms ? `${openFor(run.bundle, ms)}.` : "";
   };
   tick(run.clock.t());
   return { ...still, node, tick, ...more };

@@ -6,7 +6,7 @@ import { bareMs } from "./fold.js";
 import { sentElsewhere } from "./ready-screen.js";
 import { factsChanged } from "./step-screen.js";
 import { faultOf, valueInWords, valueOf } from "./values.js";
-import { clockTime, itemsInWords, lasting, plural } from "./words.js";
+import { clockTime, itemsInWords, lasting, plural, whatIsOpen } from "./words.js";
 
 const ENDED = {
   done: "done.",
@@ -99,7 +99,7 @@ function happened(state, bundle) {
   const bare = bareMs(state, bundle, state.last_t);
   const early = state.done.filter((one) => one.early).map((one) => `Went on early: ${one.early} (after ${lasting(one.seconds * 1000)})`);
   return [
-    `From ${time(state.started_at)} to ${time(state.ended_at)}${bare >= 1000 ? `, site bare for ${lasting(bare)}` : ""}.`,
+    `From ${time(state.started_at)} to ${time(state.ended_at)}${bare >= 1000 ? `, ${whatIsOpen(bundle)} for ${lasting(bare)}` : ""}.`,
     ...state.done.filter((one) => one.looked.length).map((one) => `Looked ${one.looked.length === 1 ? "once" : `${one.looked.length} times`} whether it was dry.`),
     ...alsoCalled(state, bundle),
     ...state.slips.map((one) => slipWords(one, bundle, time)),

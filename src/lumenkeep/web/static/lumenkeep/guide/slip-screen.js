@@ -4,7 +4,7 @@ import { openPanel } from "./panel.js";
 import { returnsTo, stepIndex } from "./place.js";
 import { actsOf, fits, lackingNow, rowFor, rowsHere, stillStands } from "./ways.js";
 import { bareMs } from "./fold.js";
-import { itemsInWords, lasting, plural, who } from "./words.js";
+import { itemsInWords, lasting, openFor, plural, whatIsOpen, who } from "./words.js";
 
 /** The list of slips possible here; first letters or the number find one. */
 export function askSlip(run, chosen, stop) {
@@ -66,7 +66,7 @@ export function slipScreen(run, ui) {
   const bare = h("span", { class: "g-bare" });
   const tick = (t) => {
     const ms = bareMs(run.state, bundle, t);
-    bare.textContent = ms ? `Site bare for ${lasting(ms)}` : "";
+    bare.textContent = ms ? openFor(bundle, ms) : "";
   };
   tick(run.clock.t());
   const node = h("div", { class: "g-way" },
@@ -121,7 +121,7 @@ function aside(state, bundle, row, slip) {
   const needs = row.needs ?? {};
   return h("section", { class: "g-card", "aria-labelledby": "takes" },
     h("h2", { id: "takes" }, "What it takes"),
-    row.cost ? h("p", {}, costWords(row.cost)) : null,
+    row.cost ? h("p", {}, costWords(row.cost, whatIsOpen(bundle))) : null,
     Object.keys(needs).length ? h("p", {}, `From the spares: ${itemsInWords(needs, bundle)}.`) : h("p", {}, "No spares."),
     slip.keep ? h("p", {}, h("b", {}, "Not to be left out: "), slip.keep) : null,
     row.because && row.because !== slip.because ? h("p", { class: "soft" }, row.because) : null,
@@ -129,8 +129,8 @@ function aside(state, bundle, row, slip) {
       h("ul", { class: "g-stands" }, stands.map((one) => h("li", {}, h("b", {}, one.step.says), ` ${one.because}`)))) : null);
 }
 
-const costWords = (cost) =>
-  [cost.bare_s ? `About ${lasting(cost.bare_s * 1000)} longer with the site bare` : "No longer with the site bare",
+const costWords = (cost, open) =>
+  [cost.bare_s ? `About ${lasting(cost.bare_s * 1000)} longer with the ${open}` : `No longer with the ${open}`,
     plural(cost.pieces, "piece"), plural(cost.acts, "act")].join(", ") + ".";
 
 function lackingBox(lacks, bundle, ui) {

@@ -7,7 +7,7 @@ import { asked, holds } from "./holds.js";
 import { comesNext, doingNow } from "./place.js";
 import { sand } from "./sand.js";
 import { leftMs, passedMs } from "./span.js";
-import { clockTime, lasting, who } from "./words.js";
+import { clockTime, openFor, who } from "./words.js";
 
 export function stepScreen(run, ui) {
   const { state, bundle } = run;
@@ -130,7 +130,7 @@ export function factsChanged(run, ui) {
 
 const bareWords = (state, bundle, t) => {
   const bare = bareMs(state, bundle, t);
-  return bare >= 1000 ? `Site bare for ${lasting(bare)}` : "";
+  return bare >= 1000 ? openFor(bundle, bare) : "";
 };
 
 function heldWords(now) {

@@ -23,6 +23,15 @@ export const dayTime = (at, zone) =>
 export const itemsInWords = (items, bundle) =>
   Object.entries(items).map(([id, count]) => `${count} × ${bundle.items[id]?.name ?? id}`).join(", ");
 
+/** What lies open to the room: no skin is bared where only a hub is opened. */
+export const whatIsOpen = (bundle) =>
+  (["connector-change", "set-change"].includes(bundle.procedure.id) ? "hub open" : "site bare");
+
+export const openFor = (bundle, ms) => {
+  const what = whatIsOpen(bundle);
+  return `${what[0].toUpperCase()}${what.slice(1)} for ${lasting(ms)}`;
+};
+
 export const ROLES = { operator: "Operator", assistant: "Assistant" };
 const WHO = { operator: "Operator", assistant: "Assistant", both: "Both", everyone: "Everyone", near: "Everyone", child: "Child and family" };
 
