@@ -220,11 +220,16 @@ def _measured(told: Told, form: Typed) -> dict[str, Any]:
 
 
 def _items(told: Told) -> Sequence[ChartItem]:
-    """Return what the policy wants charted; what is said to be unknown is not asked."""
+    """Return what the policy wants charted; what is said to be unknown is not asked.
+
+    Nor is what the guide did not ask: a policy changed since must not hold up for ever
+    what two people cannot fill in.
+    """
     state = told.found.record.state
-    unknown = not_known(told.account)
+    asked = {one["field"] for one in told.run.head["entry"]["fields"]}
+    needed = asked - set(not_known(told.account))
     is_done = told.account.ending == DONE
     return [
-        item if is_done and item.id not in unknown else replace(item, required=False)
+        item if is_done and item.id in needed else replace(item, required=False)
         for item in plan_change(state.case, told.now, told.found.policy).chart
     ]

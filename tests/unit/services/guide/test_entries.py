@@ -165,6 +165,18 @@ def test_nothing_is_done_on_a_line_that_is_out(procedure, minutes) -> None:
     assert ward.entries() == []
 
 
+def test_what_a_newer_policy_wants_does_not_hold_up_what_was_not_asked() -> None:
+    ward = Ward()
+    account = account_of(ward.open("dressing-change"))
+    fields = ward.runs.kept["run-1"].head["entry"]["fields"]
+    fields[:] = [one for one in fields if one["field"] != "chart-tolerance"]
+    values = {k: v for k, v in account["values"].items() if k != "chart-tolerance"}
+
+    assert ward.send({**account, "values": values}).status == "written"
+    (entry,) = ward.entries()
+    assert "tolerance" not in entry.body
+
+
 def acts_of_a_stop(account: dict[str, Any]) -> list[dict[str, Any]]:
     """Return the acts that a tablet tells of after the step at which it was stopped."""
     return [{**account["steps"][-1], "id": name} for name in ("say", "cover-and-call")]
