@@ -26,8 +26,29 @@ Write = Callable[[Mapping[str, str], str], str]
 
 
 @dataclass(frozen=True, slots=True)
+class Words:
+    """What a form says when it is refused, of its way back, and of what stays."""
+
+    not_yet: str
+    back: str
+    stays: str
+
+
+CHARTED = Words(
+    "Nothing has been charted yet.",
+    "Back without charting",
+    "Charted entries stay. A mistake is mended by a correction that names it.",
+)
+SAVED = Words(
+    "Nothing has been saved yet.",
+    "Back without saving",
+    "What is saved stays. A mistake is mended by entering it again; both are kept.",
+)
+
+
+@dataclass(frozen=True, slots=True)
 class Group:
-    """Fields that belong together, under a heading."""
+    """Fields that belong together, under a heading where it has one."""
 
     title: str
     fields: tuple[Field, ...]
@@ -36,13 +57,27 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class WardForm:
-    """A form as its page shows it; ``back`` is where it leads without saving."""
+    """A form as its page shows it; ``back`` is where it leads without saving.
+
+    Attributes
+    ----------
+    notes
+        Stand above the fields.
+    way
+        Name of the page between the ward and this one; empty for none.
+    is_entry
+        Whether numbers stand side by side, as on a tally sheet.
+    """
 
     title: str
     button: str
     groups: tuple[Group, ...]
     back: str
     lead: str = ""
+    notes: tuple[str, ...] = ()
+    words: Words = CHARTED
+    way: str = ""
+    is_entry: bool = False
     faults: tuple[Fault, ...] = ()
     submission: str = ""
 

@@ -29,7 +29,7 @@ from lumenkeep.services.enter_baseline import (
 from lumenkeep.services.outcome_ports import BASELINE_KINDS, UNIT_KINDS
 from lumenkeep.web.pages.fields import Field, pairs
 from lumenkeep.web.pages.outcomes.asked import Asked, asked
-from lumenkeep.web.pages.outcomes.forms import EntryForm, answer
+from lumenkeep.web.pages.outcomes.forms import answer, entry_form
 from lumenkeep.web.pages.outcomes.shape import hour_words
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def enter_a_baseline(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a baseline, or write it."""
     what = _asked(request, key)
     then = f"{reverse('outcomes', args=[key])}?{what.query()}"
-    form = EntryForm(
+    form = entry_form(
         f"A baseline for {what.ward.name}",
         "Save the baseline",
         _baseline_fields(what),
@@ -131,7 +131,7 @@ def count_hour(request: HttpRequest, key: str) -> HttpResponse:
         Field(SOURCE, "Source", "line", required=True,
               hint="Who decided it, or where it is written."),
     )  # fmt: skip
-    form = EntryForm(
+    form = entry_form(
         f"When {what.ward.name} counts", "Save", fields, (hour_words(held),), then
     )
 

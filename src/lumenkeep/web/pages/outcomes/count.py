@@ -24,7 +24,7 @@ from lumenkeep.services.outcome_manual import standing_counts
 from lumenkeep.services.outcome_ratio import stratum_names
 from lumenkeep.web.pages.fields import Field
 from lumenkeep.web.pages.outcomes.asked import Asked, asked
-from lumenkeep.web.pages.outcomes.forms import EntryForm, answer
+from lumenkeep.web.pages.outcomes.forms import answer, entry_form
 from lumenkeep.web.pages.outcomes.shape import day_words, hour_words
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
             f"{day_words(on)} has a count already: what you enter corrects it, and "
             "both are kept."
         )
-    form = EntryForm(
+    form = entry_form(
         f"Count {what.ward.name}",
         "Save the count",
         _fields(on, before, is_newborn=is_newborn),
