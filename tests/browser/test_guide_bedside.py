@@ -364,6 +364,28 @@ def test_a_pedal_that_bounces_passes_one_step(tablet: Tablet) -> None:
     expect(tablet.head).to_have_text("Step 2 of 9")
 
 
+@pytest.mark.parametrize("button", ["#next", "#look-yes"])
+def test_two_presses_before_the_disk_has_answered_pass_one_step(
+    tablet: Tablet, button: str
+) -> None:
+    """A slow tablet draws late: the second press meets the screen of the first."""
+    tablet.begin().go_to("Wait" if button == "#look-yes" else "Measure")
+    tablet.fill_in()
+    tablet.wait(40_000)
+    expect(tablet.next).to_contain_text("Next")
+    tablet.wait(PAST_BOUNCE_MS)
+    here = int((tablet.head.text_content() or "").split()[1])
+
+    tablet.page.evaluate(
+        "(css) => { const it = document.querySelector(css); it.click(); it.click(); }",
+        button,
+    )
+
+    expect(tablet.head).to_contain_text(f"Step {here + 1} of")
+    tablet.page.wait_for_timeout(PAST_BOUNCE_MS)
+    expect(tablet.head).to_contain_text(f"Step {here + 1} of")
+
+
 def test_what_was_typed_and_passed_survives_a_reload(tablet: Tablet) -> None:
     tablet.begin().go_to("Measure")
     tablet.page.get_by_label("External length", exact=True).fill("4")

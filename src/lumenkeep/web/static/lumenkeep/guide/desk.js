@@ -143,13 +143,19 @@ export class Desk {
     const now = holds(this.state, this.run.bundle, this.run.clock.t());
     const first = now[0];
     if (!first) {
-      if (performance.now() - this.shownAt > BOUNCE_MS) this.run.add("next");
+      if (performance.now() - this.shownAt > BOUNCE_MS) this.pass("next");
       return;
     }
     ({ "value": () => this.toField(first.field), "time": () => this.askEarly(first.left),
       "look": () => this.toId("look-yes", "First look, then say: dry, or still wet."),
       "facts-asked": () => this.hands.say("Looking at the chart."),
       "facts-changed": () => this.toId("step-head", "Read first what has changed.") })[first.kind]();
+  }
+
+  /** A second press that comes before the disk has answered still meets the old screen. */
+  pass(type, data) {
+    this.shownAt = performance.now();
+    return this.run.add(type, data);
   }
 
   toField(field) {
@@ -179,7 +185,7 @@ export class Desk {
       this.hands.say(`First the time: ${Math.ceil(left / 1000)} s more.`);
       return;
     }
-    await this.run.add("look", { answer });
+    await this.pass("look", { answer });
     if (answer === "yes" && !holds(this.state, this.run.bundle, this.run.clock.t()).length) await this.run.add("next");
   }
 
