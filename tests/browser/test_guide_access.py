@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
-from tests.browser.guide_tablet import Tablet, with_clock
+from tests.browser.guide_tablet import PAST_BOUNCE_MS, Tablet, with_clock
 from tests.browser.test_every_page import _axe_faults
 from tests.fakes.guide_bundle import bundle
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Route
 
 WIDTHS = (320, 390, 820)
 LEAST_TARGET = 44
@@ -31,6 +31,14 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     tablet.wait(2000)
     expect(panel).to_contain_text("What now?")
     yield "what now"
+    panel.get_by_role("button", name="Nothing: go on as planned.").click()
+    expect(page.locator(".g-pick")).to_be_visible()
+    tablet.wait(PAST_BOUNCE_MS)
+    tablet.next.click()
+    expect(page.locator(".g-step")).to_be_visible()
+    tablet.go_to_the_end()
+    expect(tablet.head).to_have_text("End of the practice")
+    yield "end of the practice"
     tablet.keep()
     tablet.open()
     yield "lay-out"
@@ -49,9 +57,12 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     page.locator("#slip").click()
     yield "slips"
     page.keyboard.press("Escape")
+    tablet.wait(41_000)
     tablet.slip("glove")
     yield "the way back"
     tablet.go_back()
+    expect(page.locator("#was-finished")).to_be_visible()
+    yield "done anew"
     tablet.slip("glove")
     yield "spares lacking"
     page.get_by_role("button", name="Pressed by mistake").click()
@@ -78,9 +89,41 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     yield "a change"
     tablet.send()
     yield "sending"
+    yield from answered(tablet)
     page.goto(f"{tablet.address}/guide/#not-here")
     expect(tablet.head).to_have_text("Not here")
     yield "not here"
+
+
+def answered(tablet: Tablet) -> Iterator[str]:
+    """Let the server answer at last: it refuses, has news, and takes it."""
+    page = tablet.page
+    fault = {"code": "x", "what": "It was 42 mm.", "where": "length", "mend": "Look."}
+    beside = {**fault, "what": "The line is out.", "where": "line"}
+    news = {"what": "A new order was charted.", "at": "", "plan_differs": True}
+    answers = [
+        (422, {"status": "faulty", "faults": [fault, beside]}),
+        (409, {"status": "facts-changed", "changed": [news], "mark": "m9"}),
+        (200, {"status": "written", "entries": [1], "line_url": "/line/l-1/"}),
+    ]
+
+    def answer(route: Route) -> None:
+        is_account = route.request.url.endswith("/account")
+        status, body = answers.pop(0) if is_account else (200, {"token": "t"})
+        route.fulfill(status=status, json=body)
+
+    page.route(re.compile("/guide/(token|runs/)"), answer)
+    page.evaluate("() => { dispatchEvent(new Event('online')); }")
+    expect(page.locator(".g-review")).to_contain_text("It was 42 mm.")
+    yield "refused"
+    tablet.confirm()
+    page.locator("#send").click()
+    expect(page.locator(".g-review")).to_contain_text("A new order was charted.")
+    yield "overtaken"
+    page.get_by_role("button", name="Both have read it: go on").click()
+    page.locator("#send").click()
+    expect(tablet.head).to_have_text("Sent")
+    yield "sent"
 
 
 @pytest.fixture
