@@ -17,8 +17,11 @@ from lumenkeep.demo.people import STAFF
 from lumenkeep.due import due_tasks
 from lumenkeep.errors import ChartError
 from lumenkeep.policy import load_policy
+from lumenkeep.services.guide_drafts import ENTRY_OF_PROCEDURE, Told, drafts_of
+from lumenkeep.services.line_at_hand import line_at_hand
 from lumenkeep.services.open_guide import Wanted, open_guide
 from lumenkeep.services.ports import Draft
+from lumenkeep.services.read_account import read_account
 from lumenkeep.services.send_account import Taken, send_account
 
 if TYPE_CHECKING:
@@ -246,6 +249,40 @@ def test_a_pull_begun_anew_after_a_slip_and_stopped_is_not_out() -> None:
     ward.send({**account, "steps": steps, "slips": [slip]})
 
     assert [entry.kind for entry in ward.entries()] == ["re-cover"]
+
+
+@pytest.mark.parametrize("procedure", ENTRY_OF_PROCEDURE)
+@pytest.mark.parametrize("ending", ["stopped", "left"])
+def test_wherever_it_is_stopped_it_is_charted_and_nothing_starts_anew(
+    procedure, ending
+) -> None:
+    is_port = procedure == "port-needle-change"
+    ward = Ward(line={"kind": "port", "site": "chest"} if is_port else {})
+    bundle = ward.open(procedure)
+    whole = account_of(bundle, ending=ending, values={}, confirmed=[])
+    found = line_at_hand(ward.chart, ShippedPolicies(), "l-1")
+    verbs = [step["verb"] for step in bundle["steps"]]
+    kinds = []
+    for place in range(len(verbs)):
+        rows = whole["steps"][: place + 1]
+        rows = [*rows, *acts_of_a_stop({"steps": rows})]
+        account = read_account({**whole, "steps": rows}, "run-1")
+        run = ward.runs.kept["run-1"]
+        drafts, form = drafts_of(
+            Told(account, run, found, ward.clock.at, "s-flint", (), {})
+        )
+        assert form.faults == []
+        kinds += [draft.kind for draft in drafts]
+
+    after = {"peel": "re-cover", "pull": "line-removed"}
+    known = [verbs.index(verb) for verb in after if verb in verbs]
+    assert len(kinds) == len(verbs)
+    assert kinds[0] == "finding"
+    assert set(kinds) <= {"finding", "re-cover", "line-removed"}
+    assert all(kind == "finding" for kind in kinds[: min(known, default=0)])
+    out = [place for place, kind in enumerate(kinds) if kind == "line-removed"]
+    pull = verbs.index("pull") if "pull" in verbs else len(verbs)
+    assert out == list(range(pull + 1, len(verbs)))
 
 
 def test_what_was_measured_before_a_stop_is_kept() -> None:
