@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
-from tests.fakes.guide_bundle import bundle
+from tests.fakes.guide_bundle import bundle, way
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -196,6 +196,93 @@ def test_a_step_that_was_finished_before_the_slip_need_not_be_done_twice(
         "Finished before the slip, and not repeated: Scrub back and forth."
     )
     assert [one["id"] for one in account["steps"]][-5:] == ["scrub", *GLOVES]
+
+
+# The same slip amid the scrub: its swabs are lost, so fresh ones are opened as well.
+AMID = ["say", "gloves-off", "hands", "gloves-on", "hands"]
+TWO_STORIES = bundle()["ways"] | {
+    "scrub": [
+        way("touched", GLOVES, "dry", gloves=1)
+        | {"unfinished": way("touched", AMID, "scrub", gloves=1, swab=3)}
+    ]
+}
+FOLLOWED = "m.followed(m.rowFor(state, bundle, 'touched'), state.slip)"
+WAY_AMID = {
+    "kind": "way-back", "acts": AMID, "then": "scrub",
+    "needs": {"gloves": 1, "swab": 3}, "is_unfinished": True,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("after_ms", "said", "acts"),
+    [
+        (10_000, [], AMID),
+        # Something still held the step, so it cannot have been finished.
+        (10_000, [[500, "step-was", {"finished": True}]], AMID),
+        (60_000, [], AMID),
+        (60_000, [[500, "step-was", {"finished": True}]], GLOVES),
+        (
+            60_000,
+            [
+                [500, "step-was", {"finished": True}],
+                [500, "step-was", {"finished": False}],
+            ],
+            AMID,
+        ),
+    ],
+)
+def test_the_way_is_that_of_an_unfinished_step_unless_both_say_otherwise(
+    evaluated: Any, after_ms: int, said: list[Any], acts: list[str]
+) -> None:
+    log = [*SCRUBBING, [after_ms, "slip", {"slip": "touched"}], *said]
+
+    assert evaluated(f"return {FOLLOWED}.acts", log, ways=TWO_STORIES) == acts
+
+
+def test_the_way_of_an_unfinished_step_leads_to_that_step(evaluated: Any) -> None:
+    log = [*SLIPPED, [500, "way", WAY_AMID], *([[1000, "next", {}]] * 5)]
+
+    here, may, spares = evaluated(
+        "return [bundle.steps[state.at].id, m.mayBeFinished(state), state.left]",
+        log,
+        ways=TWO_STORIES,
+    )
+
+    assert (here, may) == ("scrub", False)
+    assert spares == {"gloves": 0, "swab": 0}
+
+
+def test_the_way_of_a_finished_step_leads_past_it_and_says_so(evaluated: Any) -> None:
+    log = [*SCRUBBING, [60_000, "slip", {"slip": "touched"}]]
+    log += [[500, "step-was", {"finished": True}], [500, "way", BACK]]
+    log += [[1000, "next", {}]] * 4
+
+    here, remarks = evaluated(
+        "return [bundle.steps[state.at].id, state.remarks]", log, ways=TWO_STORIES
+    )
+
+    assert here == "dry"
+    assert remarks == [
+        "Finished before the slip, and not repeated: Scrub back and forth."
+    ]
+
+
+def test_a_slip_on_the_way_of_an_unfinished_step_is_a_stop(evaluated: Any) -> None:
+    log = [*SLIPPED, [500, "way", WAY_AMID], [1000, "next", {}]]
+    worked = {
+        "of": {"scrub/touched": "0"}, "after": {},
+        "groups": {"0": [[0], [0], [0], [0]]},
+        "rows": [way("touched", GLOVES, "dry")],
+    }  # fmt: skip
+
+    endings = evaluated(
+        "return m.rowsHere(state, bundle).map((row) => row.ending)",
+        log,
+        ways=TWO_STORIES,
+        ways_in_ways=worked,
+    )
+
+    assert endings == ["stop"]
 
 
 def test_a_step_that_something_still_held_is_done_anew_whatever_is_pressed(

@@ -339,3 +339,55 @@ def test_a_slip_during_a_way_back_has_the_cheapest_way_back_of_its_own(
             seen[key] = brute.cheapest(row)
         wanted = tuple(row.cost) if row.ending == "way-back" else None
         assert seen[key] == wanted, (row.step, row.slip.id)
+
+
+@pytest.mark.timeout(60)
+@pytest.mark.parametrize("name", ["gloves, scrub, cover", "open hub"])
+def test_an_unfinished_step_has_the_cheapest_way_back_to_itself(name: str) -> None:
+    brute = Brute(name)
+    ways = brute.found
+    rows = [amid for row in ways.table() if (amid := ways.unfinished(row)) is not None]
+
+    assert "way-back" in {row.ending for row in rows}
+    seen: dict[Any, Any] = {}
+    for row in rows:
+        assert row.resumes == row.place
+        key = (row.resumes, row.start)
+        if key not in seen:
+            seen[key] = brute.cheapest(row)
+        wanted = tuple(row.cost) if row.ending == "way-back" else None
+        assert seen[key] == wanted, (row.step, row.slip.id)
+
+
+@pytest.mark.timeout(60)
+@pytest.mark.parametrize(
+    "procedure", ["dressing-change", "connector-change", "line-removal"]
+)
+def test_the_way_of_an_unfinished_step_and_the_step_break_no_rule(
+    procedure: str,
+) -> None:
+    here = stage()
+    branch = named_branches(here.procedure(procedure), here)[0]
+    ways = Recovery(here.bedside, branch, dict.fromkeys(branch.items, 9))
+    rows = [(row, ways.unfinished(row)) for row in ways.table()]
+
+    assert any(amid is not None and amid.acts != row.acts for row, amid in rows)
+    for row, amid in rows:
+        goes_on = row.ending == "way-back" and row.resumes > row.place
+        assert (amid is not None) is goes_on
+        if amid is not None and amid.ending == "way-back":
+            assert ways.breaks(amid) == (), (row.step, row.slip.id)
+
+
+def test_what_an_unfinished_step_would_have_used_counts_as_lost() -> None:
+    ways = plain()
+    place = [a.step.id for a in ways.branch.acts].index("D13")
+    [slip] = [s for s in ways.slips if s.id == "glove-touches-unsterile"]
+    row = ways.way_back(place, slip)
+    assert row is not None
+    amid = ways.unfinished(row)
+
+    assert amid is not None
+    for spot, count in ways.branch.acts[place].uses:
+        was, now = ways.states[place].items[spot], amid.start.items[spot]
+        assert now.ready + now.sealed == was.ready + was.sealed - count

@@ -60,6 +60,23 @@ class Slipping:
         return state._replace(said="no"), undone
 
 
+    def amid(self, act: Act, before: State, after: State, slip: Slip) -> State:
+        """Return the state after a slip while an act was still being done.
+
+        Nothing of the act counts as done, and all it uses counts as lost; whatever the
+        slip spoils before or after the act is spoiled. A slip that `at` says cannot
+        happen there is not to be asked about.
+        """
+        state = _used_up(before, act)
+        for rows, effect in self._effects[slip.id]:
+            if rows and not any_row(rows, before) and not any_row(rows, after):
+                continue
+            state = with_facts(state, dict(effect.sets))
+            if effect.loses == "field":
+                state = field_lost(state)
+        return state._replace(said="no")
+
+
 def _used_up(state: State, act: Act) -> State:
     """Return the state with what the act would have used lost instead."""
     lots = list(state.items)

@@ -118,16 +118,11 @@ class _Slips:
     def __init__(self, recovery: Recovery) -> None:
         self.recovery = recovery
         self.known: dict[tuple[int, State], list[Wants]] = {}
-        for place in range(len(recovery.branch.acts)):
-            for slip in recovery.slips:
-                happened = recovery.happens(place, slip)
-                if happened is not None and slip.ending == "way-back":
-                    state, resumes = happened
-                    full = recovery.with_plenty(state)
-                    path = recovery.path(full, resumes)
-                    if path is not None:
-                        wants = recovery.beyond(path, state, resumes)
-                        self.known[resumes, state] = [wants]
+        for _, _, state, resumes in _stories(recovery):
+            path = recovery.path(recovery.with_plenty(state), resumes)
+            if path is not None:
+                wants = recovery.beyond(path, state, resumes)
+                self.known[resumes, state] = [wants]
 
     def least_of(self, item: str, most: int) -> int:
         """Return the fewest of an item that will do while everything else is plenty."""
@@ -198,16 +193,24 @@ def _sorted(wants: Wants) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(wants.items()))
 
 
-def _wants(recovery: Recovery) -> Iterator[tuple[int, Slip, Wants]]:
+def _stories(recovery: Recovery) -> Iterator[tuple[int, Slip, State, int]]:
+    """Yield each slip that may be mended: at a step that was finished, and at one not."""
     for place in range(len(recovery.branch.acts)):
         for slip in recovery.slips:
             happened = recovery.happens(place, slip)
             if happened is None or slip.ending != "way-back":
                 continue
             state, resumes = happened
-            if recovery.path(recovery.with_plenty(state), resumes) is None:
-                continue
-            yield place, slip, recovery.fewest(state, resumes)
+            yield place, slip, state, resumes
+            if resumes > place:
+                yield place, slip, recovery.amid(place, slip), place
+
+
+def _wants(recovery: Recovery) -> Iterator[tuple[int, Slip, Wants]]:
+    for place, slip, state, resumes in _stories(recovery):
+        if recovery.path(recovery.with_plenty(state), resumes) is None:
+            continue
+        yield place, slip, recovery.fewest(state, resumes)
 
 
 def _order(found: Sequence[Want], limit: Wants) -> Iterator[Further]:

@@ -193,6 +193,31 @@ class Recovery:
         at = _At(place, self.branch.acts[place].step.id, resumes)
         return self._from(at, slip, state)
 
+    def unfinished(self, found: WayBack) -> WayBack | None:
+        """Return what to do instead where the step was not finished when it happened.
+
+        Parameters
+        ----------
+        found
+            What `way_back` returned.
+
+        Returns
+        -------
+        WayBack or None
+            It resumes at that step, which is then done. None where ``found`` resumes
+            there itself, or is no way back.
+        """
+        if found.ending != "way-back" or found.resumes <= found.place:
+            return None
+        place = found.place
+        state = self.amid(place, found.slip)
+        return self._from(_At(place, found.step, place), found.slip, state)
+
+    def amid(self, place: int, slip: Slip) -> State:
+        """Return the state after a slip at a step that was not finished."""
+        before, after = self.states[place], self.states[place + 1]
+        return self._slipping.amid(self.branch.acts[place], before, after, slip)
+
     def again(self, found: WayBack, at: int, slip: Slip) -> WayBack | None:
         """Return what to do after a slip during a way back.
 

@@ -157,7 +157,26 @@ def _stop_acts(branch: Branch, bedside: Bedside) -> list[Act]:
 def row_of(
     recovery: Recovery, found: WayBack, book: ActBook, spares: Mapping[str, int]
 ) -> dict[str, Any]:
-    """Return one way back as the bundle carries it."""
+    """Return one way back as the bundle carries it.
+
+    Where the slip came before the step was finished, and that asks for something else,
+    ``unfinished`` says what.
+    """
+    row = _row(recovery, found, book, spares)
+    instead = recovery.unfinished(found)
+    if instead is not None and _differs(found, instead):
+        row["unfinished"] = _row(recovery, instead, book, spares)
+    return row
+
+
+def _differs(found: WayBack, instead: WayBack) -> bool:
+    """Return whether an unfinished step asks for more than its way and itself anew."""
+    return (instead.ending, instead.acts) != (found.ending, found.acts)
+
+
+def _row(
+    recovery: Recovery, found: WayBack, book: ActBook, spares: Mapping[str, int]
+) -> dict[str, Any]:
     acts = recovery.branch.acts
     is_back = found.ending == "way-back"
     then = acts[found.resumes].step.id if found.resumes < len(acts) else None

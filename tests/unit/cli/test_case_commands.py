@@ -237,7 +237,7 @@ def test_the_plan_s_list_ends_with_the_spares() -> None:
     assert "Spares, to lay out as well\n" in text
     assert "pairs, size 7 [SPARE] If a sterile glove touches bed, own mask" in text
     assert "  With these, no single slip sends anyone out of the room.\n" in text
-    assert "    all: 1 x Tape measure for one use\n" in text
+    assert "    all: 2 x Clean gloves, pairs\n" in text
     assert text.count("[SPARE]") == len(spare)
     assert answer["spares"]["first"][-1]["covers"] == 1.0
 

@@ -37,7 +37,7 @@ MORE = "ways_in_ways"
 TOO_LATE = "The ways back could not be worked out in time."
 log = logging.getLogger(__name__)
 PATIENCE_SECONDS = 240
-FORMAT = 2
+FORMAT = 3
 
 
 @dataclass

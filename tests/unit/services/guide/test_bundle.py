@@ -54,6 +54,7 @@ def test_every_slip_at_every_step_has_its_way() -> None:
 def test_every_act_that_is_named_is_there() -> None:
     _, found = worked_out()
     rows = [row for rows in found["ways"].values() for row in rows]
+    rows += [row["unfinished"] for row in rows if "unfinished" in row]
     rows += found["ways_in_ways"]["rows"]
 
     named = {act for row in rows for act in row["acts"]} | set(found["stop"]["acts"])
@@ -66,8 +67,9 @@ def test_with_the_spares_laid_out_no_slip_sends_anybody_out() -> None:
 
     for rows in found["ways"].values():
         for row in rows:
-            assert row["lacking"] == {}
-            assert all(found["spares"][i] >= n for i, n in row["needs"].items())
+            for story in (row, row.get("unfinished", row)):
+                assert story["lacking"] == {}
+                assert all(found["spares"][i] >= n for i, n in story["needs"].items())
 
 
 def test_a_second_slip_asks_what_the_engine_says() -> None:

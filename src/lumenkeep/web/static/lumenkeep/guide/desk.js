@@ -25,7 +25,7 @@ const CHANGES = ["It was misheard.", "It was typed wrongly.", "We looked again."
 const NOT_NOW = ["The child is not ready.", "Somebody else is needed.", "The plan has changed.", "Prepared by mistake."];
 // These change what is typed, not which screen is right; drawing anew would move the caret.
 const QUIET = new Set(["value", "edit", "note", "jump"]);
-const STAYS = new Set(["facts", "facts-read", "brought", "early", "confirm", "faults", "facts-changed", "queued"]);
+const STAYS = new Set(["step-was", "facts", "facts-read", "brought", "early", "confirm", "faults", "facts-changed", "queued"]);
 
 export class Desk {
   constructor(run, hands) {
@@ -268,7 +268,9 @@ export class Desk {
       goOn: () => run.add("go-on"),
       withdraw: () => run.add("slip-withdrawn"),
       wasFinished: () => run.add("was-finished"),
-      way: (row) => run.add("way", { kind: row.ending, acts: row.acts, then: row.then ?? null, needs: row.needs ?? {} }),
+      way: (row) => run.add("way", { kind: row.ending, acts: row.acts, then: row.then ?? null, needs: row.needs ?? {},
+        ...(row.is_unfinished && { is_unfinished: true }) }),
+      stepWas: (finished) => run.add("step-was", { finished }),
       brought: (items) => run.add("brought", { items, says: `A third person brought, unopened: ${itemsInWords(items, run.bundle)}.` }),
       factsRead: () => run.add("facts-read"),
       value: (field, value, again) => {

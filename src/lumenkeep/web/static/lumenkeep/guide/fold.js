@@ -44,7 +44,7 @@ export const fold = (bundle, events) =>
   events.reduce((state, event) => advance(state, event, bundle), initial(bundle));
 
 // These speak of the step on the screen; where there is none they mean nothing.
-const AT_A_STEP = new Set(["next", "back", "look", "early", "slip", "slip-withdrawn", "way", "stop", "pause", "resume", "off", "go-on", "was-finished"]);
+const AT_A_STEP = new Set(["next", "back", "look", "early", "slip", "slip-withdrawn", "way", "stop", "pause", "resume", "off", "go-on", "was-finished", "step-was"]);
 
 /** The state after one more event. An event that does not fit changes nothing but time. */
 export function advance(state, event, bundle) {
@@ -151,11 +151,13 @@ function way(state, event, bundle) {
   const gone = state.way ? state.way.gone.slice(0, state.way.i) : [];
   const inner = {
     kind: event.kind, slip: slip.slip, step: slip.step, acts: event.acts, i: 0,
-    then: event.then ?? null, gone: [...gone, ...event.acts], is_second: state.way !== null,
-    could_end: slip.could_end,
+    then: event.then ?? null, gone: [...gone, ...event.acts], is_second: state.way !== null || event.is_unfinished === true,
+    could_end: slip.could_end, finished: slip.finished === true,
   };
+  const remarks = slip.finished && event.kind === "way-back"
+    ? [...state.remarks, `Finished before the slip, and not repeated: ${bundle.steps[state.at].says}`] : state.remarks;
   const slips = event.kind === "way-back" ? state.slips : state.slips.map((one) => cutOff(one, state.way));
-  const change = { way: inner, slip: null, anew: null, left, slips: [...slips, told], ahead: {} };
+  const change = { way: inner, slip: null, anew: null, left, remarks, slips: [...slips, told], ahead: {} };
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
 
@@ -248,6 +250,7 @@ const HOW = {
   "slip-withdrawn": (state, event) =>
     ({ slip: null, span: span.running(state.span, event.t) }),
   "was-finished": wasFinished,
+  "step-was": (state, event) => state.slip && { slip: { ...state.slip, finished: event.finished && state.slip.could_end } },
   "brought": (state, event) => {
     const left = { ...state.left };
     for (const [item, count] of Object.entries(event.items)) left[item] = (left[item] ?? 0) + count;

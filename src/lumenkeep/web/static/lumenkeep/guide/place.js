@@ -29,13 +29,14 @@ export const resumesAt = (way, bundle) => (way.then === null ? -1 : stepIndex(bu
 
 /**
  * Place of the step at which a way back ends. A way is worked out as if the slip's own step
- * had been done; it was interrupted, so it is done anew, unless the way itself redid it.
+ * had been done; it was interrupted, so it is done anew, unless the way itself redid it or
+ * two people say that it was finished.
  */
 export function returnsTo(way, bundle) {
   const own = stepIndex(bundle, way.step);
   const named = resumesAt(way, bundle);
   const isRedone = way.gone.some((id) => (bundle.acts[id]?.step ?? id) === way.step);
-  return named < 0 || (named > own && !isRedone) ? own : named;
+  return named < 0 || (named > own && !isRedone && !way.finished) ? own : named;
 }
 
 /** Whether the site is bare. An act that does not say so leaves it as its step had it. */

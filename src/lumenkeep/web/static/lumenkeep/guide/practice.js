@@ -1,7 +1,7 @@
 // Practice: which slip is thrown in now, what may be answered, and what is said at the end.
 import { stepHere } from "./place.js";
 import { creditedMs } from "./span.js";
-import { actsOf, rowFor } from "./ways.js";
+import { actsOf, followed, rowFor } from "./ways.js";
 import { lasting, plural, whatIsOpen } from "./words.js";
 
 const AFTER_MS = 1500;
@@ -22,7 +22,8 @@ export const STOP = "Stop, cover, call.";
 
 /** What the learner may choose among; one of them is right. */
 export function answersFor(thrown, state, bundle) {
-  const right = rowFor(state, bundle, thrown.slip);
+  // Thrown in while the step is being done: the way is that of an unfinished step.
+  const right = followed(rowFor(state, bundle, thrown.slip), {});
   const others = (bundle.ways[thrown.step] ?? []).filter((row) => row.ending === "way-back" && row.slip !== thrown.slip);
   const words = new Set([waysWords(right, bundle), GO_ON, STOP]);
   for (const row of others) if (words.size < ANSWERS + 1) words.add(waysWords(row, bundle));

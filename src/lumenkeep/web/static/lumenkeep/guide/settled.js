@@ -22,6 +22,9 @@ function opened(bundle, told, last) {
   const first = last === null || isOver(last, place);
   const row = bundle.ways[told.step]?.find((one) => one.slip === told.slip);
   if (first && row && isSame(row.acts, told.way)) return standing(bundle, told, [row], false);
+  if (first && row?.unfinished && isSame(row.unfinished.acts, told.way)) {
+    return standing(bundle, told, [row.unfinished], true);
+  }
   const rows = bundle.ways_in_ways?.rows ?? [];
   const fit = rows.filter((one) => one.slip === told.slip && isSame(one.acts, told.way));
   return standing(bundle, told, fit, true);

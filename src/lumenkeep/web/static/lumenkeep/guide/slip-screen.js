@@ -2,7 +2,7 @@
 import { button, h } from "./el.js";
 import { openPanel } from "./panel.js";
 import { returnsTo, stepIndex } from "./place.js";
-import { actsOf, fits, lackingNow, rowFor, rowsHere, stillStands } from "./ways.js";
+import { actsOf, fits, followed, lackingNow, rowFor, rowsHere, stillStands } from "./ways.js";
 import { bareMs } from "./fold.js";
 import { itemsInWords, lasting, openFor, plural, whatIsOpen, who } from "./words.js";
 
@@ -59,8 +59,9 @@ function moveIn(list, event) {
 /** The way back of the slip that is being decided. */
 export function slipScreen(run, ui) {
   const { state, bundle } = run;
-  const row = rowFor(state, bundle, state.slip.slip);
-  const slip = slipOf(bundle, row);
+  const found = rowFor(state, bundle, state.slip.slip);
+  const row = followed(found, state.slip);
+  const slip = slipOf(bundle, found);
   const lacks = row.ending === "way-back" ? lackingNow(row, state.left) : {};
   const isLacking = Object.keys(lacks).length > 0;
   const bare = h("span", { class: "g-bare" });
@@ -73,6 +74,7 @@ export function slipScreen(run, ui) {
     h("div", { class: "g-line" }, h("h1", { tabindex: "-1", id: "step-head" }, slip.says), bare),
     h("p", { class: "g-way-because" }, slip.because),
     picked(state),
+    found.unfinished && state.slip.could_end ? stepWas(state, bundle, ui) : null,
     isLacking ? lackingBox(lacks, bundle, ui) : null,
     h("div", { class: "g-way-halves" },
       h("section", { class: "g-card", "aria-labelledby": "do-now" },
@@ -90,6 +92,17 @@ export function slipScreen(run, ui) {
   return { node, foot, tick, heading: "step-head",
     says: `${slip.says} ${titleOf(row)}. ${actsOf(row, bundle).map((act) => act.says).join(" ")}`,
     hands: { next: isLacking ? () => {} : start } };
+}
+
+/** Whether the step was finished decides the way; not sure is not finished. */
+function stepWas(state, bundle, ui) {
+  const { says } = bundle.steps[stepIndex(bundle, state.slip.step)];
+  const pill = (finished, words) => h("label", { class: "pill" },
+    h("input", { type: "radio", name: "step-was", id: finished ? "step-was-finished" : "step-was-not", checked: Boolean(state.slip.finished) === finished,
+      onchange: () => ui.stepWas(finished) }), h("span", {}, words));
+  return h("fieldset", { class: "g-card g-step-was" },
+    h("legend", {}, "When it happened, was this step finished?"), h("p", {}, says),
+    h("div", { class: "g-pills" }, pill(false, "No, or nobody is sure"), pill(true, "Yes, both say so")));
 }
 
 /** One act; a step of the procedure that is done once more says so. */
@@ -110,8 +123,9 @@ function picked(state) {
 function afterwards(state, bundle, row) {
   const { step } = state.slip;
   const before = state.way ? state.way.gone.slice(0, state.way.i) : [];
-  const at = returnsTo({ then: row.then ?? null, step, gone: [...before, ...row.acts] }, bundle);
+  const at = returnsTo({ then: row.then ?? null, step, gone: [...before, ...row.acts], finished: state.slip.finished }, bundle);
   const back = bundle.steps[at];
+  if (row.is_unfinished) return [h("b", {}, `Then step ${at + 1}: ${back.says}`), " It was not finished; what it needs lies ready again."];
   const anew = back.id === step ? " It was interrupted, so it is done anew; if what it needs is used up, that is a slip of its own. If it was finished before the slip, say so there." : "";
   return [h("b", {}, `Then step ${at + 1}: ${back.says}`), anew];
 }

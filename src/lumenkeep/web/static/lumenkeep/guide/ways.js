@@ -45,6 +45,15 @@ export function rowFor(state, bundle, slip) {
   return rowsHere(state, bundle).find((row) => row.slip === slip) ?? stopRow(bundle, slip, OTHER);
 }
 
+/**
+ * The row to follow: where an unfinished step asks for another way, that one, unless two
+ * people say that the step was finished.
+ */
+export function followed(row, slip) {
+  if (!row.unfinished || slip.finished) return row;
+  return { ...row.unfinished, is_unfinished: true };
+}
+
 const stopRow = (bundle, slip, because) =>
   ({ slip, ending: "stop", acts: bundle.stop.acts, then: null, cost: null, stands: [], needs: {}, lacking: {}, because });
 
