@@ -59,7 +59,6 @@ class Slipping:
                 state = field_lost(state)
         return state._replace(said="no"), undone
 
-
     def amid(self, act: Act, before: State, after: State, slip: Slip) -> State:
         """Return the state after a slip while an act was still being done.
 
