@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lumenkeep.web.append_only import AppendOnly
+from lumenkeep.web.guarding import append_only
 
-GUARDS = AppendOnly(
+GUARDS = append_only(
     app="outcomes",
     migration="0002_guard_what_was_entered",
     replaces={
@@ -19,6 +19,6 @@ GUARDS = AppendOnly(
         ),
     },
 )
-TABLES = tuple(GUARDS.replaces)
+TABLES = GUARDS.tables
 guard, unguard = GUARDS.guard, GUARDS.unguard
-guard_names, guard_if_migrated = GUARDS.names, GUARDS.guard_if_migrated
+guard_names = GUARDS.names

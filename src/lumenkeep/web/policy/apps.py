@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.apps import AppConfig
-from django.db.models.signals import post_migrate
 
 
 class PolicyConfig(AppConfig):
@@ -17,12 +14,6 @@ class PolicyConfig(AppConfig):
 
     def ready(self) -> None:
         """Put the guards back whenever a migration has remade their table."""
-        post_migrate.connect(_guard_again, sender=self)
+        from lumenkeep.web.policy.guards import GUARDS
 
-
-def _guard_again(using: str, **_: Any) -> None:
-    from django.db import connections
-
-    from lumenkeep.web.policy.guards import guard_if_migrated
-
-    guard_if_migrated(connections[using])
+        GUARDS.stand_again_after_migrations(self)

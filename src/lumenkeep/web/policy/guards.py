@@ -7,14 +7,8 @@ end lies after all those before it, so two versions never meet at one instant.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from lumenkeep.web.guarding import Guards
 
-from django.db import NotSupportedError
-
-if TYPE_CHECKING:
-    from django.db.backends.base.base import BaseDatabaseWrapper
-
-MIGRATION = "0002_guard_the_steps"
 TABLE = "policy_step"
 
 _WHENS = {
@@ -70,55 +64,15 @@ _WHENS = {
     ),
 }
 
-
-def guard_names() -> list[str]:
-    """Return the names of all guards."""
-    return [f"{TABLE}_{name}" for name in _WHENS]
-
-
-def guard_statements() -> list[str]:
-    """Return the SQL that sets up every guard, harmless where one stands already."""
-    return [
-        f"CREATE TRIGGER IF NOT EXISTS {TABLE}_{name} BEFORE {verb} ON {TABLE} "
+GUARDS = Guards(
+    "policy_life",
+    "0002_guard_the_steps",
+    {
+        f"{TABLE}_{name}": f"BEFORE {verb} ON {TABLE} "
         f"{f'WHEN {when} ' if when else ''}"
         f"BEGIN SELECT RAISE(ABORT, '{TABLE}: {says}'); END"
         for name, (verb, when, says) in _WHENS.items()
-    ]
-
-
-def guard(connection: BaseDatabaseWrapper) -> None:
-    """Set up every guard.
-
-    Raises
-    ------
-    NotSupportedError
-        On any database but SQLite: without guards the steps must not be kept.
-    """
-    if connection.vendor != "sqlite":
-        raise NotSupportedError(
-            "the guards of policy steps are written for SQLite only"
-        )
-    with connection.cursor() as cursor:
-        for statement in guard_statements():
-            cursor.execute(statement)
-
-
-def unguard(connection: BaseDatabaseWrapper) -> None:
-    """Take every guard down, as a migration backwards must."""
-    with connection.cursor() as cursor:
-        for name in guard_names():
-            cursor.execute(f"DROP TRIGGER IF EXISTS {name}")
-
-
-def guard_if_migrated(connection: BaseDatabaseWrapper) -> None:
-    """Set the guards up again where their migration is in force."""
-    with connection.cursor() as cursor:
-        if "django_migrations" not in connection.introspection.table_names(cursor):
-            return
-        cursor.execute(
-            "SELECT 1 FROM django_migrations WHERE app = 'policy_life' AND name = %s",
-            [MIGRATION],
-        )
-        in_force = cursor.fetchone() is not None
-    if in_force:
-        guard(connection)
+    },
+    (TABLE,),
+)
+guard, unguard, guard_names = GUARDS.guard, GUARDS.unguard, GUARDS.names

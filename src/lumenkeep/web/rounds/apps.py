@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.apps import AppConfig
-from django.db.models.signals import post_migrate
 
 
 class RoundsConfig(AppConfig):
@@ -17,12 +14,6 @@ class RoundsConfig(AppConfig):
 
     def ready(self) -> None:
         """Put the guards back whenever a migration has remade the table."""
-        post_migrate.connect(_guard_again, sender=self)
+        from lumenkeep.web.rounds.guards import GUARDS
 
-
-def _guard_again(using: str, **_: Any) -> None:
-    from django.db import connections
-
-    from lumenkeep.web.rounds.guards import GUARDS
-
-    GUARDS.guard_if_migrated(connections[using])
+        GUARDS.stand_again_after_migrations(self)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lumenkeep.web.append_only import AppendOnly
+from lumenkeep.web.guarding import append_only
 
-GUARDS = AppendOnly(
+GUARDS = append_only(
     app="rounds",
     migration="0002_guard_the_looks",
     replaces={
