@@ -6,12 +6,11 @@ a time, so that the ward view keeps a processor.
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
 from dataclasses import dataclass, field
-from threading import Lock, Semaphore, Thread, Timer
+from threading import Lock, Semaphore, Thread
 from typing import TYPE_CHECKING, Any
+
+from lumenkeep.web.own_process import own_process
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -103,22 +102,12 @@ def _work(run: Run, question: dict[str, Any]) -> None:
 
 
 def _ask(run: Run, question: dict[str, Any]) -> None:
-    process = subprocess.Popen(
-        [sys.executable, "-m", "lumenkeep.web.solve"],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    with process:
-        last = Timer(PATIENCE_SECONDS, process.kill)
-        last.start()
-        assert process.stdin  # noqa: S101  piped above
-        assert process.stdout  # noqa: S101  piped above
-        process.stdin.write(json.dumps(question))
-        process.stdin.close()
-        for line in process.stdout:
-            _take(run, json.loads(line))
-        last.cancel()
+    with own_process("lumenkeep.web.solve", question, PATIENCE_SECONDS) as (
+        process,
+        answers,
+    ):
+        for said in answers:
+            _take(run, said)
     if process.returncode > 0 and not run.is_over:
         run.failed = "The solver stopped without an answer; the server's log says why."
 

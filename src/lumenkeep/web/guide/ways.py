@@ -10,12 +10,10 @@ import hashlib
 import json
 import logging
 import os
-import subprocess
-import sys
 import zlib
 from contextlib import suppress
 from dataclasses import asdict, dataclass
-from threading import Lock, Semaphore, Thread, Timer
+from threading import Lock, Semaphore, Thread
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep import __version__
@@ -24,6 +22,7 @@ from lumenkeep.services.guide_ports import WaysSoFar
 from lumenkeep.services.procedure_files import procedures_digest
 from lumenkeep.web.chart.models import PolicyVersion
 from lumenkeep.web.data_folder import data_folder
+from lumenkeep.web.own_process import own_process
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -131,14 +130,14 @@ def _asked(set_name: str, policy: Policy, question: Question) -> dict[str, Any]:
     return {"set": set_name, "policy": layers, "question": asdict(question)}
 
 
-def _do(work: _Work, key: str, asked: dict[str, Any]) -> None:
+def _do(work: _Work, key: str, question: dict[str, Any]) -> None:
     try:
         if work.done is None:
             with _one_at_a_time:
-                _first(work, key, {**asked, "second": False})
+                _first(work, key, {**question, "second": False})
         if work.done is not None:
             with _one_second_at_a_time:
-                _second(work, key, {**asked, "second": True})
+                _second(work, key, {**question, "second": True})
     except OSError as error:
         work.failed = f"The ways back could not be worked out: {error.strerror}."
     if MORE not in (work.done or {}):
@@ -146,8 +145,8 @@ def _do(work: _Work, key: str, asked: dict[str, Any]) -> None:
         log.warning("Ways back were not all worked out: %s", work.failed)
 
 
-def _first(work: _Work, key: str, asked: dict[str, Any]) -> None:
-    for said in ask(asked):
+def _first(work: _Work, key: str, question: dict[str, Any]) -> None:
+    for said in ask(question):
         work.progress = said.get("progress", work.progress)
         work.failed = said.get("failed", work.failed)
         if "done" in said:
@@ -155,31 +154,19 @@ def _first(work: _Work, key: str, asked: dict[str, Any]) -> None:
             work.done = said["done"]
 
 
-def _second(work: _Work, key: str, asked: dict[str, Any]) -> None:
+def _second(work: _Work, key: str, question: dict[str, Any]) -> None:
     # Ways of equal cost may be chosen otherwise in another process, so what names acts
     # comes from one.
     whole: dict[str, Any] = {}
-    for said in ask(asked):
+    for said in ask(question):
         whole |= said.get("done", {}) | said.get("more", {})
     if MORE in whole:
         keep(key, whole)
         work.done = whole
 
 
-def ask(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+def ask(question: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """Yield what the process that works ways back out says."""
-    process = subprocess.Popen(
-        [sys.executable, "-m", "lumenkeep.web.guide.work"],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    with process:
-        last = Timer(PATIENCE_SECONDS, process.kill)
-        last.start()
-        assert process.stdin  # noqa: S101  piped above
-        assert process.stdout  # noqa: S101  piped above
-        process.stdin.write(json.dumps(asked))
-        process.stdin.close()
-        yield from map(json.loads, process.stdout)
-        last.cancel()
+    module = "lumenkeep.web.guide.work"
+    with own_process(module, question, PATIENCE_SECONDS) as (_, answers):
+        yield from answers
