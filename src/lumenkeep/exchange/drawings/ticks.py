@@ -16,21 +16,6 @@ ALMOST = 1e-9
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 DAY_STEPS = (1, 2, 7, 14)
 DAYS_A_MONTH = 30.4
-# Not by the machine's language.
-MONTHS = (
-    "Jan",
-    "Feb",
-    "Mar",
-    "Apr",
-    "May",
-    "Jun",
-    "Jul",
-    "Aug",
-    "Sep",
-    "Oct",
-    "Nov",
-    "Dec",
-)
 MONTHS_A_YEAR = 12
 GAP = 12.0
 MOST_DECADES = 9
@@ -88,11 +73,11 @@ def date_ticks(first: date, last: date, about: int) -> tuple[tuple[date, str], .
     number += -number % months
     while (day := date(number // MONTHS_A_YEAR, number % MONTHS_A_YEAR + 1, 1)) <= last:
         if day >= first:
-            found.append((day, f"{MONTHS[day.month - 1]} {day.year}"))
+            found.append((day, f"{day:%b %Y}"))
         number += months
     return tuple(found)
 
 
 def day_text(day: date) -> str:
     """Return a day without its year: "5 Mar"."""
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    return f"{day.day} {day:%b}"

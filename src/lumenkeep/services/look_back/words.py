@@ -10,9 +10,6 @@ if TYPE_CHECKING:
 HOURS_A_DAY = 24.0
 SECONDS_A_MINUTE, SECONDS_AN_HOUR = 60.0, 3600.0
 TWO_DAYS = 2.0
-MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
 
 
 def lasting(seconds: float) -> str:
@@ -31,4 +28,4 @@ def _counted(count: int, thing: str) -> str:
 
 def day_words(day: date) -> str:
     """Return a day as in "5 Mar 2026", whatever the machine's language."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return f"{day.day} {day:%b} {day.year}"

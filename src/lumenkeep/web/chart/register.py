@@ -5,7 +5,7 @@ from __future__ import annotations
 from secrets import token_hex
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, IntegrityError, transaction
+from django.db import DatabaseError, transaction
 
 from lumenkeep.errors import Fault, StoreError
 from lumenkeep.web.chart.models import Child, LinePlace
@@ -62,7 +62,7 @@ class DjangoRegister:
                 return self._chart.append(
                     drafts(key, line), policy, ward=ward, submission=submission
                 )
-        except (IntegrityError, DatabaseError) as error:
+        except DatabaseError as error:
             raise StoreError(
                 Fault(
                     "chart-not-written",

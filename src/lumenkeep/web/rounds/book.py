@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, IntegrityError, transaction
+from django.db import DatabaseError, transaction
 
 from lumenkeep.errors import Fault, StoreError
 from lumenkeep.outcomes.rounds.look import LineLook
@@ -61,8 +61,6 @@ class DjangoRounds:
                     return _look(before)
                 _refuse_corrected(look.corrects)
                 return _look(self._written(look, submission))
-        except IntegrityError as error:
-            raise StoreError(_not_written()) from error
         except DatabaseError as error:
             raise StoreError(_not_written()) from error
 
