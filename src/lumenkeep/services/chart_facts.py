@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.model import Gestation, mass_at
+from lumenkeep.model import mass_at
 from lumenkeep.model.facts import is_known
 from lumenkeep.model.words import SENSITIVITIES, SKIN
 from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand
 from lumenkeep.services.ports import Draft
+from lumenkeep.services.read_birth import read_birth
 from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
@@ -20,9 +21,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.ports import Chart, Clock, Policies
 
 FACTS = ("weight", "sensitivities", "skin", "birth")
-SEEN_AT, WEIGHT, SKIN_STATE, BORN, GESTATION = (
-    "seen-at", "weight-g", "skin", "born", "gestation",
-)  # fmt: skip
+SEEN_AT, WEIGHT, SKIN_STATE = "seen-at", "weight-g", "skin"
 NONE_KNOWN = "none"
 
 # Not clinical limits: beyond them the unit was mistaken (kilograms for grams).
@@ -88,7 +87,7 @@ def chart_fact(
     elif fact == "skin":
         body = {"state": form.word(SKIN_STATE, "Skin at the site", SKIN, needed=True)}
     else:
-        body = _birth(form, found, now)
+        body = read_birth(form, found.ward.zone, now, needed=True)
     form.raise_faults()
     draft = Draft(found.record.child, None, fact, at, by, body)
     return chart.append(
@@ -135,29 +134,3 @@ def _sensitivities(form: Typed, chosen: Collection[str]) -> list[str]:
             )
         return []
     return form.words("sensitivities", "Sensitivities", chosen, tuple(SENSITIVITIES))
-
-
-def _birth(form: Typed, found: LineAtHand, now: datetime) -> dict[str, Any]:
-    born_text = form.text(BORN, "Born", needed=True)
-    born: str | None = None
-    if born_text is not None:
-        at = form.instant(BORN, "Born", found.ward.zone, now)
-        if at is not None:
-            has_time = len(born_text) > len("2026-11-25")
-            born = (
-                at.isoformat()
-                if has_time
-                else at.astimezone(found.ward.zone).date().isoformat()
-            )
-    gestation = form.text(GESTATION, "Gestation at birth")
-    if gestation is not None:
-        try:
-            gestation = str(Gestation.read(gestation))
-        except ValueError:
-            form.fault(
-                "bad-gestation",
-                "Gestation at birth: this is not weeks and days.",
-                GESTATION,
-                "write it as in 27w3d, or 27w where the days are not on record",
-            )
-    return {"born": born, "gestation": gestation}

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model import Gestation
 from lumenkeep.model.words import DRESSINGS, LINE_KINDS, SITES
-from lumenkeep.services.chart_facts import HEAVIEST_G, LIGHTEST_G
+from lumenkeep.services.chart_facts import HEAVIEST_G, LIGHTEST_G, WEIGHT
 from lumenkeep.services.ports import Draft
+from lumenkeep.services.read_birth import BORN, GESTATION, is_before_birth, read_birth
 from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
@@ -19,9 +19,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.ports import Chart, Clock, StaffRecord, WardRecord
     from lumenkeep.services.register_ports import Register
 
-CHILD, NAME, BED, CAME_AT, BORN, GESTATION, WEIGHT = (
-    "child", "name", "bed", "came-at", "born", "gestation", "weight-g",
-)  # fmt: skip
+CHILD, NAME, BED, CAME_AT = "child", "name", "bed", "came-at"
 KIND, SITE, SIDE, LUMENS, INSERTED_AT, LENGTH, STITCHES, DRESSING = (
     "kind", "site", "side", "lumens", "inserted-at", "external-length-mm", "stitches",
     "dressing",
@@ -32,7 +30,6 @@ LONGEST_NAME, LONGEST_BED = 120, 12
 # Not clinical limits: beyond them two numbers ran together, or the unit was mistaken.
 MOST_LUMENS, LONGEST_MM, MOST_STITCHES = 5, 900, 12
 UMBILICAL = "umbilical"
-_DATE_LENGTH = len("2026-11-25")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,41 +105,19 @@ def enter_line(
 
 def _new_child(form: Typed, ward: WardRecord, now: datetime) -> NewChild:
     name = form.text(NAME, "Name on the screens", needed=True) or ""
-    bed = form.text(BED, "Bed", needed=True) or ""
     _not_longer(form, NAME, "Name on the screens", name, LONGEST_NAME)
-    _not_longer(form, BED, "Bed", bed, LONGEST_BED)
+    bed = read_bed(form, needed=True)
     came = form.instant(CAME_AT, "On this ward since", ward.zone, now, needed=True)
     at = came or now
     stay = {"ward": ward.key, "bed": bed, "unit": ward.unit}
     facts: list[tuple[str, datetime, dict[str, Any]]] = [("stay", at, stay)]
-    birth = _birth(form, ward, now)
-    if birth is not None:
+    birth = read_birth(form, ward.zone, now, needed=False)
+    if any(birth.values()):
         facts.append(("birth", at, birth))
     grams = form.number(WEIGHT, "Weight", "g", LIGHTEST_G, HEAVIEST_G)
     if grams is not None:
         facts.append(("weight", at, {"g": grams}))
     return NewChild(name, tuple(facts))
-
-
-def _birth(form: Typed, ward: WardRecord, now: datetime) -> dict[str, Any] | None:
-    text = form.text(BORN, "Born")
-    at = form.instant(BORN, "Born", ward.zone, now)
-    gestation = form.text(GESTATION, "Gestation at birth")
-    if gestation is not None:
-        try:
-            gestation = str(Gestation.read(gestation))
-        except ValueError:
-            form.fault(
-                "bad-gestation",
-                "Gestation at birth: this is not weeks and days.",
-                GESTATION,
-                "write it as in 27w3d, or 27w where the days are not on record",
-            )
-    if at is None:
-        return {"born": None, "gestation": gestation} if gestation else None
-    has_time = len(text or "") > _DATE_LENGTH
-    born = at.isoformat() if has_time else at.astimezone(ward.zone).date().isoformat()
-    return {"born": born, "gestation": gestation}
 
 
 def _line(form: Typed) -> dict[str, Any]:
@@ -189,17 +164,20 @@ def _after_birth(
     born = facts.get("birth", {}).get("born")
     if born is None or inserted is None:
         return
-    if len(born) == _DATE_LENGTH:
-        is_before = inserted.astimezone(ward.zone).date() < date.fromisoformat(born)
-    else:
-        is_before = inserted < datetime.fromisoformat(born)
-    if is_before:
+    if is_before_birth(inserted, born, ward.zone):
         form.fault(
             "too-long-ago",
             "Put in at: this is before the birth.",
             INSERTED_AT,
             "check both dates",
         )
+
+
+def read_bed(form: Typed, *, needed: bool) -> str:
+    """Return the bed as typed; empty where none was."""
+    bed = form.text(BED, "Bed", needed=needed) or ""
+    _not_longer(form, BED, "Bed", bed, LONGEST_BED)
+    return bed
 
 
 def _not_longer(form: Typed, name: str, label: str, text: str, most: int) -> None:

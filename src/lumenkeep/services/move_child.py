@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.chart import standing
-from lumenkeep.services.enter_line import BED, LONGEST_BED
+from lumenkeep.services.enter_line import BED, read_bed
 from lumenkeep.services.line_at_hand import line_at_hand
 from lumenkeep.services.ports import Draft
 from lumenkeep.services.typed_values import ONE_MINUTE, Typed
@@ -55,14 +55,7 @@ def move_child(
     form = Typed(typed)
     wards = {ward.key: ward for ward in chart.wards()}
     key = form.word(WARD, "Ward", (*wards, GONE), needed=True)
-    bed = form.text(BED, "Bed", needed=key != GONE) or ""
-    if len(bed) > LONGEST_BED:
-        form.fault(
-            "too-long",
-            f"Bed: the text is longer than {LONGEST_BED} characters.",
-            BED,
-            "shorten it",
-        )
+    bed = read_bed(form, needed=key != GONE)
     at = form.instant(MOVED_AT, "Moved at", found.ward.zone, now, needed=True)
     last = _last_move(chart, line)
     if last is not None:

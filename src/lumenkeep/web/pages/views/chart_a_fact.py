@@ -10,15 +10,14 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.model import known_or_none, words
 from lumenkeep.services.chart_facts import (
-    BORN,
     FACTS,
-    GESTATION,
     NONE_KNOWN,
     SEEN_AT,
     SKIN_STATE,
     WEIGHT,
     chart_fact,
 )
+from lumenkeep.services.read_birth import BORN, GESTATION
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
@@ -76,12 +75,17 @@ def _fields(fact: str, found: LineAtHand, now: datetime) -> tuple[Field, ...]:
         )
         return skin, seen
     gestation = known_or_none(found.record.state.case.child.gestation_at_birth)
+    return birth_fields(required=True, gestation=str(gestation or ""))
+
+
+def birth_fields(*, required: bool, gestation: str = "") -> tuple[Field, ...]:
+    """Return the fields of a birth; ``gestation`` is filled in where it is known."""
     return (
         Field(
             BORN,
             "Born",
             "line",
-            required=True,
+            required=required,
             hint="Day and time, as in 2026-11-20 08:00; the day alone where no time is "
             "on record.",
         ),
@@ -90,7 +94,7 @@ def _fields(fact: str, found: LineAtHand, now: datetime) -> tuple[Field, ...]:
             "Gestation at birth",
             "gestation",
             hint="Weeks and days, as in 27w3d; 27w where the days are not on record.",
-            typed=str(gestation or ""),
+            typed=gestation,
         ),
     )
 

@@ -11,13 +11,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.model import words
+from lumenkeep.services.chart_facts import WEIGHT
 from lumenkeep.services.enter_line import (
     BED,
-    BORN,
     CAME_AT,
     CHILD,
     DRESSING,
-    GESTATION,
     INSERTED_AT,
     KIND,
     LENGTH,
@@ -27,7 +26,6 @@ from lumenkeep.services.enter_line import (
     SIDE,
     SITE,
     STITCHES,
-    WEIGHT,
     children_here,
     enter_line,
 )
@@ -36,6 +34,7 @@ from lumenkeep.web.chart.register import DjangoRegister
 from lumenkeep.web.chart.repository import DjangoChart
 from lumenkeep.web.pages.desk import Desk, desk, must_see
 from lumenkeep.web.pages.fields import Field, local_minute, pairs
+from lumenkeep.web.pages.views.chart_a_fact import birth_fields
 from lumenkeep.web.pages.ward_form import Group, WardForm, answer_ward_form
 
 if TYPE_CHECKING:
@@ -116,20 +115,7 @@ def _child(ward: WardRecord, now: datetime) -> Group:
                 required=True,
                 typed=local_minute(now, ward.zone),
             ),
-            Field(
-                BORN,
-                "Born",
-                "line",
-                hint="Day and time, as in 2026-11-20 08:00; the day alone where no time "
-                "is on record.",
-            ),
-            Field(
-                GESTATION,
-                "Gestation at birth",
-                "gestation",
-                hint="Weeks and days, as in 27w3d; 27w where the days are not on "
-                "record.",
-            ),
+            *birth_fields(required=False),
             Field(WEIGHT, "Weight", "mass", hint="In grams."),
         ),
         lead="Leave this as it is for a child that is here already.",
