@@ -69,15 +69,6 @@ class Question:
         return laid_out(bedside.procedures[self.procedure], bedside, setting)
 
 
-def often_of(bedside: Bedside, day: Any) -> dict[str, int]:
-    """Return the assumed frequency of each slip on a day (count in 1000 steps)."""
-    found = {}
-    for slip in bedside.slips:
-        value = bedside.numbers[slip.often].on(day)
-        found[slip.id] = int(value.value) if value else 0  # type: ignore[arg-type]  # a count
-    return found
-
-
 def work_out_ways(
     question: Question, bedside: Bedside, *, second: bool = False
 ) -> Iterator[Said]:

@@ -11,11 +11,12 @@ from lumenkeep.asepsis.procedure import Bedside
 from lumenkeep.errors import ChartError, Fault, InputError
 from lumenkeep.model import NOT_GIVEN, People, Person
 from lumenkeep.planning import Plan, plan_change
+from lumenkeep.services.branch_spares import often_of
 from lumenkeep.services.guide_branch import GuidedBranch, guided_branch, needs_assistant
 from lumenkeep.services.guide_bundle import Opened, guide_head, line_part, with_ways
 from lumenkeep.services.guide_mark import mark_of
 from lumenkeep.services.guide_ports import RunRecord
-from lumenkeep.services.guide_ways import Question, often_of
+from lumenkeep.services.guide_ways import Question
 from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand, line_in_place
 from lumenkeep.services.ports import StaffRecord
 from lumenkeep.services.procedure_files import bedside_of

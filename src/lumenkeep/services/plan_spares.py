@@ -16,12 +16,12 @@ from lumenkeep.asepsis.branch import Branch, laid_out
 from lumenkeep.asepsis.check import walk
 from lumenkeep.errors import PolicyError
 from lumenkeep.planning import Plan
+from lumenkeep.services.branch_spares import often_of, spares_of
 from lumenkeep.services.guide_branch import ASKED
 from lumenkeep.services.guide_lay_out import SWAB
-from lumenkeep.services.guide_ways import Question, often_of
+from lumenkeep.services.guide_ways import Question
 from lumenkeep.services.procedure_files import bedside_of, procedures_digest
 from lumenkeep.services.rehearse import Stage
-from lumenkeep.services.ways_back import spares_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

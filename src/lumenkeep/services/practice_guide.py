@@ -14,9 +14,10 @@ from lumenkeep.model import Case, Child, Dressing, Gestation, Line, Weight
 from lumenkeep.model.chart import LineState
 from lumenkeep.model.times import Birth
 from lumenkeep.planning import plan_change
+from lumenkeep.services.branch_spares import often_of
 from lumenkeep.services.guide_branch import guided_branch
 from lumenkeep.services.guide_bundle import Opened, guide_head, with_ways
-from lumenkeep.services.guide_ways import Question, often_of
+from lumenkeep.services.guide_ways import Question
 from lumenkeep.services.line_at_hand import LineAtHand
 from lumenkeep.services.ports import LineRecord, StaffRecord, WardRecord
 from lumenkeep.services.procedure_files import bedside_of

@@ -15,6 +15,7 @@ from lumenkeep.exchange.kept_in_folder import MOST_FILES, KeptInFolder
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
 from lumenkeep.policy.texts import SetTexts
+from lumenkeep.services.branch_spares import spares_of
 from lumenkeep.services.plan_spares import (
     ENOUGH,
     ENOUGH_ALREADY,
@@ -26,7 +27,6 @@ from lumenkeep.services.plan_spares import (
     spares_in_plan,
     spares_kept,
 )
-from lumenkeep.services.ways_back import spares_of
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -13,9 +13,11 @@ from tests.asepsis_faults.orders import stage
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.errors import PolicyError
 from lumenkeep.services import rehearse_ways as module
+from lumenkeep.services.branch_spares import spares_of
+from lumenkeep.services.guide_acts import ActBook
+from lumenkeep.services.guide_ways import row_of
 from lumenkeep.services.rehearse import named_branches, rehearse
 from lumenkeep.services.rehearse_ways import rehearse_ways
-from lumenkeep.services.ways_back import spares_of, ways_back_of
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.branch import Branch
@@ -30,7 +32,15 @@ def connector(place: int = 0) -> Branch:
 @lru_cache
 def rows(spare: int = 1) -> list[dict[str, Any]]:
     spares = {"connector": spare, "hub-wipe": 4, "saline-syringe": 2}
-    return ways_back_of(stage(), connector(), spares)
+    recovery = Recovery(stage().bedside, connector(), spares)
+    book = ActBook(connector(), stage().bedside)
+    found = [
+        (way.step, row_of(recovery, way, book, spares)) for way in recovery.table()
+    ]
+    return [
+        {**row, "step": step, "acts": [book.acts[name] for name in row["acts"]]}
+        for step, row in found
+    ]
 
 
 def test_settings_with_the_same_steps_are_one_branch() -> None:

@@ -10,7 +10,8 @@ from tests.fakes.ways import no_slips
 from tests.unit.services.guide.test_bundle import WORDS, stage
 
 from lumenkeep.asepsis.branch import laid_out
-from lumenkeep.services.guide_ways import Question, often_of
+from lumenkeep.services.branch_spares import often_of
+from lumenkeep.services.guide_ways import Question
 from lumenkeep.web.guide import ways as ways_module
 from lumenkeep.web.guide.ways import KeptWays, keep, key_of
 from lumenkeep.web.guide.work import answers

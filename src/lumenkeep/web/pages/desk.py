@@ -10,6 +10,7 @@ from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import PermissionDenied
+from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 
@@ -75,6 +76,25 @@ def must_see(person: StaffRecord, ward: str) -> None:
     """
     if not may_see_ward(person, ward):
         raise PermissionDenied
+
+
+def ward_named(
+    wards: Sequence[WardRecord], key: str, person: StaffRecord
+) -> WardRecord:
+    """Return the ward that a page is about, of all the hospital's.
+
+    Raises
+    ------
+    Http404
+        There is no such ward.
+    PermissionDenied
+        It is another's ward.
+    """
+    ward = next((one for one in wards if one.key == key), None)
+    if ward is None:
+        raise Http404
+    must_see(person, key)
+    return ward
 
 
 def show(

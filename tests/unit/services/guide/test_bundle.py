@@ -14,7 +14,8 @@ from lumenkeep.asepsis.branch import laid_out
 from lumenkeep.asepsis.effects import applied
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.policy import load_policy
-from lumenkeep.services.guide_ways import Question, often_of, work_out_ways
+from lumenkeep.services.branch_spares import often_of
+from lumenkeep.services.guide_ways import Question, work_out_ways
 from lumenkeep.services.practice_guide import thrown_in
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage

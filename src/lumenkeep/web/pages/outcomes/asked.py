@@ -8,15 +8,13 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
-from django.http import Http404
-
 from lumenkeep.services.outcome_ports import OutcomeSources
 from lumenkeep.services.outcomes_of import TUESDAY
 from lumenkeep.services.ports import StaffRecord, WardRecord
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.outcomes.sources import outcome_sources
 from lumenkeep.web.pages.day_asked import day_asked, days_asked
-from lumenkeep.web.pages.desk import desk, must_see
+from lumenkeep.web.pages.desk import desk, ward_named
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -82,11 +80,7 @@ def asked(request: HttpRequest, key: str) -> Asked:
     at, person = desk(), person_signed_in(request)
     hospital = at.chart.wards()
     wards = wards_open_to(person, hospital)
-    ward = next((one for one in wards if one.key == key), None)
-    if ward is None:
-        if any(one.key == key for one in hospital):
-            must_see(person, key)
-        raise Http404
+    ward = ward_named(hospital, key, person)
     now = at.clock.now()
     today = now.astimezone(ward.zone).date()
     first, last, fault = days_asked(request, today)

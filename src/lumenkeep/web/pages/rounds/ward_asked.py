@@ -6,12 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from django.http import Http404
-
 from lumenkeep.policy import Policy
 from lumenkeep.services.ports import StaffRecord, WardRecord
 from lumenkeep.web.access import person_signed_in, wards_open_to
-from lumenkeep.web.pages.desk import Desk, desk, must_see
+from lumenkeep.web.pages.desk import Desk, desk, ward_named
 from lumenkeep.web.rounds.book import DjangoRounds
 
 if TYPE_CHECKING:
@@ -42,10 +40,7 @@ def ward_asked(request: HttpRequest, key: str) -> WardAsked:
     """
     at, person = desk(), person_signed_in(request)
     hospital = at.chart.wards()
-    ward = next((one for one in hospital if one.key == key), None)
-    if ward is None:
-        raise Http404
-    must_see(person, key)
+    ward = ward_named(hospital, key, person)
     return WardAsked(
         at,
         DjangoRounds(at.clock),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
-from django.http import Http404
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
@@ -32,7 +31,7 @@ from lumenkeep.services.enter_line import (
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.chart.register import DjangoRegister
 from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.pages.desk import Desk, desk, must_see
+from lumenkeep.web.pages.desk import Desk, desk, ward_named
 from lumenkeep.web.pages.fields import Field, local_minute, pairs
 from lumenkeep.web.pages.views.chart_a_fact import birth_fields
 from lumenkeep.web.pages.ward_form import Group, WardForm, answer_ward_form
@@ -53,10 +52,7 @@ SIDE_WORDS = (("left", "Left"), ("right", "Right"))
 def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a line new on the chart, or chart it."""
     at, person = desk(), person_signed_in(request)
-    ward = next((one for one in at.chart.wards() if one.key == key), None)
-    if ward is None:
-        raise Http404
-    must_see(person, key)
+    ward = ward_named(at.chart.wards(), key, person)
     form = WardForm(
         title="A line new on the chart",
         button="Chart this line",
