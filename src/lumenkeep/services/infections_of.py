@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.chart import standing
@@ -23,7 +24,7 @@ from lumenkeep.services.timeline_of_chart import (
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
-    from datetime import date, tzinfo
+    from datetime import tzinfo
 
     from lumenkeep.model.entry import Entry
     from lumenkeep.outcomes.derivation import Event
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
 
 BLOOD_SEEN = ("specimen",)
 DECISION = "infection-decision"
+BEFORE = timedelta(days=31)
+"""Wider than any window: of an infection in a period something is charted since."""
 
 
 def infections_in(
@@ -63,11 +66,11 @@ def infections_in(
         are those that ask for a fact: see `Infection.status`.
     """
     zones = {one.key: one.zone for one in wards}
+    since = datetime.combine(max(first_day, date.min + BEFORE), time(), UTC) - BEFORE
+    charts = children.entries_by_child(KINDS, having=BLOOD_SEEN, since=since)
     found = [
         infection
-        for child, entries in children.entries_by_child(
-            KINDS, having=BLOOD_SEEN
-        ).items()
+        for child, entries in charts.items()
         for infection in infections_of(child, entries, zones)
         if first_day <= infection.on <= last_day
         and ward in (None, infection.ward or infection.lay_on)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+from tests.fakes.clock import NOON
 from tests.unit.services.infections_told import ToldChild
 
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.services.infection import ASKS, PROPOSED
-from lumenkeep.services.infections_of import infections_of
+from lumenkeep.services.infections_of import infections_in, infections_of
 
 
 @pytest.fixture
@@ -184,3 +185,24 @@ def test_blood_of_a_later_year_leaves_an_earlier_infection_to_its_own_rules(
 
     assert before[0] == "2024"
     assert [infections()[0], infections()[1][0]] == [before, "2025"]
+
+
+def test_a_period_holds_its_infections_also_of_a_line_that_is_out(
+    told: ToldChild,
+) -> None:
+    told.tip()
+    told.blood(timedelta(days=2), "arm", "Klebsiella oxytoca")
+    told.write("line-removed", timedelta(days=1), line="l-1", reason="blocked")
+    on = date(2026, 11, 23)
+
+    def found(first: date, last: date) -> int:
+        return len(infections_in(told.children, WARDS, None, first, last))
+
+    assert found(on, on) == 1
+    assert found(on + timedelta(days=1), date(2026, 12, 31)) == 0
+    assert found(date.min, date.max) == 1
+    # Nothing has been charted since: such a child is not even read.
+    assert told.children.entries_by_child(
+        ("specimen",), since=NOON + timedelta(days=1)
+    ) == {}  # fmt: skip
+    assert found(date(2027, 6, 1), date(2027, 6, 30)) == 0
