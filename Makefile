@@ -29,8 +29,13 @@ policy-check: setup ## check and prove the shipped policies
 	@for set in quillmere us-guideline uk-guideline; do $(BIN)/lumenkeep policy check $$set || exit 1; done
 
 .PHONY: ways-back
-ways-back: setup ## look for the way back from every slip of the shipped policies (minutes)
+ways-back: setup ## walk the way back from every slip of the shipped policies, by a second table too (an hour)
 	@for set in quillmere us-guideline uk-guideline; do $(BIN)/lumenkeep rehearse $$set --ways-back || exit 1; done
+	@$(BIN)/python -m tests.never_over_all
+
+.PHONY: agreement
+agreement: setup-dev ## hold answers, due times and supplies against engines written apart, 100,000 cases each (minutes)
+	LUMENKEEP_AGREEMENT_CASES=100000 $(PYTEST) tests/property/test_agreement.py tests/property/test_every_task_and_supply.py
 
 # ------------------------------------------------------------ develop
 
@@ -73,15 +78,25 @@ imports: setup-dev ## check which package imports which
 .PHONY: bench
 bench: ## run every benchmark, one after the other
 	@scripts/setup.sh bench
-	@set -e; ran=no; for file in benchmarks/bench_*.py; do \
-	    [ -e "$$file" ] || continue; \
-	    ran=yes; echo; echo "== $$file"; $(BIN)/python "$$file"; \
-	done; \
-	if [ $$ran = no ]; then echo "There is no benchmarks/bench_*.py yet."; exit 1; fi
+	@scripts/browser.sh
+	@set -e; for file in benchmarks/bench_*.py; do \
+	    echo; echo "== $$file"; $(BIN)/python "$$file"; \
+	done
+
+.PHONY: bench-small
+bench-small: ## run every benchmark small, to see that it still runs (its figures mean nothing)
+	@scripts/setup.sh bench
+	@scripts/browser.sh
+	@ls benchmarks/bench_*.py | LUMENKEEP_BENCH=small xargs -P 2 -I FILE sh -c \
+	    'told=$$($(BIN)/python FILE 2>&1); status=$$?; printf "\n== FILE\n%s\n" "$$told"; exit $$status'
 
 .PHONY: lock
 lock: setup ## write requirements/*.txt anew (EXTRA=--upgrade for newer versions)
 	@scripts/lock.sh $(EXTRA)
+
+.PHONY: proved-page
+proved-page: setup-dev ## write docs/what-is-proved.md anew from the readers' own tables
+	@$(BIN)/python -m lumenkeep.exchange.coverage_page > docs/what-is-proved.md
 
 .PHONY: clean
 clean: ## remove .venv, caches and builds; no data

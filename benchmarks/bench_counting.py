@@ -13,7 +13,9 @@ import tempfile
 import time
 from datetime import UTC, date, datetime, timedelta
 
-BEDS, YEARS = 32, (1, 2, 4)
+from sizes import sized
+
+BEDS, YEARS = sized(32, small=2), sized((1, 2, 4), small=(1,))
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
 LAST = date(2026, 11, 24)
 

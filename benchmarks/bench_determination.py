@@ -29,13 +29,14 @@ from lumenkeep.outcomes.timeline import (
     WardStay,
 )
 from lumenkeep.services.protocol_year import protocol_year
+from sizes import sized
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 FIRST = date(2015, 1, 1)
 YEARS = 10
-CHILDREN = 21_000
+CHILDREN = sized(21_000, small=200)
 WARDS = ("Kestrel", "Wren", "Heron")
 GREW = (
     ("S. epidermidis", 30),

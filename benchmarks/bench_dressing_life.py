@@ -32,14 +32,16 @@ from lumenkeep.watch.survival.cox import cox
 from lumenkeep.watch.survival.kaplan_meier import kaplan_meier
 from lumenkeep.watch.survival.log_rank import compare_groups
 from lumenkeep.watch.survival.nelson_aalen import nelson_aalen
+from sizes import sized
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-DRESSINGS, CHILDREN, SEED = 200_000, 20_000, 20_261_125
+DRESSINGS, CHILDREN = sized(200_000, small=2_000), sized(20_000, small=200)
+SEED = 20_261_125
 KINDS = ("transparent", "transparent-chg-gel", "transparent-chg-disc", "gauze")
 MINUTES_A_DAY = 1440
-RUNS = 3
+RUNS = sized(3, small=1)
 BAR_S = 1.0
 ALIKE = 1e-8
 ALIKE_WHEN_FITTED = 1e-5

@@ -15,12 +15,14 @@ from time import perf_counter
 
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
+from sizes import sized
+
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.conftest import BROWSER_ARGS, find_chromium
 from tests.fakes.served import PASSWORD, served_demo
 
-RUNS = 15
+RUNS = sized(15, small=2)
 BAR_MS = 1000
 
 

@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 
 from playwright.sync_api import sync_playwright
 
+from sizes import sized
+
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.browser.guide_tablet import Tablet
@@ -26,7 +28,7 @@ from tests.fakes.started_browser import StartedBrowser
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-SECONDS = 120
+SECONDS = sized(120, small=2)
 BAR_S = 0.2
 WATCH = """() => {
     window.told = null;
@@ -54,7 +56,7 @@ WATCH = """() => {
 
 def measured(browser: StartedBrowser, demo: str) -> dict[str, float]:
     """Run the step behind another page, and return what was measured (s)."""
-    tablet = Tablet(browser.drive(), demo, has_own_clock=False)
+    tablet = Tablet(browser.drive(), demo)
     wait = step("wait", "both", "Wait.", SECONDS, timer="dry")
     tablet.keep(bundle(steps=[wait, *bundle()["steps"][7:]]))
     tablet.open()
@@ -63,7 +65,7 @@ def measured(browser: StartedBrowser, demo: str) -> dict[str, float]:
     browser.let_go()
     browser.open_in_front("about:blank")
     sleep(SECONDS + 3)
-    tablet = Tablet(find_guide(browser), demo, has_own_clock=False)
+    tablet = Tablet(find_guide(browser), demo)
     begun = tablet.events("begun")[0]["t"]
     told = tablet.page.evaluate(
         "[window.told, Math.max(...window.gaps), window.hidden, window.zero]"

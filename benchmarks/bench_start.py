@@ -15,11 +15,13 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter
 
+from sizes import sized
+
 ROOT = Path(__file__).parents[1]
 CASE = ROOT / "docs" / "examples" / "demo-27-weeker.json"
 AT = "2026-11-24T08:00:00-06:00"
 LUMENKEEP = str(Path(sys.executable).with_name("lumenkeep"))
-RUNS = 15
+RUNS = sized(15, small=1)
 COMMANDS = {
     "python -c ''": [sys.executable, "-c", ""],
     "lumenkeep --help": [LUMENKEEP, "--help"],

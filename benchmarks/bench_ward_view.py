@@ -18,6 +18,8 @@ from statistics import median
 from time import perf_counter
 from typing import TYPE_CHECKING, Any
 
+from sizes import sized
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -25,8 +27,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.model.entry import Entry
 
-SIZES = (200, 2000)
-REQUESTS = 20
+SIZES = sized((200, 2000), small=(1,))
+REQUESTS = sized(20, small=1)
 BAR_MS = 300
 DATA = "LUMENKEEP_DATA"
 
@@ -158,7 +160,7 @@ def main() -> None:
                 f"  {name:26}{row['median']:6.0f} ms{row['slowest']:7.0f} ms"
                 f"{row['queries']:9}{row['kb']:7.0f} kB"
             )
-    few, many = found.values()
+    few, many = found[SIZES[0]], found[SIZES[-1]]
     same = all(
         few["rows"][n]["queries"] == r["queries"] for n, r in many["rows"].items()
     )

@@ -1,4 +1,4 @@
-"""The whole table of ways back for the longest procedure, and its fewest spares.
+"""The whole table of ways back for the longest procedures, and their fewest spares.
 
 Each run starts with nothing kept. The time is of this process alone, so that other
 work on the machine does not count; the wall's time stands beside it.
@@ -9,36 +9,48 @@ from __future__ import annotations
 from collections import Counter
 from datetime import date
 from time import perf_counter, process_time
+from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.spares import spares_for
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage, named_branches
+from sizes import sized
+
+if TYPE_CHECKING:
+    from lumenkeep.asepsis.branch import Branch
 
 SET = "quillmere"
-RUNS = 5
+RUNS = sized(5, small=1)
 BAR_S = 2.0
+SHOWN = 2
+"""How many procedures are shown, those of the most steps."""
 
 
 def main() -> None:
     """Print the least time of some runs, with and without spares in plenty."""
     policy = load_policy(SET)
     stage = Stage(policy, bedside_of(policy), date(2026, 11, 25))
-    branches = [
-        branch
+    longest = [
+        max(named_branches(procedure, stage), key=lambda branch: len(branch.acts))
         for procedure in stage.bedside.procedures.values()
-        for branch in named_branches(procedure, stage)
     ]
-    longest = max(branches, key=lambda branch: len(branch.acts))
-    plenty = dict.fromkeys(longest.items, 9)
-    print(f"{longest.procedure}, {longest.name}: {len(longest.acts)} steps")
+    longest.sort(key=lambda branch: len(branch.acts))
+    for branch in sized(longest[-SHOWN:], small=longest[:1]):
+        print_table(stage, branch)
+
+
+def print_table(stage: Stage, branch: Branch) -> None:
+    """Print how long the table of a branch takes, and its fewest spares."""
+    plenty = dict.fromkeys(branch.items, 9)
+    print(f"{branch.procedure}, {branch.name}: {len(branch.acts)} steps")
     for room, spares in (("as laid out", None), ("spares in plenty", plenty)):
         times = []
         rows = []
         for _ in range(RUNS):
             wall, start = perf_counter(), process_time()
-            rows = list(Recovery(stage.bedside, longest, spares).table())
+            rows = list(Recovery(stage.bedside, branch, spares).table())
             times.append((process_time() - start, perf_counter() - wall))
         best, wall = min(times)
         ends = Counter(row.ending for row in rows)
@@ -48,10 +60,10 @@ def main() -> None:
             f"{ends['stop']} stops, {ends['leave']} times leave"
         )
     start = process_time()
-    spares = spares_for(stage.bedside, longest)
+    fewest = spares_for(stage.bedside, branch)
     print(
         f"  {'fewest spares':<17} {process_time() - start:5.2f} s: "
-        f"{sum(count for _, count in spares.items)} pieces of {len(spares.items)} items"
+        f"{sum(count for _, count in fewest.items)} pieces of {len(fewest.items)} items"
     )
 
 

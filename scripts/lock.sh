@@ -20,9 +20,9 @@ echo "Locking:"
 lock requirements/uv.txt "$@" requirements/uv.in
 lock requirements/build.txt "$@" requirements/build.in
 lock requirements/run.txt "$@" pyproject.toml
-# The larger sets start from what runs, so all three agree on every version.
+# Each larger set starts from the smaller one, so all three agree on every version.
 lock requirements/dev.txt "$@" --extra dev --constraints requirements/run.txt pyproject.toml
-lock requirements/bench.txt "$@" --extra bench --constraints requirements/run.txt pyproject.toml
+lock requirements/bench.txt "$@" --extra dev --extra bench --constraints requirements/dev.txt pyproject.toml
 
 if grep -n '://' requirements/*.txt; then
     echo "A lock file names an address (above); it must not be committed." >&2

@@ -7,7 +7,7 @@ from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.asepsis.branch import laid_out
+from lumenkeep.asepsis.branch import laid_out, steps_for
 from lumenkeep.asepsis.check import walk
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of
@@ -91,10 +91,10 @@ def branch_of(
     setting = here.setting(base, words)
     if seconds:
         setting = replace(setting, seconds={**setting.seconds, **seconds})
-    steps = [step for step in base.steps if setting.holds(step.when)]
+    steps = steps_for(base, setting)
     for edit in edits:
         steps = edit(steps)
-    changed: Procedure = replace(base, steps=tuple(steps))
+    changed: Procedure = replace(base, steps=tuple(steps), repeat=None)
     return laid_out(changed, here.bedside, setting)
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests.asepsis_faults.orders import alter, drop, move, repeat, walked
+from tests.asepsis_faults.orders import alter, branch_of, drop, move, repeat, walked
 
 IODINE = {"agent": "povidone-iodine"}
 SECUREMENT = {"securement": "change"}
 SOIL = {"soil": "yes"}
 DISC = {"dressing": "transparent-chg-disc"}
+NEWBORN = {"unit": "newborn-intensive-care"}
+IODINE_NEWBORN = {**NEWBORN, **IODINE}
 
 # What is wrong; the edits; the step that must be named first; its rule; the branch.
 FAULTS: list[tuple[str, list[Any], str, str, dict[str, str]]] = [
@@ -74,6 +76,15 @@ FAULTS: list[tuple[str, list[Any], str, str, dict[str, str]]] = [
     ("line taken too late", [move("SEC7b", before="D9")], "D8", "somebody-holds", SECUREMENT),
     ("assistant opens packs with the line in hand", [repeat("D2", before="D13", opens_all=False, opens=(("clear-film", 1),))], "again", "somebody-holds", SECUREMENT),
     ("disc before the scrub", [move("DISC17", before="D13")], "DISC17", "R-A15", DISC),
+    ("nobody looks where it ran", [drop("NEO13")], "D14", "no-pool", NEWBORN),
+    ("looked only after the drying", [move("NEO13", before="D15")], "D14", "no-pool", NEWBORN),
+    ("soaked drape left in", [drop("NEO13d")], "D14", "R-A6", NEWBORN),
+    ("excess left on a newborn", [drop("NEO15", "PVI16a", "PVI16b")], "D16", "R-A17", NEWBORN),
+    ("excess taken off before it worked", [move("NEO15", before="D14")], "NEO15", "R-A17", NEWBORN),
+    ("no drying after the excess", [drop("PVI16a", "PVI16b")], "D16", "R-A15", NEWBORN),
+    ("iodine left on a newborn's back", [drop("NEO13")], "D14", "no-pool", IODINE_NEWBORN),
+    ("nobody asked", [alter("PR3", objects=("child",))], "PR9", "agreement-first", {}),
+    ("asked when all is laid out", [move("PR3", before="PR11")], "PR9", "agreement-first", {}),
     ("disc on wet skin", [move("DISC17", before="D15")], "DISC17", "R-A15", DISC),
 ]  # fmt: skip
 
@@ -95,9 +106,68 @@ def test_there_are_at_least_forty() -> None:
     assert len(FAULTS) >= 40
 
 
-@pytest.mark.parametrize("facts", [{}, IODINE, SOIL, SECUREMENT, DISC])
+@pytest.mark.parametrize(
+    "facts", [{}, IODINE, SOIL, SECUREMENT, DISC, NEWBORN, IODINE_NEWBORN]
+)
 def test_the_order_as_shipped_is_sound(facts: dict[str, str]) -> None:
     assert walked("dressing-change", **facts).breaks == ()
+
+
+WORN = (
+    "transparent", "transparent-chg-gel", "transparent-chg-disc", "gauze",
+    "gauze-under-transparent",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("worn", WORN)
+def test_what_comes_off_is_what_is_there(worn: str) -> None:
+    [step] = [
+        a.step
+        for a in branch_of("dressing-change", worn=worn).acts
+        if a.step.id == "D7"
+    ]
+
+    assert ("disc" in step.says) is (worn == "transparent-chg-disc")
+    assert ("gauze" in step.says) is (worn in ("gauze", "gauze-under-transparent"))
+
+
+@pytest.mark.parametrize("dressing", ["transparent", "transparent-chg-disc"])
+def test_a_loop_speaks_of_a_disc_only_where_one_lies(dressing: str) -> None:
+    acts = branch_of("dressing-change", dressing=dressing).acts
+    [step] = [a.step for a in acts if a.step.id == "D17"]
+
+    assert ("disc" in step.says) is (dressing == "transparent-chg-disc")
+
+
+@pytest.mark.parametrize(("site", "fold"), [("chest", False), ("femoral", True)])
+@pytest.mark.parametrize(
+    ("agent", "scrub"), [("chlorhexidine-alcohol", "D13"), ("povidone-iodine", "PVI13")]
+)
+def test_a_fold_is_scrubbed_as_a_fold(
+    site: str, fold: bool, agent: str, scrub: str
+) -> None:
+    acts = branch_of("dressing-change", site=site, agent=agent).acts
+    [step] = [a.step for a in acts if a.step.id == scrub]
+
+    assert ("fold" in step.says) is fold
+    assert ("circles" in step.says) is (not fold and scrub == "PVI13")
+
+
+@pytest.mark.parametrize(("masks", "count"), [("child-too", 1), ("not-the-child", 0)])
+def test_a_small_child_is_not_masked(masks: str, count: int) -> None:
+    """CDC 2020, advice for the community: no mask under 2 years."""
+    branch = branch_of("dressing-change", masks=masks)
+    used = dict(zip(branch.items, branch.planned(), strict=True))
+
+    assert (used["mask"], used.get("child-mask", 0)) == (2, count)
+
+
+def test_pain_is_read_before_and_after_on_a_named_scale() -> None:
+    acts = branch_of("dressing-change").acts
+    charted = {a.step.id: a.step.charted for a in acts if a.step.verb == "comfort"}
+
+    assert charted["PR4"][:2] == ("pain scale", "pain score")
+    assert charted["CL6p"] == ("pain scale", "pain score after")
 
 
 def test_a_break_says_state_and_what_to_move() -> None:

@@ -36,9 +36,14 @@ class Visit:
 
     def first_line(self, ward: str, group: str = "") -> str:
         """Path of the page of the first line of a ward, or of a group on it."""
+        return self.lines(ward, group)[0]
+
+    def lines(self, ward: str, group: str = "") -> list[str]:
+        """Paths of the pages of the lines of a ward, or of a group on it, as they stand there."""
         self.open(f"/ward/{ward}/")
         css = f".strip{'.g-' + group if group else ''} .strip-open"
-        return str(self.page.locator(css).first.get_attribute("href"))
+        self.page.locator(css).first.wait_for()
+        return [str(one.get_attribute("href")) for one in self.page.locator(css).all()]
 
 
 def sign_in(page: Page, address: str) -> None:

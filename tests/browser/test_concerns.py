@@ -47,6 +47,6 @@ def test_the_handover_prints_every_open_concern(visit: Visit) -> None:
     page.emulate_media(media="print")
 
     assert shown > 0
-    assert page.locator(".handover tbody tr").count() == shown
+    expect(page.locator(".handover tbody tr")).to_have_count(shown)
     expect(page.locator(".handover")).to_be_visible()
     expect(page.locator(".top")).to_be_hidden()

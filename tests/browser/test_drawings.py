@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from tests.browser.waiting import load_fonts, resize
 from tests.fakes.drawings import ALL
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def show(page: Page, body: str, folder: Path) -> None:
         f"<!doctype html><meta charset=utf-8><title>t</title><style>{css}</style>{body}"
     )
     page.goto(path.as_uri())
-    page.evaluate("document.fonts.ready")
+    load_fonts(page)
 
 
 @pytest.fixture
@@ -80,5 +81,5 @@ def test_a_phone_gets_the_narrow_picture(own_page: Page, tmp_path: Path) -> None
 
     shown = "() => [...document.querySelectorAll('.dr')].map(e => !!e.offsetParent || e.getBoundingClientRect().width > 0)"
     assert own_page.evaluate(shown) == [True, False]
-    own_page.set_viewport_size({"width": 390, "height": 800})
+    resize(own_page, 390)
     assert own_page.evaluate(shown) == [False, True]

@@ -9,7 +9,9 @@ import pytest
 from playwright.sync_api import expect
 from tests.browser.guide_tablet import PAST_BOUNCE_MS, Tablet, with_clock
 from tests.browser.test_every_page import _axe_faults
+from tests.browser.waiting import resize
 from tests.fakes.guide_bundle import bundle
+from tests.fakes.receipts import receipt_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -52,11 +54,15 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     tablet.wait(20_000)
     yield "a time"
     tablet.press(tablet.next)
+    expect(panel).to_be_visible()
     yield "early"
     page.keyboard.press("Escape")
+    expect(panel).to_be_hidden()
     page.locator("#slip").click()
+    expect(panel).to_be_visible()
     yield "slips"
     page.keyboard.press("Escape")
+    expect(panel).to_be_hidden()
     tablet.wait(41_000)
     tablet.slip("glove")
     yield "the way back"
@@ -70,11 +76,12 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     tablet.go_to("Wait")
     yield "dry"
     page.reload()
-    expect(tablet.head).to_be_visible()
+    expect(tablet.head).to_have_text("The guide is back where it was")
     yield "back again"
     tablet.next.click()
     expect(page.locator(".g-step")).to_be_visible()
     page.locator("#menu").click()
+    expect(panel).to_be_visible()
     yield "more"
     panel.get_by_role("button", name="Pause").click()
     panel.get_by_role("button", name="The child needs comfort.").click()
@@ -86,6 +93,7 @@ def every_screen(tablet: Tablet) -> Iterator[str]:
     yield "the entry"
     page.get_by_role("button", name=re.compile("^Change: External")).click()
     panel.get_by_role("button", name="It was misheard.").click()
+    expect(page.get_by_label("External length", exact=True)).to_be_visible()
     yield "a change"
     tablet.send()
     yield "sending"
@@ -104,13 +112,13 @@ def answered(tablet: Tablet) -> Iterator[str]:
     answers = [
         (422, {"status": "faulty", "faults": [fault, beside]}),
         (409, {"status": "facts-changed", "changed": [news], "mark": "m9"}),
-        (200, {"status": "written", "entries": [1], "line_url": "/line/l-1/"}),
+        (200, None),
     ]
 
     def answer(route: Route) -> None:
         is_account = route.request.url.endswith("/account")
         status, body = answers.pop(0) if is_account else (200, {"token": "t"})
-        route.fulfill(status=status, json=body)
+        route.fulfill(status=status, json=body or receipt_of(route.request))
 
     page.route(re.compile("/guide/(token|runs/)"), answer)
     page.evaluate("() => { dispatchEvent(new Event('online')); }")
@@ -130,7 +138,6 @@ def answered(tablet: Tablet) -> Iterator[str]:
 def tablet(browser: Browser, demo: str) -> Iterator[Tablet]:
     """A tablet whose network is down as soon as its pages are there."""
     context = browser.new_context(service_workers="block")
-    context.set_default_timeout(10_000)
     context.route(re.compile("/guide/(token|runs/)"), lambda route: route.abort())
     found = with_clock(context, demo)
     found.page.emulate_media(reduced_motion="reduce")
@@ -139,7 +146,7 @@ def tablet(browser: Browser, demo: str) -> Iterator[Tablet]:
     context.close()
 
 
-@pytest.mark.timeout(180)
+@pytest.mark.timeout(600)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_no_screen_bars_anybody(tablet: Tablet, scheme: str) -> None:
     tablet.page.emulate_media(color_scheme=scheme)
@@ -159,13 +166,13 @@ def test_a_planted_fault_of_access_is_found(tablet: Tablet) -> None:
     assert [fault for fault in faults if "button-name" in fault]
 
 
-@pytest.mark.timeout(120)
+@pytest.mark.timeout(600)
 def test_every_screen_fits_a_phone_and_a_gloved_finger(tablet: Tablet) -> None:
     page = tablet.page
     wrong = []
     for name in every_screen(tablet):
         for width in WIDTHS:
-            page.set_viewport_size({"width": width, "height": 844})
+            resize(page, width)
             found = page.evaluate("document.documentElement.scrollWidth")
             if found > width:
                 wrong.append(f"{name} scrolls sideways at {width}: {found}")
@@ -181,7 +188,7 @@ def test_every_screen_fits_a_phone_and_a_gloved_finger(tablet: Tablet) -> None:
 
 
 def test_both_halves_and_the_controls_are_in_sight_on_a_phone(tablet: Tablet) -> None:
-    tablet.page.set_viewport_size({"width": 390, "height": 844})
+    resize(tablet.page, 390)
     tablet.open().begin().go_to("Scrub")
 
     for name in ("#operator-head", "#assistant-head", ".g-time", "#slip", "#next"):

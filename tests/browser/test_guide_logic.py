@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 Run = "Callable[..., Any]"
 MODULES = ("account", "clock", "fold", "hands", "holds", "practice", "send")
 MODULES += ("span", "values", "ways", "words")
+RECEIPT = """const sent = { run: "r-1", path: "account", digest: "d1" };
+    const receipt = { status: "written", run: "r-1", acknowledges: "d1",
+        entries: [7], line_url: "/line/l-1/" }"""
 PROLOGUE = """async (given) => {
     const names = %s;
     const m = {};
@@ -492,21 +495,35 @@ def test_a_key_means_what_it_should(
     ("answer", "status", "goes_again"),
     [
         ("null", "no-network", True),
-        ("{ status: 200, body: { status: 'written' } }", "sent", False),
+        ("{ status: 200, body: receipt }", "sent", False),
+        ("{ status: 200, body: { ...receipt, status: 'kept-beside' } }", "sent", False),
+        ("{ status: 200, body: { ...receipt, run: 'r-9' } }", "no-answer", True),
+        (
+            "{ status: 200, body: { ...receipt, acknowledges: 'd9' } }",
+            "no-answer",
+            True,
+        ),
+        ("{ status: 200, body: { ...receipt, entries: [] } }", "no-answer", True),
+        ("{ status: 200, body: { ...receipt, entries: 7 } }", "no-answer", True),
+        ("{ status: 200, body: { ...receipt, status: 'ok' } }", "no-answer", True),
+        ("{ status: 200, body: { status: 'written' } }", "no-answer", True),
+        ("{ status: 201, body: receipt }", "no-answer", True),
         ("{ status: 200, body: null }", "no-answer", True),
         ("{ status: 502, body: null }", "no-answer", True),
         ("{ status: 503, body: { status: 'faulty' } }", "no-answer", True),
         ("{ status: 401, body: { status: 'sign-in' } }", "sign-in", True),
         ("{ status: 403, body: { status: 'not-yours' } }", "not-yours", True),
         ("{ status: 403, body: { status: 'stale-token' } }", "no-answer", True),
-        ("{ status: 409, body: { changed: [] } }", "facts-changed", False),
+        ("{ status: 409, body: { changed: [], mark: 'm' } }", "facts-changed", False),
+        ("{ status: 409, body: { changed: [] } }", "no-answer", True),
         ("{ status: 422, body: { faults: [] } }", "faulty", False),
+        ("{ status: 422, body: { status: 'not-json' } }", "no-answer", True),
     ],
 )
 def test_an_answer_is_believed_only_if_it_is_the_guides_own(
     evaluated: Any, answer: str, status: str, goes_again: bool
 ) -> None:
-    found = evaluated(f"return m.outcome({answer}, 0)")
+    found = evaluated(f"{RECEIPT}; return m.outcome({answer}, 0, sent)")
 
     assert found["status"] == status
     assert bool(found.get("again")) == goes_again

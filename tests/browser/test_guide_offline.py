@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+import time
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
 from tests.browser.conftest import sign_in
 from tests.browser.guide_tablet import Tablet, with_clock
+from tests.browser.waiting import WORKED_OUT_MS
 from tests.fakes.guide_bundle import RUN, bundle
 from tests.fakes.started_browser import StartedBrowser
 
@@ -19,13 +21,14 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 ACCOUNT = re.compile(r"/guide/runs/[^/]+/account$")
-PATIENCE_MS = 50_000
+PREPARE = "Prepare it on this tablet"
+KEPT_EVERY_SECONDS = 1
+pytestmark = pytest.mark.timeout(300)
 
 
 @pytest.fixture
 def context(browser: Browser) -> Iterator[BrowserContext]:
     made = browser.new_context()
-    made.set_default_timeout(10_000)
     yield made
     made.close()
 
@@ -39,19 +42,30 @@ def prepared(
     page = tablet.page
     sign_in(page, demo)
     page.goto(f"{demo}/ward/heron/")
-    line = page.locator(".strip-open").nth(nth).get_attribute("href")
-    page.goto(f"{demo}{line}guide/?procedure={procedure}")
+    lines = [one.get_attribute("href") for one in page.locator(".strip-open").all()]
+    line = _first_to_guide(page, demo, lines[nth:], procedure)
     page.get_by_label("Assistant").select_option(index=1)
     for shorter in ("It stays", "No"):
         if (answer := page.get_by_label(shorter, exact=True)).count():
             answer.check()
-    page.get_by_role("button", name="Prepare it on this tablet").click()
+    page.get_by_role("button", name=PREPARE).click()
     ready = page.locator("#prepare-open:visible, .g-ready")
-    expect(ready).to_be_visible(timeout=PATIENCE_MS)
+    expect(ready).to_be_visible(timeout=WORKED_OUT_MS)
     if (link := page.locator("#prepare-open:visible")).count():
         link.click()
     expect(page.locator(".g-ready")).to_be_visible()
     return tablet, f"{demo}{line}"
+
+
+def _first_to_guide(
+    page: Page, demo: str, lines: list[str | None], procedure: str
+) -> str:
+    """Open the first line that can be guided, whatever other tests have charted."""
+    for line in lines:
+        page.goto(f"{demo}{line}guide/?procedure={procedure}")
+        if page.get_by_role("button", name=PREPARE).count():
+            return str(line)
+    pytest.fail(f"no line can be guided through {procedure}")
 
 
 def entries(page: Page, line: str) -> int:
@@ -60,7 +74,6 @@ def entries(page: Page, line: str) -> int:
     return page.locator(".past li").count()
 
 
-@pytest.mark.timeout(120)
 def test_a_whole_change_without_a_network_comes_to_one_entry(
     context: BrowserContext, demo: str
 ) -> None:
@@ -73,6 +86,9 @@ def test_a_whole_change_without_a_network_comes_to_one_entry(
     # Opened anew without a network, from what the tablet keeps.
     page.reload()
     expect(page.locator(".g-ready")).to_be_visible()
+    # A page served from the tablet is not told by the test's browser that it is offline.
+    context.set_offline(False)
+    context.set_offline(True)
     tablet.begin().go_to_the_end()
     tablet.send()
     expect(page.locator("#sending")).to_contain_text("No network")
@@ -101,12 +117,10 @@ def test_a_whole_change_without_a_network_comes_to_one_entry(
     expect(other.locator(".g-list")).to_contain_text("Sent from here")
 
 
-@pytest.mark.timeout(120)
 def test_an_entry_arrives_once_over_a_bad_connection(
     browser: Browser, demo: str
 ) -> None:
     context = browser.new_context(service_workers="block")
-    context.set_default_timeout(10_000)
     told: list[str] = []
 
     def drop_then_double(route: Route) -> None:
@@ -124,21 +138,19 @@ def test_an_entry_arrives_once_over_a_bad_connection(
     context.route(ACCOUNT, drop_then_double)
     tablet.run_through()
     tablet.send()
-    tablet.wait(2000)
+    tablet.let_time_run()
 
     expect(tablet.page.locator("#sending")).to_contain_text("It is on the chart")
-    assert told == ["written", "already-written", "already-written"]
+    assert told[0] == "written"
+    assert set(told[1:]) == {"already-written"}
     assert entries(other, line) == before + 1
     context.close()
 
 
-@pytest.mark.timeout(120)
 def test_two_tablets_on_one_change_come_to_one_entry(
     browser: Browser, demo: str
 ) -> None:
     contexts = [browser.new_context(), browser.new_context()]
-    for context in contexts:
-        context.set_default_timeout(10_000)
     first, line = prepared(contexts[0], demo, 5, "connector-change")
     second, _ = prepared(contexts[1], demo, 5, "connector-change")
     expect(second.page.locator(".g-ready")).to_contain_text("open on another tablet")
@@ -159,35 +171,35 @@ def test_a_killed_browser_comes_back_at_the_same_second(
     browser: Browser, demo: str, tmp_path: Path
 ) -> None:
     killed = StartedBrowser(browser.browser_type, tmp_path)
-    tablet = Tablet(killed.drive(), demo, has_own_clock=False)
+    tablet = Tablet(killed.drive(), demo)
     made = bundle()
     tablet.keep({**made, "steps": made["steps"][4:]})
     tablet.open().begin()
     expect(tablet.page.locator(".g-facts")).to_contain_text(":")
     tablet.step()
-    words = tablet.page.locator(".g-time-words")
-    expect(words).to_contain_text("2 of 60 s")
-    seen = _seconds(words.inner_text())
+    began = tablet.state()["span"]["began_t"]
+    tablet.until_kept("pulses", f"(pulse) => pulse.t > {began + 2000}")
+    at = time.monotonic()
+    kept = (tablet.kept("pulses")[0]["t"] - began) / 1000
     killed.kill()
+    until_killed = time.monotonic() - at
 
     again = StartedBrowser(browser.browser_type, tmp_path)
-    tablet = Tablet(again.drive(), demo, has_own_clock=False)
+    tablet = Tablet(again.drive(), demo)
     tablet.open()
 
     told = tablet.page.locator(".g-rest")
     expect(told).to_contain_text("Step 2, at")
     expect(told).to_contain_text("This time is not counted")
     resumed = _seconds(told.inner_text())
-    # It may have counted on between the look and the kill, but not by a second more.
-    assert resumed - seen in (0, 1)
+    # What was kept is there; it may have counted on until it was killed, not longer.
+    assert int(kept) <= resumed <= kept + until_killed + KEPT_EVERY_SECONDS
+    at = time.monotonic()
     tablet.next.click()
-    assert _seconds(words_of(tablet)) - resumed in (0, 1)
+    shown = _seconds(tablet.page.locator(".g-time-words").inner_text())
+    assert resumed <= shown <= resumed + 1 + time.monotonic() - at
     assert [event["type"] for event in tablet.kept("events")][-2:] == ["off", "go-on"]
     again.kill()
-
-
-def words_of(tablet: Tablet) -> str:
-    return tablet.page.locator(".g-time-words").inner_text()
 
 
 def _seconds(text: str) -> int:

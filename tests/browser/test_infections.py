@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 from tests.browser.test_every_page import _axe_faults
+from tests.browser.waiting import resize
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -31,7 +32,6 @@ def _pages(visit: Visit) -> list[str]:
     return [LIST, asks, proposed, *forms]
 
 
-@pytest.mark.timeout(120)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_no_page_on_infections_bars_anybody(visit: Visit, scheme: str) -> None:
     page = visit.page
@@ -51,7 +51,7 @@ def test_no_page_on_infections_bars_anybody(visit: Visit, scheme: str) -> None:
 def _too_wide(page: Page, path: str) -> list[str]:
     wide = []
     for width in (320, 390, 820):
-        page.set_viewport_size({"width": width, "height": 844})
+        resize(page, width)
         if page.evaluate("document.documentElement.scrollWidth") > width:
             wide.append(f"{path} scrolls sideways at {width}")
     return wide
@@ -70,13 +70,14 @@ def test_the_drawing_marks_the_date_of_event_on_its_day(visit: Visit) -> None:
 def test_a_missing_tip_is_charted_from_the_page_that_asks(visit: Visit) -> None:
     page = visit.open(LIST)
     page.get_by_role("listitem").filter(
-        has_text="Hangs on where the tip of its line lies."
+        has_text="To find out: Where the tip of its line lies."
     ).get_by_role("link").first.click()
-    address = page.url
     expect(page.get_by_role("heading", level=1)).to_contain_text("cannot be said yet")
+    address = page.url
     page.get_by_role("link", name="Chart where the tip lies").click()
     page.get_by_label("In a great vessel or at the heart").check()
     page.get_by_role("button", name="Chart it").click()
+    page.wait_for_url("**charted=**")
     page.goto(address)
 
     expect(page.get_by_role("heading", level=1)).to_contain_text("belongs to the line")

@@ -8,6 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.browser.test_every_page import AXE
+from tests.browser.waiting import resize
 
 if TYPE_CHECKING:
     from tests.browser.conftest import Visit
@@ -21,7 +22,7 @@ PATHS = (
 )
 
 
-@pytest.mark.timeout(180)
+@pytest.mark.timeout(600)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_no_page_of_outcomes_bars_anybody(visit: Visit, scheme: str) -> None:
     page = visit.page
@@ -42,13 +43,13 @@ def test_no_page_of_outcomes_bars_anybody(visit: Visit, scheme: str) -> None:
     assert not faults
 
 
-@pytest.mark.timeout(120)
+@pytest.mark.timeout(600)
 def test_no_page_of_outcomes_scrolls_sideways(visit: Visit) -> None:
     wide = []
     for path in PATHS:
         visit.open(path)
         for width in (320, 390, 820):
-            visit.page.set_viewport_size({"width": width, "height": 844})
+            resize(visit.page, width)
             found = visit.page.evaluate("document.documentElement.scrollWidth")
             if found > width:
                 wide.append((path, width, found))
@@ -58,7 +59,7 @@ def test_no_page_of_outcomes_scrolls_sideways(visit: Visit) -> None:
 
 def test_a_ward_is_counted_on_a_phone_and_leads_to_its_day(visit: Visit) -> None:
     page = visit.page
-    page.set_viewport_size({"width": 390, "height": 844})
+    resize(page, 390)
     visit.open("/ward/kestrel/")
     page.get_by_role("link", name="Outcomes").click()
     page.get_by_role("link", name="Enter today’s count").click()

@@ -10,6 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.browser.conftest import enter
+from tests.browser.waiting import WORKED_OUT_MS, resize
 from tests.fakes.served import served_demo
 
 if TYPE_CHECKING:
@@ -20,7 +21,10 @@ if TYPE_CHECKING:
 AXE = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 }
-WAIT = 60_000
+
+
+# Each proof, and each comparison, is waited for.
+pytestmark = pytest.mark.timeout(1200)
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +38,6 @@ def hospital(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 def someone(browser: Browser, address: str, account: str) -> Iterator[Page]:
     """A page that one of the demo's people has signed in to."""
     context = browser.new_context()
-    context.set_default_timeout(10_000)
     page = context.new_page()
     page.goto(f"{address}/sign-in/")
     enter(page, account)
@@ -63,13 +66,18 @@ def new_draft(page: Page, hospital: str) -> str:
     return page.url
 
 
+def compared(page: Page) -> None:
+    """Wait until the draft is compared with what is in force."""
+    regions = page.locator("#comparison .regions").first
+    expect(regions).to_be_visible(timeout=WORKED_OUT_MS)
+
+
 def change(page: Page, draft: str, number: str, value: str) -> None:
     page.goto(f"{draft}number/{number}/")
     page.get_by_label("Value").first.fill(value)
     page.get_by_role("button", name="Save in the draft").click()
 
 
-@pytest.mark.timeout(200)
 def test_a_change_goes_from_a_draft_to_the_ward(
     agate: Page, beryl: Page, hospital: str
 ) -> None:
@@ -83,12 +91,12 @@ def test_a_change_goes_from_a_draft_to_the_ward(
     expect(page.get_by_role("status").first).to_contain_text("Saved")
     expect(page.locator(".changes")).to_contain_text("7 days → is: 5 days")
     expect(page.locator("#proof .verdict")).to_have_text(
-        "Proved over every child.", timeout=WAIT
+        "Proved over every child.", timeout=WORKED_OUT_MS
     )
     expect(page.locator("#children")).to_contain_text("would be treated differently")
     child = page.locator(".kids li").first
     expect(child).to_contain_text("Dressing: due")
-    expect(page.locator("#comparison .regions").first).to_be_visible(timeout=WAIT)
+    compared(page)
     expect(page.locator("#comparison")).to_contain_text("stays 7 days")
     expect(page.locator("#comparison")).to_contain_text("stays 5 days")
 
@@ -129,13 +137,12 @@ def first_plan(page: Page, hospital: str) -> str:
     return page.url
 
 
-@pytest.mark.timeout(90)
 def test_a_draft_that_is_not_proved_shows_the_child(agate: Page, hospital: str) -> None:
     page = agate
     draft = new_draft(page, hospital)
     change(page, draft, "chg-mass", "1200")
 
-    expect(page.locator("#proof .is-broken")).to_be_visible(timeout=WAIT)
+    expect(page.locator("#proof .is-broken")).to_be_visible(timeout=WORKED_OUT_MS)
     expect(page.get_by_role("button", name="Hand it over")).to_have_count(0)
     page.get_by_role("link", name="See the child on whom it shows").first.click()
     expect(page.locator(".answer-line")).not_to_be_empty()
@@ -163,7 +170,6 @@ def test_a_fault_stands_beside_its_field(agate: Page, hospital: str) -> None:
     expect(page.locator(".changes")).to_contain_text("27w0d")
 
 
-@pytest.mark.timeout(90)
 def test_two_editors_choose_and_lose_nothing(
     agate: Page, beryl: Page, hospital: str
 ) -> None:
@@ -187,7 +193,6 @@ def test_two_editors_choose_and_lose_nothing(
     expect(agate.locator(".changes")).to_contain_text("5 days")
 
 
-@pytest.mark.timeout(90)
 def test_with_the_keyboard_alone(agate: Page, hospital: str) -> None:
     page = agate
     draft = new_draft(page, hospital)
@@ -243,32 +248,32 @@ def _axe_faults(page: Page, path: str) -> list[str]:
     ]
 
 
-@pytest.mark.timeout(240)
 def test_no_policy_page_bars_anybody_or_scrolls_sideways(
     agate: Page, hospital: str
 ) -> None:
     page = agate
     draft = new_draft(page, hospital)
     change(page, draft, "chg-mass", "1200")
-    expect(page.locator("#proof .is-broken")).to_be_visible(timeout=WAIT)
-    expect(page.locator("#comparison .regions").first).to_be_visible(timeout=WAIT)
+    expect(page.locator("#proof .is-broken")).to_be_visible(timeout=WORKED_OUT_MS)
+    compared(page)
     page.get_by_role("link", name="See the child on whom it shows").first.click()
+    expect(page.locator(".answer-line")).not_to_be_empty()
     shown = page.url
     faults, wide = [], []
     urls = [f"{hospital}/policy/changes/", shown, *(draft + path for path in PATHS)]
     for url in urls:
         page.goto(url)
         if url == draft:
-            page.locator("#comparison .regions").first.wait_for(timeout=WAIT)
+            compared(page)
         for scheme in ("light", "dark"):
             page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
             faults += _axe_faults(page, f"{url} {scheme}")
         for width in (320, 390, 820):
-            page.set_viewport_size({"width": width, "height": 844})
+            resize(page, width)
             found = page.evaluate("document.documentElement.scrollWidth")
             if found > width:
                 wide.append((url, width, found))
-        page.set_viewport_size({"width": 1280, "height": 900})
+        resize(page, 1280, 900)
 
     assert not faults
     assert not wide

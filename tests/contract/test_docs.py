@@ -69,7 +69,6 @@ def disagreement(shown: list[str], real: list[str]) -> str | None:
     return None if may_skip or place == len(real) or not shown else "the end"
 
 
-@pytest.mark.timeout(30)
 @pytest.mark.parametrize(("page", "command", "shown"), shown_commands())
 def test_a_shown_command_gives_what_is_shown(
     page: str, command: str, shown: list[str], monkeypatch: pytest.MonkeyPatch

@@ -24,7 +24,8 @@ PREFIXES_OF_FOLDER = {
     "asepsis": ("policy",),
     "services": ("chart",),
     "web": ("chart",),
-    "model": ("case", "policy", "timeline", "hospital"),
+    "model": ("case", "policy", "timeline", "hospital", "chart-file"),
+    "entries": ("chart-file",),
 }
 
 

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 DOCS = Path(__file__).parents[2] / "docs"
 POLICY = (DOCS / "reference-policy.md").read_text("utf-8")
 CASE = (DOCS / "reference-case.md").read_text("utf-8")
-SHARED = {"id", "because", "source", "how", "when"}
+SHARED = {"id", "because", "source", "how", "when", "numbers", "reports"}
 KEY = re.compile(r"^\| `([^`]+)` \|", re.MULTILINE)
 NAMES_OF_FAMILY = {
     "time": "a time",
@@ -99,7 +99,7 @@ def test_the_named_tables_are_listed_with_their_keys() -> None:
     reading = Reading(Gathered(), ("an-agent",))
     readers = {
         "`[agent.<id>]`": (lambda row: read_agent(row, "x", reading), SHARED),
-        "`[source.<id>]`": (lambda row: read_source(row, "x"), set()),
+        "`[source.<id>]`": (lambda row: read_source(row, "x", Gathered()), set()),
         "`[number.<id>]`": (lambda row: read_number(row, "x", Gathered()), set()),
     }
 

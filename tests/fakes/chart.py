@@ -10,7 +10,7 @@ from typing import Any
 from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.demo.hospital import HERON, KESTREL, WREN
-from lumenkeep.model.chart import line_state
+from lumenkeep.entries import line_state
 from lumenkeep.model.entry import Entry
 from lumenkeep.model.place import place
 from lumenkeep.policy import Policy, load_policy
@@ -53,6 +53,9 @@ class FakeChart:
         return [
             r for r in records if r.state.removed_at is None and ward in (None, r.ward)
         ]
+
+    def beds_in(self, ward: str) -> Sequence[tuple[str, str]]:
+        return [(record.bed, record.child) for record in self.lines_in(ward)]
 
     def line(self, key: str) -> LineRecord | None:
         entries = self.entries(key)

@@ -18,6 +18,7 @@ from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.model.words import (
     FINDINGS,
     LINE_KINDS,
+    PATENCY,
     SENSITIVITIES,
     SITES,
     SKIN,
@@ -41,6 +42,10 @@ WORDS = {
     "line_kind": tuple(LINE_KINDS),
     "unit": tuple(UNITS),
     "lumens": (1, 2, 3, 4, 5, 6),
+    "needle_in": ("yes", "no"),
+    "in_use": ("yes", "no"),
+    "tunnelled": ("yes", "no"),
+    "patency": tuple(PATENCY),
 }
 SETS = {"sensitivities": tuple(SENSITIVITIES), "findings": tuple(FINDINGS)}
 WRITTEN = {
@@ -70,6 +75,10 @@ class Facts:
     line_kind: str | None = None
     unit: str | None = None
     lumens: int | None = None
+    needle_in: str | None = None
+    in_use: str | None = None
+    tunnelled: str | None = None
+    patency: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ def step(
     made = {"id": key, "actor": actor, "verb": "do", "says": says, "seconds": seconds}
     made |= halves | {"timer": None, "look": None, "charted": [], "uses": {}}
     made |= {"drawing": None, "because": "It is so.", "source": "an invented page"}
+    made |= {"shows": None, "opens_line": False}
     return made | {"bare": False, "field_open": False, "checks_facts": False} | more
 
 
@@ -42,6 +43,32 @@ def way(slip: str, acts: list[str], then: str | None, **needs: int) -> dict[str,
 LENGTH = field(
     "length", "External length", "mm", previous="42 mm on 18 November", low=0, high=600
 )
+CARD = {
+    "low": 0,
+    "high": 600,
+    "last": 11,
+    "far": 45,
+    "words": {
+        "impossible": "{mm} mm cannot lie outside the skin: {low} to {high} mm can.",
+        "unlikely": "{last} mm last time. {mm}?",
+        "suggest": "Do you mean {suggest} mm?",
+        "measure-again": "{change} mm {way}: more than error usually makes. {again}",
+        "moved": "Moved {change} mm {way}. Do not use the line until the tip is checked.",
+    },
+    "arms": {
+        "": {
+            "from": 11,
+            "again": "Let another person measure again.",
+            "segments": [
+                {"upto": 3, "state": "moved"},
+                {"upto": 6, "state": "measure-again"},
+                {"upto": 16, "state": "fine"},
+                {"upto": 20, "state": "measure-again"},
+                {"upto": 600, "state": "moved"},
+            ],
+        }
+    },
+}
 SITE = field(
     "site",
     "Condition of the site",
@@ -63,7 +90,7 @@ SWAB_BACK = [*GLOVES, "scrub"]
 def bundle(run: str = RUN, **more: Any) -> dict[str, Any]:
     """Return the bundle; ``more`` replaces its parts."""
     steps = [
-        step("plan", "both", "Read the plan together."),
+        step("plan", "both", "Read the plan together.", shows="facts"),
         step("measure", "operator", "Measure, and call it out.", charted=[LENGTH]),
         step("peel", "operator", "Peel low and slow.", drawing="peel", bare=True),
         step("inspect", "operator", "Look at the site.", charted=[SITE], bare=True),
@@ -74,11 +101,21 @@ def bundle(run: str = RUN, **more: Any) -> dict[str, Any]:
             "Scrub back and forth.",
             60,
             timer="scrub",
+            shows="scrub",
             drawing="back-and-forth",
             bare=True,
             uses={"swab": 3},
         ),
-        step("dry", "both", "Wait. No wiping.", 30, timer="dry", look=LOOK, bare=True),
+        step(
+            "dry",
+            "both",
+            "Wait. No wiping.",
+            30,
+            timer="dry",
+            look=LOOK,
+            bare=True,
+            shows="dry",
+        ),
         step("cover", "operator", "Film on, pressed from the middle.", bare=True),
         step("label", "assistant", "Label the edge."),
     ]
@@ -104,7 +141,12 @@ def bundle(run: str = RUN, **more: Any) -> dict[str, Any]:
             "key": "l-1",
             "name": "PICC, left arm, 2 lumens",
             "child": "Demo Birch",
+            "identifiers": [
+                {"label": "Name", "says": "Demo Birch"},
+                {"label": "Born", "says": "14 March 2024"},
+            ],
             "bed": "09",
+            "shares_bed": False,
             "ward": "Wren",
             "ward_key": "wren",
         },
@@ -116,11 +158,42 @@ def bundle(run: str = RUN, **more: Any) -> dict[str, Any]:
             "id": "dressing-change",
             "title": "Dressing change",
             "resets": ["dressing"],
+            "is_urgent": False,
         },
+        "facts": [
+            {"label": "Age", "says": "1 year", "known": True},
+            {"label": "Weight", "says": "Not known", "known": False},
+        ],
+        "band": {
+            "agent": "Chlorhexidine",
+            "dressing": "Clear film",
+            "allergies": {"says": "Adhesive", "words": ["adhesive"]},
+            "last_length": "42 mm on 18 November",
+        },
+        "do_not_use": [],
         "plan": {
             "sentence": "Two people. Chlorhexidine. Clear film.",
             "antiseptic": "Chlorhexidine",
             "dressing": "Clear film",
+            "skin": {
+                "agent": "chlorhexidine-alcohol",
+                "label": "Chlorhexidine",
+                "swabs": 3,
+                "seconds_per_swab": 20,
+                "scrub_s": 60,
+                "dry_s": 30,
+                "dry_judgement": "Shiny skin is still wet.",
+                "motion_words": "Back and forth.",
+                "area_mm": [51.0, 76.0],
+                "residue_words": None,
+                "helper": None,
+                "cautions": ["Ask for sensitivities again."],
+            },
+            "put_on": {
+                "kind": "transparent",
+                "label": "Clear film",
+                "stays_words": "7 days at most",
+            },
             "cautions": ["Ask for sensitivities again."],
             "policy": {"set": "quillmere", "version": "2026.1", "digest": "0"},
             "why_href": "/",

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 PASSWORD = "demo-only-quillmere"  # noqa: S105
-PATIENCE_SECONDS = 90
+PATIENCE_SECONDS = 300
 
 
 def free_port() -> int:
@@ -50,7 +50,7 @@ def served_demo(folder: Path, *more: str) -> Iterator[str]:
         yield address
     finally:
         server.terminate()
-        server.wait(timeout=10)
+        server.wait(timeout=PATIENCE_SECONDS)
         log.close()
 
 

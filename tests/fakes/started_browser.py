@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import BrowserType, Page
 
-PATIENCE_SECONDS = 50
+PATIENCE_SECONDS = 100
 
 
 class StartedBrowser:

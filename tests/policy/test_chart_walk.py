@@ -65,7 +65,6 @@ def covered(chart: DecisionChart, holds: Callable[[str], Truth]) -> str:
     return end.item
 
 
-@pytest.mark.timeout(60)
 @pytest.mark.parametrize("name", shipped_sets())
 def test_the_arrows_end_where_the_planner_ends(name: str) -> None:
     policy = load_policy(name)

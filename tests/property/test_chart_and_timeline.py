@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -18,7 +19,7 @@ from lumenkeep.services.protocol_year import protocol_year
 from lumenkeep.services.timeline_of_chart import timeline_of_chart
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.derivation import Event
+    from lumenkeep.outcomes.derivation import Event, Unknown
 
 PROTOCOL = protocol_year("2025")
 START = datetime(2025, 3, 1)  # noqa: DTZ001  a wall time; the clocks change on the 9th
@@ -156,10 +157,19 @@ def file_of(said: list[Said], rows: list[dict[str, Any]]) -> dict[str, Any]:
     return data
 
 
-def bare(event: Event) -> tuple[Event, list[tuple[object, ...]]]:
-    """Return an event and its steps, without entries and the order of two lines."""
-    steps = [(s.rule, s.words, tuple(sorted(s.evidence))) for s in event.steps]
-    return replace(event, steps=()), sorted(steps)
+WORD = re.compile(r"[\w-]+")
+
+
+def bare(event: Event) -> tuple[Event, list[Unknown], list[tuple[object, ...]]]:
+    """Return an event, its unknowns and steps, without the order of two lines.
+
+    One sentence may name two lines, so the words of each are compared in any order.
+    """
+    steps = [
+        (s.rule, sorted(WORD.findall(s.words)), sorted(s.evidence)) for s in event.steps
+    ]
+    unknown = sorted(event.unknown, key=lambda one: (one.kind, one.about, one.rule))
+    return replace(event, steps=(), unknown=()), unknown, sorted(steps)
 
 
 @settings(max_examples=80)

@@ -106,7 +106,6 @@ def test_every_guard_stands_after_all_migrations() -> None:
     assert set(guard_names()) <= _guards()
 
 
-@pytest.mark.timeout(30)
 @pytest.mark.django_db(transaction=True)
 def test_the_migrations_go_back_and_forth() -> None:
     def move(name: str | None) -> None:

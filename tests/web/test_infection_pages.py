@@ -14,7 +14,7 @@ from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.people import STAFF
-from lumenkeep.services.infection_questions import FORMS
+from lumenkeep.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.services.ports import Draft
 from lumenkeep.web.chart.models import EntryRow
 from lumenkeep.web.chart.repository import DjangoChart
@@ -27,6 +27,12 @@ if TYPE_CHECKING:
     from django.test import Client
 
 PASSWORD = "a password of some length"  # noqa: S105
+
+FORMS = [
+    *(kind.id for kind in OF_INFECTION if kind.form is not None),
+    "line-tip",
+    "line-access",
+]
 
 
 @pytest.fixture

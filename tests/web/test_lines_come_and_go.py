@@ -205,7 +205,7 @@ def test_a_line_that_is_out_leaves_the_ward_and_keeps_its_story(nurse, chart) ->
 @pytest.mark.parametrize(
     ("told", "said"),
     [
-        ({"tip": ""}, "Whole, tip and all: nothing"),
+        ({"tip": ""}, "Is the line whole, tip and all: nothing"),
         ({"reason": ""}, "Why: nothing"),
         ({"out-at": "2026-11-25 13:30"}, "still to come"),
         ({"out-at": "2026-11-01 08:00"}, "before the insertion"),

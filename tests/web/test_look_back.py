@@ -16,10 +16,10 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web import look_back_run as run_module
 from lumenkeep.web.chart import repository
 from lumenkeep.web.chart.models import EntryRow
 from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.web.data_folder import data_folder
 from lumenkeep.web.fill import make_accounts
 from lumenkeep.web.look_back_run import AskedFor, look_back_run
 from lumenkeep.web.pages import desk
@@ -233,4 +233,4 @@ def test_the_demos_chart_lies_in_a_folder_of_its_own(
 
     assert look_back_run(asked(tmp_path, of_demo=True)) == 0
     assert capsys.readouterr().out.startswith("Look back: Kestrel")
-    assert run_module.data_folder() == tmp_path / "demo"
+    assert data_folder() == tmp_path / "demo"

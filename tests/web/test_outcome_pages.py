@@ -54,6 +54,11 @@ def hospital(clock: FixedClock) -> DjangoChart:
         for n in (1, 2, 3)
         for d in range(10)
     ]  # fmt: skip
+    drafts += [
+        Draft(f"c-{n}", f"l-{n}", "line-tip", clock.at - timedelta(days=9), "s-1",
+              {"tip": "great-vessel"})
+        for n in (1, 2, 3)
+    ]  # fmt: skip
     chart.append(drafts, "quillmere")
     return chart
 

@@ -197,6 +197,57 @@ def test_a_form_sent_twice_is_written_once(signed_in) -> None:
     assert EntryRow.objects.filter(kind="finding").count() == 1
 
 
+@pytest.mark.parametrize(
+    ("path", "changed"),
+    [
+        ("/line/l-1/chart/finding/", {"findings": ["damp"]}),
+        ("/line/l-1/chart/finding/", {"note": "and damp since"}),
+        ("/line/l-2/chart/finding/", {}),
+        (
+            "/line/l-1/chart/weight/",
+            {"weight-g": "3000", "seen-at": "2026-11-25 11:30"},
+        ),
+    ],
+)
+def test_a_form_that_now_says_something_else_is_not_called_charted(
+    signed_in, path: str, changed: dict[str, Any]
+) -> None:
+    client = signed_in("flint")
+    client.post("/line/l-1/chart/finding/", FINDING)
+    first = EntryRow.objects.get(kind="finding")
+    before = EntryRow.objects.count()
+
+    again = client.post(path, FINDING | changed)
+
+    assert again.status_code == 503
+    assert f"charted before, as entry {first.pk}" in again.content.decode()
+    assert 'value="f-1"' in again.content.decode()
+    assert EntryRow.objects.count() == before
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed"),
+    [
+        ("skin", {"skin": "broken", "seen-at": "2016-11-25 11:30"}),
+        ("weight", {"weight-g": "3000", "seen-at": "2016-11-25 11:30"}),
+        ("sensitivities", {"sensitivities": ["latex"], "seen-at": "2016-11-25 11:30"}),
+    ],
+)
+def test_nothing_is_charted_of_a_child_before_its_birth(
+    signed_in, kind: str, typed: dict[str, Any]
+) -> None:
+    client = signed_in("flint")
+    client.post("/line/l-1/chart/fact/birth/", {"born": "2026-11-01"})
+    assert EntryRow.objects.filter(kind="birth", body__born="2026-11-01").exists()
+    before = EntryRow.objects.count()
+
+    answer = client.post(f"/line/l-1/chart/fact/{kind}/", typed)
+
+    assert answer.status_code == 422
+    assert "before the birth" in answer.content.decode()
+    assert EntryRow.objects.count() == before
+
+
 def test_a_refused_form_gives_back_what_was_typed(signed_in) -> None:
     typed = {
         "note": "A <b>seam</b>",
@@ -224,8 +275,40 @@ def test_nothing_is_charted_on_a_line_that_is_out(signed_in, hospital, clock) ->
     client = signed_in("agate")
 
     assert "Taken out today" in client.get("/line/l-1/").content.decode()
-    for path in ("plan/", "chart/change/", "chart/finding/", "chart/task/connector/"):
-        assert client.get(f"/line/l-1/{path}").status_code == 400
+    for path in (
+        "plan/", "chart/change/", "chart/finding/", "chart/task/connector/", "look/",
+        "guide/", "round/",
+    ):  # fmt: skip
+        answer = client.get(f"/line/l-1/{path}")
+        page = answer.content.decode()
+        assert answer.status_code == 400
+        assert "It has been taken out." in page, path
+        assert 'href="/line/l-1/"' in page, path
+        assert "browser" not in page, path
+
+
+def test_a_line_that_never_was_says_so(signed_in, hospital, clock) -> None:
+    from lumenkeep.services.ports import Draft
+
+    inserted = EntryRow.objects.get(kind="line-inserted", line="l-1").pk
+    back = Draft("c-1", "l-1", "withdrawn", clock.at, "s-1", {}, inserted)
+    hospital.append([back], "quillmere")
+
+    answer = signed_in("agate").get("/line/l-1/plan/")
+
+    assert answer.status_code == 400
+    assert "Its insertion was charted by mistake" in answer.content.decode()
+
+
+def test_what_a_browser_garbled_is_not_laid_to_the_line(signed_in, hospital) -> None:
+    far_too_much = {f"field-{number}": "" for number in range(5_000)}
+
+    answer = signed_in("agate").post("/line/l-1/chart/finding/", far_too_much)
+    page = answer.content.decode()
+
+    assert answer.status_code == 400
+    assert "sent something that cannot be read" in page
+    assert "taken out" not in page
 
 
 def test_the_plan_of_a_past_instant_says_so(signed_in, clock) -> None:

@@ -12,6 +12,7 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.people import STAFF
+from lumenkeep.services.region_spares import forget_regions
 from lumenkeep.web.chart.repository import DjangoChart
 from lumenkeep.web.fill import make_accounts
 from lumenkeep.web.pages import desk
@@ -32,6 +33,7 @@ def nurse(
     clock = FixedClock()
     monkeypatch.setattr(desk, "SystemClock", lambda: clock)
     monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
+    forget_regions()
     make_wards()
     make_accounts(STAFF, PASSWORD)
     clock.at -= timedelta(days=1)

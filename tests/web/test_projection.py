@@ -12,7 +12,7 @@ from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.demo.scenario import scenario
-from lumenkeep.model.chart import line_state
+from lumenkeep.entries import line_state
 from lumenkeep.model.entry import Entry
 from lumenkeep.web.chart.load import load
 from lumenkeep.web.chart.models import LineNow, LinePlace
@@ -125,7 +125,6 @@ def test_what_the_ward_drops_changes_no_answer_about_now(entries) -> None:
 
 
 @pytest.mark.django_db
-@pytest.mark.timeout(60)
 def test_the_projection_of_the_demo_is_the_fold_of_its_entries() -> None:
     hospital = scenario(NOON)
     load(

@@ -111,7 +111,9 @@ def test_a_line_whose_insertion_is_taken_back_is_gone(chart) -> None:
     chart.append([back], "quillmere")
 
     assert chart.lines_in(None) == []
-    assert chart.line("l-1") is None
+    record = chart.line("l-1")
+    assert record is not None
+    assert record.state.is_taken_back
 
 
 @pytest.mark.parametrize(
@@ -156,7 +158,6 @@ def test_a_second_correction_names_the_first(chart) -> None:
 
 
 @pytest.mark.parametrize("lines", [10, 200])
-@pytest.mark.timeout(30)
 def test_a_ward_of_any_size_is_one_query(clock, lines) -> None:
     make_wards()
     chart = DjangoChart(clock)

@@ -13,6 +13,7 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.people import STAFF
+from lumenkeep.web.chart.models import EntryRow
 from lumenkeep.web.chart.repository import DjangoChart
 from lumenkeep.web.fill import make_accounts
 from lumenkeep.web.pages import desk
@@ -101,6 +102,19 @@ def test_an_educator_says_whether_she_belongs_to_the_unit(as_) -> None:
     assert not LookRow.objects.get().from_unit
 
 
+def test_a_look_sent_twice_is_kept_once_and_a_changed_one_refused(as_) -> None:
+    client = as_("flint")
+    sent = {**ALL_KEPT, "submission": "r-1"}
+    for _ in range(2):
+        assert client.post("/line/l-1/round/", sent).status_code == 302
+
+    changed = client.post("/line/l-1/round/", {**sent, "note": "and bleeding"})
+
+    assert changed.status_code == 503
+    assert b"what the form says now is not" in changed.content
+    assert LookRow.objects.count() == 1
+
+
 def test_another_ward_is_closed(as_) -> None:
     client = as_("onyx")
 
@@ -131,6 +145,7 @@ def test_the_two_kinds_of_observers_are_shown_apart(as_) -> None:
         {
             **ALL_KEPT,
             "item-dressing-whole": "not-kept",
+            "findings": ["loose"],
             "belongs": "outside",
             "submission": "r-2",
         },
@@ -141,6 +156,23 @@ def test_the_two_kinds_of_observers_are_shown_apart(as_) -> None:
     assert "People of the unit found everything kept in 100 % of 1 look" in page
     assert "people from outside found everything kept in 0 % of 1 look" in page
     assert "never added up" in page
+
+
+def test_what_is_seen_on_a_round_is_on_the_chart(as_) -> None:
+    client = as_("flint")
+    sent = {**ALL_KEPT, "item-dressing-whole": "not-kept", "submission": "r-1"}
+
+    asked = client.post("/line/l-1/round/", sent)
+    assert asked.status_code == 422
+    assert b"What was found is not said." in asked.content
+    seen = {"findings": ["loose"], "signs-site": ["bleeding"]}
+    for _ in range(2):
+        client.post("/line/l-1/round/", {**sent, **seen})
+
+    rows = EntryRow.objects.filter(kind__in=("finding", "site-check"))
+    assert [row.kind for row in rows.order_by("kind")] == ["finding", "site-check"]
+    assert LookRow.objects.count() == 1
+    assert b"leeding or oozing" in client.get("/line/l-1/").content
 
 
 def test_a_look_is_put_right_by_another_that_takes_its_place(as_) -> None:

@@ -68,7 +68,12 @@ class Act:
     from_field
         Whether each item of the branch is taken from the field.
     short
-        Its seconds are fewer than the plan or the hands need.
+        Its seconds are fewer than the plan, the hands or the tract need.
+    lean
+        It scrubs the skin with fewer swabs than the plan says.
+    leaves_residue, may_pool
+        Whether a scrub leaves what is to be taken off again; whether it may run into
+        folds and under a small baby, so that somebody must look.
     """
 
     step: Step
@@ -79,7 +84,9 @@ class Act:
     opens: tuple[tuple[int, int], ...]
     from_field: tuple[bool, ...]
     short: bool
+    lean: bool
     leaves_residue: bool
+    may_pool: bool
     tests: tuple[Test, ...]
 
     @property

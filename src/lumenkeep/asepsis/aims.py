@@ -51,7 +51,14 @@ _AIMS: Mapping[str, Words] = MappingProxyType(
         "position": {"posture": ("safe",)},
         "comfort": {"child": ("calm",)},
         "measure": {"length": ("known",)},
-        "wash": {"soil": ("no",)},
+        "wash": {"soil": ("no",), "cream": ("none",)},
+        "mop": {"pool": ("none",)},
+        "numb": {"cream": ("on",), "site": ("covered",)},
+        "ask": {"agreement": ("given",)},
+        "spike": {"part": ("spiked",)},
+        "prime": {"part": ("primed",)},
+        "hang": {"part": ("hung",)},
+        "check-rates": {"rates": ("checked",)},
         "wipe": {"residue": ("no",), "site": ("rinsed",)},
         "guard-edges": {"edges": ("guarded",)},
         "place-disc": {"disc": ("on",)},
@@ -62,13 +69,14 @@ _AIMS: Mapping[str, Words] = MappingProxyType(
         "uncover": {"site": ("wet", "dry", "bared")},
         "clamp": {"clamp": ("on",)},
         "unclamp": {"clamp": ("off",)},
-        "pause": {"lumen": ("paused",)},
+        "pause": {"lumen": ("paused",), "pump": ("stopped",)},
         "open-lumen": {"hub": ("open",)},
         "connect": {"hub": ("closed",)},
-        "flush": {"lumen": ("locked",), "hub": ("closed",)},
+        "flush": {"lumen": ("locked",), "hub": ("closed",), "needle": ("in",)},
         "draw-back": {"lumen": ("locked",)},
         "needle-out": {"needle": ("out",)},
-        "needle-in": {"needle": ("in",)},
+        "needle-in": {"needle": ("new",)},
+        "trace": {"route": ("traced",)},
         "cut-stitches": {"stitches": ("cut",)},
         "press": {"tract": ("pressed",), "blood": ("no",)},
         "seal": {"tract": ("sealed",), "site": ("covered-again",)},
@@ -78,24 +86,30 @@ _FIRST: Mapping[str, Words] = MappingProxyType(
     {
         "wipe": {"site": tuple(sorted(BARE))},
         "wash": {"site": tuple(sorted(BARE))},
+        "numb": {"site": tuple(sorted(BARE))},
         "cover": {"site": ("dry",)},
         "uncover": {"site": ("covered-wet", "covered-again", "not-aseptic")},
         "connect": {"hub": ("open",)},
+        "hang": {"part": ("primed",)},
         "draw-back": {"lumen": ("air",)},
         "seal": {"tract": ("pressed",), "site": ("dry",)},
     }
 )
 _SPOILS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "doff": ("hands", "holder"),
+        "doff": ("hands", "holder", "pressing", "tract"),
         "mask": ("hands", "gloves"),
         "set-mask": ("hands", "gloves"),
         "wash": ("site",),
-        "press": ("site",),
+        "press": ("site", "pressing"),
+        "cut-stitches": ("securement", "holder"),
         "wipe": ("site",),
         "scrub": ("residue", "edges", "disc", "site"),
         "uncover": ("site",),
         "open-lumen": ("lumen",),
+        "connect": ("part", "route"),
+        "seal": ("pressing",),
+        "needle-in": ("part",),
         "take-off-disc": ("disc",),
     }
 )
@@ -120,19 +134,32 @@ def _pairs(act: Act, words: Words) -> frozenset[Pair]:
 def aims(act: Act) -> frozenset[Pair]:
     """Return the facts and words that an act is done for."""
     verb = act.step.verb
+    if _waits_for_cream(act):
+        return frozenset({("cream", "worked")})
     if verb in _SITE_OR_HUB:
         return _pairs(act, _SITE_OR_HUB[verb]["hub" in act.step.objects])
     if verb == "hold":
-        return frozenset({("holder", act.people[0])})
+        fact = "pressing" if "tract" in act.step.objects else "holder"
+        return frozenset({(fact, act.people[0])})
+    if verb == "press":
+        return _pairs(act, _AIMS[verb]) | {("pressing", act.people[0])}
     if verb == "don":
         kind = "sterile" if "sterile-gloves" in act.step.objects else "clean"
         return _pairs(act, {"gloves": (kind,), "size": ("own",)})
     return _pairs(act, _AIMS.get(verb, {}))
 
 
+def _waits_for_cream(act: Act) -> bool:
+    return act.step.verb == "wait" and "cream" in act.step.objects
+
+
 def first(act: Act) -> Mapping[str, tuple[str, ...]]:
     """Return the facts and words without which an act does nothing."""
     verb = act.step.verb
+    if _waits_for_cream(act):
+        return {"cream": ("on",)}
+    if verb == "hold" and "tract" in act.step.objects:
+        return {"tract": ("pressed",)}
     if verb in _FIRST_SITE_OR_HUB:
         return _FIRST_SITE_OR_HUB[verb]["hub" in act.step.objects]
     return _FIRST.get(verb, {})
@@ -143,6 +170,8 @@ def may_change(act: Act) -> frozenset[str]:
     facts = {fact for fact, _ in aims(act)}
     for fact in _SPOILS.get(act.step.verb, ()):
         facts.update(_people(act, fact))
+    if act.may_pool and act.step.verb == "scrub":
+        facts.update(("pool", "drape"))
     if act.step.touches:
         for fact in ("hands", "gloves"):
             facts.update(_people(act, fact))

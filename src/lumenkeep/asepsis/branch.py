@@ -11,18 +11,24 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import Act, CompiledRows
 from lumenkeep.asepsis.effects import EFFECTS
-from lumenkeep.asepsis.rules import compiled_rows, tests_for
+from lumenkeep.asepsis.endings import endings_of
+from lumenkeep.asepsis.rules import book_of, compiled_rows
 from lumenkeep.asepsis.state import Lot, State, with_facts
-from lumenkeep.asepsis.words import PEOPLE, PLAN_SWABS
+from lumenkeep.asepsis.words import LEAST, PEOPLE, PLAN_SWABS, SWAB
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.procedure import (
         AsepsisRule,
         Bedside,
         Procedure,
+        Repeat,
         Step,
         When,
     )
+
+
+SMALLEST = "newborn-intensive-care"
+"""The unit whose babies lie so small that antiseptic runs under them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +102,10 @@ class Maker:
         steps: Sequence[Step] = (),
     ) -> None:
         self.setting = setting
-        self.rules = tuple(rule for rule in rules if setting.holds(rule.when))
+        held = tuple(rule for rule in rules if setting.holds(rule.when))
+        self._tests = book_of(held)
+        self.endings = endings_of(bedside.safe, setting.holds)
+        self.needed = tuple(one for one in bedside.needed if setting.holds(one.when))
         self.items = tuple(bedside.items)
         if steps:
             used = {
@@ -111,6 +120,7 @@ class Maker:
         laid = ("field", "either") if sterile else ("field",)
         self.from_field = tuple(bedside.items[i].place in laid for i in self.items)
         self.residue = "yes" in setting.facts.get("residue", frozenset())
+        self.may_pool = SMALLEST in setting.facts.get("unit", frozenset())
 
     def act(self, step: Step, opens: tuple[tuple[int, int], ...] = ()) -> Act:
         """Return the step ready to be done; ``opens`` adds to what it opens."""
@@ -124,10 +134,12 @@ class Maker:
             opens=(*self._counts(step.opens), *opens),
             from_field=self.from_field,
             short=self._is_short(step, seconds),
-            leaves_residue=self.residue,
+            lean=self._is_lean(step),
+            leaves_residue=self.residue or self.may_pool,
+            may_pool=self.may_pool,
             tests=(),
         )
-        return replace(act, tests=tests_for(act, self.rules))
+        return replace(act, tests=self._tests.tests_for(act))
 
     def _counts(
         self, counts: tuple[tuple[str, int | str], ...]
@@ -143,6 +155,11 @@ class Maker:
     def _is_short(self, step: Step, seconds: int) -> bool:
         if step.verb == "hand-hygiene":
             return seconds < self.setting.hand_rub
+        least_of = [
+            LEAST[key] for thing in step.objects if (key := (step.verb, thing)) in LEAST
+        ]
+        if least_of:
+            return any(seconds < self.setting.seconds.get(id_, 0) for id_ in least_of)
         if step.verb not in ("scrub", "wait"):
             return False
         if "hub" in step.objects:
@@ -150,6 +167,27 @@ class Maker:
             return step.verb == "scrub" and seconds < self.setting.seconds[least]
         least = "plan.scrub" if step.verb == "scrub" else "plan.dry"
         return seconds < self.setting.seconds[least]
+
+    def _is_lean(self, step: Step) -> bool:
+        if step.verb != "scrub" or "site" not in step.objects:
+            return False
+        counts = [
+            n == PLAN_SWABS or int(n) >= self.setting.swabs
+            for item, n in step.uses
+            if item == SWAB
+        ]
+        return not any(counts)
+
+
+def length_of(procedure: Procedure, setting: Setting) -> tuple[int, int]:
+    """Return how many steps a procedure has for one setting, and their least time (s).
+
+    Without laying them out: whoever looks for the longest of many branches lays out
+    that one only.
+    """
+    steps = steps_for(procedure, setting)
+    times = (setting.seconds[step.seconds] for step in steps if step.seconds)
+    return len(steps), sum(times)
 
 
 def laid_out(
@@ -168,7 +206,7 @@ def laid_out(
     name
         What the branch is called.
     """
-    steps = [step for step in procedure.steps if setting.holds(step.when)]
+    steps = steps_for(procedure, setting)
     maker = Maker(bedside, setting, bedside.rules, steps)
     acts = [maker.act(step) for step in steps]
     acts = [
@@ -191,6 +229,35 @@ def laid_out(
     if setting.facts.get("soil"):
         facts["soil"] = "yes" if "yes" in setting.facts["soil"] else "no"
     return replace(branch, start=with_facts(start, facts))
+
+
+def steps_for(procedure: Procedure, setting: Setting) -> list[Step]:
+    """Return a procedure's steps for one setting; what is repeated, once each time.
+
+    From the second time on a step's id ends in the number of the time, and its
+    sentence begins with it.
+    """
+    steps, repeat = procedure.steps, procedure.repeat
+    times = _times(repeat, setting) if repeat else 1
+    if repeat is not None and times > 1:
+        ids = [step.id for step in steps]
+        first, end = ids.index(repeat.first), ids.index(repeat.last) + 1
+        again = (
+            _one_time(step, repeat, time, times)
+            for time in range(1, times + 1)
+            for step in steps[first:end]
+        )
+        steps = (*steps[:first], *again, *steps[end:])
+    return [step for step in steps if setting.holds(step.when)]
+
+
+def _times(repeat: Repeat, setting: Setting) -> int:
+    return max((int(word) for word in setting.facts.get(repeat.each, ())), default=1)
+
+
+def _one_time(step: Step, repeat: Repeat, time: int, times: int) -> Step:
+    says = f"{repeat.called} {time} of {times}: {step.says}"
+    return replace(step, id=step.id if time == 1 else f"{step.id}-{time}", says=says)
 
 
 def _all_used(acts: list[Act]) -> tuple[tuple[int, int], ...]:

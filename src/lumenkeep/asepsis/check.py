@@ -11,17 +11,21 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import any_row, breaks_any
 from lumenkeep.asepsis.effects import applied, lacking
+from lumenkeep.asepsis.rules import matches, said_of
 from lumenkeep.asepsis.state import State, in_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from lumenkeep.asepsis.act import Act, CompiledRows, Test
     from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.asepsis.endings import Ending
+    from lumenkeep.asepsis.procedure import Needed
 
 SINGLE_USE = "R-A14"
 END = "end"
 NO_RESET = "no-reset"
+SAFE_END = "safe-end"
 NOT_ASEPTIC = ("not-aseptic", "doubtful", "covered-wet")
 
 
@@ -34,7 +38,7 @@ class Break:
     step
         Its id; "end" where the last state is not one to end in.
     rule, table
-        Rule of the sheet (as R-A12), and id of the table that says it.
+        Rule of asepsis (as R-A12), and id of the table that says it.
     says
         What the rule asks.
     state
@@ -109,6 +113,13 @@ def walk(branch: Branch, start: State | None = None) -> Walk:
         states.append(state)
     if branch.ends and not any_row(branch.ends, state):
         breaks.append(_bad_end(branch.ends, state))
+    breaks += [
+        _unsafe(ending, state)
+        for ending in branch.maker.endings
+        if ending.is_unsafe(state)
+    ]
+    if start is None:
+        breaks += [_forgotten(one, branch) for one in forgotten(branch)]
     if branch.resets and state.site in NOT_ASEPTIC:
         breaks.append(_bad_reset(branch.resets, state))
     return Walk(tuple(breaks), tuple(states))
@@ -170,6 +181,46 @@ def _bad_end(ends: CompiledRows, state: State) -> Break:
         says="The last step leaves a state that nobody may leave the child in.",
         state=in_words(state, _facts_of(ends)),
         mend="Add the steps that reach: " + _rows_in_words(ends),
+    )
+
+
+def _unsafe(ending: Ending, state: State) -> Break:
+    return Break(
+        step=END,
+        rule=SAFE_END,
+        table=ending.rule.id,
+        says=ending.rule.says,
+        state=in_words(state, _facts_of(ending.given, ending.needs)),
+        mend="Add the steps that reach: " + _rows_in_words(ending.needs),
+    )
+
+
+def forgotten(branch: Branch) -> list[Needed]:
+    """Return the steps that a branch must not forget and that are not in their place."""
+    told = [said_of(act) for act in branch.acts]
+    return [one for one in branch.maker.needed if not _is_there(one, told)]
+
+
+def _is_there(needed: Needed, told: Sequence[Mapping[str, frozenset[str]]]) -> bool:
+    after = [p for p, has in enumerate(told) if matches(has, needed.after)]
+    before = [p for p, has in enumerate(told) if matches(has, needed.before)]
+    first = max(after, default=-1) if needed.after else -1
+    last = min(before, default=len(told)) if needed.before else len(told)
+    return any(matches(has, needed.on) for has in told[first + 1 : last])
+
+
+def _forgotten(needed: Needed, branch: Branch) -> Break:
+    told = ((act.step.id, said_of(act)) for act in branch.acts)
+    step = next(
+        (id_ for id_, has in told if needed.before and matches(has, needed.before)), END
+    )
+    return Break(
+        step=step,
+        rule=needed.rule,
+        table=needed.id,
+        says=needed.says,
+        state="no such step in its place",
+        mend=needed.mend,
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from lumenkeep.asepsis.effects_of_line import OF_THE_LINE, sets
 from lumenkeep.asepsis.state import BARE, OPEN_HUB, PREPARED, Lot, State, with_facts
 from lumenkeep.asepsis.words import SOILING, UNSTERILE
 
@@ -111,16 +112,6 @@ def _hands(state: State, person: str, hands: str) -> State:
     return state._replace(assistant_hands=hands)
 
 
-def _sets(**facts: str) -> Effect:
-    """Return an effect that sets facts, whatever the state."""
-
-    def effect(state: State, act: Act, person: str) -> State:
-        del act, person
-        return with_facts(state, facts)
-
-    return effect
-
-
 # ------------------------------------------------------------ hands, masks, gloves
 
 
@@ -182,7 +173,11 @@ def _doff(state: State, act: Act, person: str) -> State:
     if getattr(state, f"{person}_gloves") == "none":
         return state
     state = _hands(_worn(state, person, "none"), person, "soiled")
-    return state._replace(holder="nobody") if state.holder == person else state
+    if state.holder == person:
+        state = state._replace(holder="nobody")
+    if state.pressing == person:
+        state = state._replace(pressing="nobody", tract="open")
+    return state
 
 
 # ------------------------------------------------------------ room and field
@@ -191,6 +186,12 @@ def _doff(state: State, act: Act, person: str) -> State:
 def _clear_away(state: State, act: Act, person: str) -> State:
     del act, person
     return field_lost(state)._replace(field="none", drape="none")
+
+
+def _ask(state: State, act: Act, person: str) -> State:
+    del person
+    asked = "family" in act.step.objects and "child" in act.step.objects
+    return state._replace(agreement="given") if asked else state
 
 
 def _comfort(state: State, act: Act, person: str) -> State:
@@ -202,15 +203,24 @@ def _comfort(state: State, act: Act, person: str) -> State:
 
 
 def _hold(state: State, act: Act, person: str) -> State:
-    del act
-    return state._replace(holder=person)
+    if "tract" not in act.step.objects:
+        return state._replace(holder=person)
+    pressed = state.tract == "pressed"
+    return state._replace(pressing=person) if pressed else state
 
 
 def _wash(state: State, act: Act, person: str) -> State:
     del act, person
     if state.site not in BARE:
         return state
-    return state._replace(soil="no", site="bared")
+    return state._replace(soil="no", cream="none", site="bared")
+
+
+def _numb(state: State, act: Act, person: str) -> State:
+    del act, person
+    if state.site not in BARE:
+        return state
+    return state._replace(cream="on", site="covered")
 
 
 _AFTER_SCRUB = {"closed": "wet", "open": "open-wet", "spoiled": "open-wet"}
@@ -227,13 +237,23 @@ def _scrub(state: State, act: Act, person: str) -> State:
     if state.site not in BARE:
         return state
     residue = "yes" if act.leaves_residue else "no"
-    return state._replace(site="wet", residue=residue, edges="none", disc="none")
+    state = state._replace(site="wet", residue=residue, edges="none", disc="none")
+    return _run_down(state) if act.may_pool else state
+
+
+def _run_down(state: State) -> State:
+    """Return the state in which nobody has looked yet where the antiseptic ran."""
+    drape = "spoiled" if state.drape == "laid" else state.drape
+    return state._replace(pool="possible", drape=drape)
 
 
 def _wait(state: State, act: Act, person: str) -> State:
     del person
     if "hub" in act.step.objects:
         return state._replace(hub=_AFTER_WAIT.get(state.hub, state.hub))
+    if "cream" in act.step.objects:
+        worked = state.cream == "on" and not act.short
+        return state._replace(cream="worked") if worked else state
     if state.site == "rinsed" or (state.site == "wet" and not act.short):
         return state._replace(site="waited")
     return state
@@ -286,8 +306,22 @@ def _uncover(state: State, act: Act, person: str) -> State:
     return state._replace(site=_UNCOVERED.get(state.site, state.site))
 
 
-def _cover_for_now(state: State, act: Act, person: str) -> State:
+def _guard_edges(state: State, act: Act, person: str) -> State:
+    """Return the state after more barrier film: what lies on the exit point stays there."""
     del act, person
+    return state if state.edges == "spoiled" else state._replace(edges="guarded")
+
+
+def _press_edges(state: State, act: Act, person: str) -> State:
+    del act, person
+    closed = state.site == "doubtful"
+    return state._replace(site="not-aseptic") if closed else state
+
+
+def _cover_for_now(state: State, act: Act, person: str) -> State:
+    del person
+    if "hub" in act.step.objects:
+        return state._replace(hub="wrapped") if state.hub in OPEN_HUB else state
     if state.site in BARE or state.site == "doubtful":
         return state._replace(site="not-aseptic")
     return state
@@ -298,99 +332,44 @@ def _feel(state: State, act: Act, person: str) -> State:
     return state._replace(site="bared") if state.site in PREPARED else state
 
 
-# ------------------------------------------------------------ lumen, needle, tract
-
-
-def _pause(state: State, act: Act, person: str) -> State:
-    del act, person
-    return state._replace(lumen="paused") if state.lumen == "running" else state
-
-
-def _open_lumen(state: State, act: Act, person: str) -> State:
-    del act, person
-    lumen = state.lumen if state.clamp == "on" else "air"
-    return state._replace(hub="open", lumen=lumen)
-
-
-def _connect(state: State, act: Act, person: str) -> State:
-    del act, person
-    return state._replace(hub="closed") if state.hub in OPEN_HUB else state
-
-
-def _flush(state: State, act: Act, person: str) -> State:
-    del act, person
-    hub = "closed" if state.hub == "dry" else state.hub
-    return state._replace(lumen="locked", hub=hub)
-
-
-def _draw_back(state: State, act: Act, person: str) -> State:
-    del act, person
-    return state._replace(lumen="locked") if state.lumen == "air" else state
-
-
-def _press(state: State, act: Act, person: str) -> State:
-    del act, person
-    if state.tract in ("open", "pressed"):
-        return state._replace(tract="pressed", blood="no")
-    site = "bared" if state.site in PREPARED else state.site
-    return state._replace(blood="no", site=site)
-
-
-def _seal(state: State, act: Act, person: str) -> State:
-    del act, person
-    if state.tract not in ("open", "pressed"):
-        return state
-    site = "covered-again" if state.site == "dry" else "not-aseptic"
-    return state._replace(tract="sealed", site=site)
-
-
 EFFECTS: Mapping[str, Effect] = MappingProxyType(
     {
+        **OF_THE_LINE,
         "hand-hygiene": _hand_hygiene,
         "mask": _mask,
         "unmask": _unmask,
         "set-mask": _set_mask,
         "don": _don,
         "doff": _doff,
-        "clean-surface": _sets(surface="ready"),
-        "open-field": _sets(field="open"),
-        "lay-drape": _sets(drape="laid"),
+        "clean-surface": sets(surface="ready"),
+        "open-field": sets(field="open"),
+        "lay-drape": sets(drape="laid"),
         "clear-away": _clear_away,
-        "position": _sets(posture="safe"),
+        "position": sets(posture="safe"),
+        "ask": _ask,
         "comfort": _comfort,
-        "say": _sets(said="yes"),
+        "say": sets(said="yes"),
         "hold": _hold,
-        "measure": _sets(length="known"),
-        "peel": _sets(site="bared"),
+        "measure": sets(length="known"),
+        "peel": sets(site="bared"),
         "wash": _wash,
+        "mop": sets(pool="none"),
         "scrub": _scrub,
         "wait": _wait,
         "look-dry": _look_dry,
         "wipe": _wipe,
-        "guard-edges": _sets(edges="guarded"),
-        "place-disc": _sets(disc="on"),
-        "take-off-disc": _sets(disc="none"),
+        "guard-edges": _guard_edges,
+        "press-edges": _press_edges,
+        "place-disc": sets(disc="on"),
+        "take-off-disc": sets(disc="none"),
         "loop": _loop,
         "unfasten": _unfasten,
-        "fasten": _sets(securement="on", holder="nobody"),
+        "fasten": sets(securement="on", holder="nobody"),
         "cover": _cover,
         "uncover": _uncover,
         "cover-for-now": _cover_for_now,
         "feel": _feel,
-        "clamp": _sets(clamp="on"),
-        "unclamp": _sets(clamp="off"),
-        "pause": _pause,
-        "resume": _sets(lumen="running"),
-        "open-lumen": _open_lumen,
-        "connect": _connect,
-        "flush": _flush,
-        "draw-back": _draw_back,
-        "needle-out": _sets(needle="out"),
-        "needle-in": _sets(needle="in"),
-        "cut-stitches": _sets(stitches="cut"),
-        "pull": _sets(line="out", tract="open"),
-        "press": _press,
-        "seal": _seal,
+        "numb": _numb,
     }
 )
 """What each verb does; a verb left out changes nothing here."""

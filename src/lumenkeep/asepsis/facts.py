@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import breaks_any
+from lumenkeep.asepsis.duties import Duties
 from lumenkeep.asepsis.effects import happened
 from lumenkeep.asepsis.state import Lot, State, is_bare, skin_of
 
@@ -27,6 +28,8 @@ class Facts:
 
     Attributes
     ----------
+    duties
+        What slips still ask for, as acts do it.
     states
         A state with the facts, by their number; its items mean nothing.
     bare, open_field, skins
@@ -35,6 +38,7 @@ class Facts:
     """
 
     def __init__(self) -> None:
+        self.duties = Duties()
         self.states: list[State] = []
         self.bare: list[bool] = []
         self.open_field: list[bool] = []
@@ -83,6 +87,8 @@ class Facts:
         if breaks_any(act.tests, state):
             return FORBIDDEN
         after = happened(state, act)
+        if after.owes:
+            after = after._replace(owes=self.duties.left(after.owes, (act,)))
         if after.items != _PROBE:
             self._losing.add((number, facts))
         return self.id_of(after)

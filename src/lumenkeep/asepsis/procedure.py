@@ -49,6 +49,13 @@ class Step:
         where no source gives one.
     look, charted
         What is looked at, and what is charted of it.
+    after
+        Id of the step of a shared part that it follows; None for its place in the
+        file.
+    once
+        Whether it is never done again on a way back: its sentence fits one moment.
+    says_first
+        What a guide shows instead while nothing of what it charts was charted before.
     """
 
     id: str
@@ -69,19 +76,49 @@ class Step:
     how: str | None
     where: str
     when: When
+    after: str | None = None
+    once: bool = False
+    says_first: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Something that is opened or used: where it lies, and the plan's word for it."""
+    """Something that is opened or used: where it lies, and the plan's word for it.
+
+    ``also`` are rows of the plan that lay out more of the same for another reason.
+    ``size_of`` is whom it must fit: the operator, the assistant, or "film" for the
+    child; None where one fits all.
+    """
 
     id: str
     label: str
     place: str
     supply: str | None
+    also: tuple[str, ...]
+    size_of: str | None
     source: str
     how: str | None
     where: str
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """Steps that are done again and again: from one to another, once for each.
+
+    Attributes
+    ----------
+    first, last
+        Ids of the first and the last of them.
+    each
+        Fact of the setting whose word is how often, as ``lumens``.
+    called
+        What is counted, as it begins the sentence: "Lumen 2 of 3".
+    """
+
+    first: str
+    last: str
+    each: str
+    called: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +135,8 @@ class Procedure:
         Named settings that are shown by name.
     resets
         Due tasks that it counts for; empty where it resets none.
+    repeat
+        Steps that are done once for each of something; None where there are none.
     """
 
     id: str
@@ -111,6 +150,7 @@ class Procedure:
     because: str
     source: str
     where: str
+    repeat: Repeat | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +174,10 @@ class AsepsisRule:
     where: str
     when: When
 
+    def __hash__(self) -> int:
+        """Return a number by which a rule is found again; its table has none."""
+        return hash((self.id, self.where))
+
 
 @dataclass(frozen=True, slots=True)
 class Effect:
@@ -142,6 +186,18 @@ class Effect:
     given: Rows
     sets: tuple[tuple[str, str], ...]
     loses: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """An act that a slip asks of the way back: what it is, and when it is asked."""
+
+    on: Mapping[str, tuple[str, ...]]
+    given: Rows
+
+    def __hash__(self) -> int:
+        """Return a number by which a duty is found again; its table has none."""
+        return hash((tuple(self.on.items()), self.given))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +216,13 @@ class Slip:
         "way-back" where one is searched, "stop" or "leave" where it always ends so.
     stop
         When to stop, cover and call, in words.
+    must
+        What ``redo`` and ``keep`` ask for, in order: acts of the way back or of the
+        steps after it, or of a stop.
+    stops
+        States after it in which it has no way back, and always stops.
+    twice
+        "stop" where it has no way back a second time.
     first
         Moves, by id, that are done at once where it stops, before the site is covered.
     often
@@ -181,6 +244,51 @@ class Slip:
     stop: str
     first: tuple[str, ...]
     often: str
+    because: str
+    source: str
+    how: str | None
+    where: str
+    when: When
+    must: tuple[Duty, ...] = ()
+    stops: Rows = ()
+    twice: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SafeEnding:
+    """What must hold where a procedure ends, or is left: a child is never left otherwise.
+
+    In a state of one row of ``given`` one row of ``needs`` must hold. ``does`` are the
+    moves, by id, that reach it where somebody stops.
+    """
+
+    id: str
+    says: str
+    given: Rows
+    needs: Rows
+    does: tuple[str, ...]
+    because: str
+    source: str
+    how: str | None
+    where: str
+    when: When
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """A step that a procedure must not forget, and where it stands.
+
+    A step that matches ``on`` is there, after the last that matches ``after`` and
+    before the first that matches ``before``; either may be empty.
+    """
+
+    id: str
+    rule: str
+    says: str
+    on: Mapping[str, tuple[str, ...]]
+    after: Mapping[str, tuple[str, ...]]
+    before: Mapping[str, tuple[str, ...]]
+    mend: str
     because: str
     source: str
     how: str | None
@@ -212,3 +320,10 @@ class Bedside:
     numbers: Mapping[str, Number]
     sources: Mapping[str, Source]
     vary: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    safe: tuple[SafeEnding, ...] = ()
+    needed: tuple[Needed, ...] = ()
+
+    @property
+    def checks(self) -> tuple[AsepsisRule | SafeEnding | Needed, ...]:
+        """Everything that a branch is checked by, each with its conditions."""
+        return (*self.rules, *self.safe, *self.needed)

@@ -7,21 +7,26 @@ This module reads no disk: it is handed parsed files.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.asepsis.procedure import Bedside, Procedure, Step
+from lumenkeep.asepsis.core_rules import held_to_core
+from lumenkeep.asepsis.join import OWN_STEPS, joined
+from lumenkeep.asepsis.procedure import Bedside, Procedure, Repeat, Step
 from lumenkeep.asepsis.read_rows import (
     read_item,
+    read_needed,
     read_rows,
     read_rule,
+    read_safe,
     read_sets,
     read_slip,
     read_spare,
     read_step,
 )
-from lumenkeep.asepsis.words import SETTING_FACTS
+from lumenkeep.asepsis.texts import sentence_faults
+from lumenkeep.asepsis.words import COUNTED, NOTHING_USED, SETTING_FACTS
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import Reader, closest
 from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER
@@ -36,7 +41,17 @@ from lumenkeep.policy.vocabulary import TASKS
 if TYPE_CHECKING:
     from lumenkeep.policy import Policy
 
-OWN_STEPS = "own"
+
+ROWS: Mapping[str, Callable[[Reader, Gathered], Any]] = {
+    "item": read_item,
+    "rule": read_rule,
+    "safe": read_safe,
+    "needed": read_needed,
+    "slip": read_slip,
+    "move": read_step,
+    "spare": read_spare,
+}
+"""The lists that any procedure file may hold, and what reads one row of each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +71,11 @@ class _Written:
     parts: tuple[str, ...]
 
 
-def read_bedside(layers: Sequence[ProcedureFiles], policy: Policy) -> Bedside:
+def read_bedside(
+    layers: Sequence[ProcedureFiles],
+    policy: Policy,
+    core: ProcedureFiles | None = None,
+) -> Bedside:
     """Return what a set says about procedures.
 
     Parameters
@@ -66,6 +85,8 @@ def read_bedside(layers: Sequence[ProcedureFiles], policy: Policy) -> Bedside:
     policy
         The set, whose numbers and sources the files may name. A number of the set
         goes before one of the same id in a procedure file.
+    core
+        The shipped procedure files: their rules count for every set.
 
     Raises
     ------
@@ -77,61 +98,84 @@ def read_bedside(layers: Sequence[ProcedureFiles], policy: Policy) -> Bedside:
     for layer in layers:
         for name, table in layer.tables.items():
             place = f"{layer.name}/{name}: "
+            # What an upper set says comes after what the lower ones say.
+            files.pop(name, None)
             files[name] = Reader(table, place, into.faults, "policy")
     parts: dict[str, tuple[Step, ...]] = {}
     written: list[_Written] = []
-    for name in sorted(files):
-        _read_steps(files[name], into, parts, written)
+    for file in files.values():
+        _read_steps(file, into, parts, written)
     bedside = Bedside(
         procedures={
-            one.procedure.id: _joined(one, parts, into.faults) for one in written
+            one.procedure.id: joined(one.procedure, one.parts, parts, into.faults)
+            for one in written
         },
-        items={item.id: item for item in _each(files, "item", into, read_item)},
-        rules=tuple(_each(files, "rule", into, read_rule)),
-        slips=tuple(_each(files, "slip", into, read_slip)),
-        moves=tuple(_each(files, "move", into, read_step)),
-        room=tuple(_each(files, "spare", into, read_spare)),
+        items={item.id: item for item in _each(files, "item", into)},
+        rules=tuple(_each(files, "rule", into)),
+        slips=tuple(_each(files, "slip", into)),
+        moves=tuple(_each(files, "move", into)),
+        room=tuple(_each(files, "spare", into)),
         numbers={},
         sources={},
+        safe=tuple(_each(files, "safe", into)),
+        needed=tuple(_each(files, "needed", into)),
     )
     for file in files.values():
-        _named(file, into)
+        _named(file, into, policy)
         file.finish()
-    bedside = Bedside(
-        bedside.procedures,
-        bedside.items,
-        bedside.rules,
-        bedside.slips,
-        bedside.moves,
-        bedside.room,
-        {**into.numbers, **policy.numbers},
-        {**into.sources, **policy.sources},
+    bedside = replace(
+        bedside,
+        numbers={**into.numbers, **policy.numbers},
+        sources={**into.sources, **policy.sources},
     )
     into.faults += [*_references(bedside, into), *_same_ids(bedside)]
     into.faults += [*_items(bedside), *_moves(bedside)]
+    into.faults += sentence_faults(bedside, bedside.numbers, into.numbers)
     if into.faults:
         raise PolicyError(into.faults)
-    return bedside
+    if core is None:
+        return bedside
+    rows = {f"{core.name}/{name}: ": table for name, table in core.tables.items()}
+    return held_to_core(bedside, rows, {one.id for one in policy.loosened})
 
 
-def _each(
-    files: Mapping[str, Reader], key: str, into: Gathered, read_one: Any
-) -> list[Any]:
-    return [
-        read_one(row, into) for name in sorted(files) for row in files[name].rows(key)
-    ]
+def ask_for_everything(file: Reader, into: Gathered) -> None:
+    """Ask a procedure file for whatever such a file may say, and make nothing of it."""
+    _read_steps(file, into, {}, [])
+    for key, read_one in ROWS.items():
+        for row in file.rows(key):
+            read_one(row, into)
+    for key in ("number", "source"):  # as in a set's other files
+        file.table(key)
 
 
-def _named(file: Reader, into: Gathered) -> None:
+def _each(files: Mapping[str, Reader], key: str, into: Gathered) -> list[Any]:
+    return [ROWS[key](row, into) for file in files.values() for row in file.rows(key)]
+
+
+def _named(file: Reader, into: Gathered, policy: Policy) -> None:
+    layer = file.where.partition("/")[0]
     numbers, sources = file.table("number"), file.table("source")
     for id_ in numbers.every_key() if numbers else ():
         row = numbers.table(id_) if numbers else None
         if row is not None:
             read_number(row, id_, into)
+            of_rules = policy.numbers.get(id_)
+            if of_rules and of_rules.where.startswith(f"{layer}/"):
+                into.faults.append(_twice(row, "number", id_, of_rules.where))
     for id_ in sources.every_key() if sources else ():
         row = sources.table(id_) if sources else None
         if row is not None:
-            into.sources[id_] = read_source(row, id_)
+            into.sources[id_] = read_source(row, id_, into)
+
+
+def _twice(row: Reader, what: str, id_: str, before: str) -> Fault:
+    return Fault(
+        "policy-same-id",
+        f"The {what} '{id_}' is said twice in this set.",
+        row.where,
+        f"keep one, or give it another id; the other stands at {before}",
+    )
 
 
 def _read_steps(
@@ -147,6 +191,7 @@ def _read_steps(
         part.finish()
     head = file.table("procedure")
     if head is not None:
+        into.once(head, "procedure", str(head.data.get("id")))
         written.append(_procedure(head, steps, into))
 
 
@@ -168,10 +213,25 @@ def _procedure(head: Reader, steps: tuple[Step, ...], into: Gathered) -> _Writte
         because=head.text("because", needed=True) or "",
         source=source_ref(head, into),
         where=head.where,
+        repeat=_repeat(head),
     )
     parts = head.words("parts", None) or (OWN_STEPS,)
     head.finish()
     return _Written(procedure, parts)
+
+
+def _repeat(head: Reader) -> Repeat | None:
+    table = head.table("repeat")
+    if table is None:
+        return None
+    repeat = Repeat(
+        first=table.text("from", needed=True) or "",
+        last=table.text("to", needed=True) or "",
+        each=table.word("each", COUNTED, needed=True) or COUNTED[0],
+        called=table.text("called", needed=True) or "",
+    )
+    table.finish()
+    return repeat
 
 
 def _choices(
@@ -184,40 +244,6 @@ def _choices(
             continue
         found.append((fact, row.words(fact, None, needed=True)))
     return tuple(found)
-
-
-def _joined(
-    one: _Written, parts: Mapping[str, tuple[Step, ...]], faults: list[Fault]
-) -> Procedure:
-    steps: list[Step] = []
-    for part in one.parts:
-        if part == OWN_STEPS:
-            steps += one.procedure.steps
-        elif part in parts:
-            steps += parts[part]
-        else:
-            faults.append(
-                Fault(
-                    "policy-no-such-part",
-                    f"No part '{part}' of a procedure is written.",
-                    f"{one.procedure.where}.parts",
-                    "name one of: " + ", ".join((OWN_STEPS, *sorted(parts))),
-                )
-            )
-    known = one.procedure
-    return Procedure(
-        known.id,
-        known.title,
-        tuple(steps),
-        known.starts,
-        known.ends,
-        known.vary,
-        known.branches,
-        known.resets,
-        known.because,
-        known.source,
-        known.where,
-    )
 
 
 def _references(bedside: Bedside, into: Gathered) -> Iterable[Fault]:
@@ -254,6 +280,8 @@ def _same_ids(bedside: Bedside) -> Iterable[Fault]:
         ("rule", bedside.rules),
         ("slip", bedside.slips),
         ("move", bedside.moves),
+        ("safe", bedside.safe),
+        ("needed", bedside.needed),
     ]
     groups += [(f"procedure {p.id}", p.steps) for p in bedside.procedures.values()]
     for group, rows in groups:
@@ -278,6 +306,16 @@ def _items(bedside: Bedside) -> Iterable[Fault]:
         for item, _ in (*step.uses, *step.opens)
     ]
     named += [(spare.item, spare.where) for spare in bedside.room]
+    asked = [(rule.on, f"{rule.where}.on") for rule in bedside.rules]
+    asked += [(duty.on, f"{s.where}.must") for s in bedside.slips for duty in s.must]
+    asked += [(needed.on, f"{needed.where}.on") for needed in bedside.needed]
+    named += [
+        (item, where)
+        for on, where in asked
+        for key in ("uses", "not_uses")
+        for item in on.get(key, ())
+        if item != NOTHING_USED
+    ]
     for item, where in dict.fromkeys(named):
         if item not in bedside.items:
             near = closest(item, bedside.items)
@@ -291,13 +329,15 @@ def _items(bedside: Bedside) -> Iterable[Fault]:
 
 def _moves(bedside: Bedside) -> Iterable[Fault]:
     moves = [move.id for move in bedside.moves]
-    for slip in bedside.slips:
-        for place, id_ in enumerate(slip.first):
+    named = [(f"{slip.where}.first", slip.first) for slip in bedside.slips]
+    named += [(f"{safe.where}.does", safe.does) for safe in bedside.safe]
+    for where, ids in named:
+        for place, id_ in enumerate(ids):
             if id_ not in moves:
                 near = closest(id_, moves)
                 yield Fault(
                     "policy-no-such-move",
                     f"No move '{id_}' is written.",
-                    f"{slip.where}.first[{place}]",
+                    f"{where}[{place}]",
                     f"did you mean '{near}'?" if near else "add it under [[move]]",
                 )

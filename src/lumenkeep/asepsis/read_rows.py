@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.asepsis.procedure import (
     AsepsisRule,
     Condition,
+    Duty,
     Effect,
     Item,
+    Needed,
+    SafeEnding,
     Slip,
     Spare,
     Step,
@@ -27,6 +30,7 @@ from lumenkeep.asepsis.words import (
 )
 from lumenkeep.policy.numbers import GREATEST
 from lumenkeep.policy.read_basics import HOW, number_ref, source_ref
+from lumenkeep.policy.read_rules import SIZES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -35,7 +39,7 @@ if TYPE_CHECKING:
     from lumenkeep.model.reading import Reader
     from lumenkeep.policy.read_basics import Gathered
 
-SELECTORS: dict[str, tuple[str, ...]] = {
+SELECTORS: dict[str, tuple[str, ...] | None] = {
     "verb": tuple(VERBS),
     "actor": ACTORS,
     "objects": OBJECTS,
@@ -44,9 +48,11 @@ SELECTORS: dict[str, tuple[str, ...]] = {
     "takes": ("field", "nothing"),
     "opens": ("field", "nothing"),
     "short": ("yes", "no"),
+    "lean": ("yes", "no"),
+    "uses": None,
 }
 SELECTORS |= {f"not_{key}": words for key, words in SELECTORS.items()}
-"""What a rule may ask of a step."""
+"""What a rule may ask of a step; ``uses`` names items, or nothing."""
 FACTS_OF_ROWS: Mapping[str, tuple[str, ...]] = {
     **FACTS,
     **{fact: FACTS[f"operator_{fact}"] for fact in OF_THE_ACTOR},
@@ -150,6 +156,9 @@ def read_step(row: Reader, into: Gathered) -> Step:
         look=row.text("look"),
         charted=row.words("charted", None),
         when=read_when(row),
+        after=row.text("after"),
+        once=row.flag("once") or False,
+        says_first=row.text("says_first"),
         **shared(row, into),
     )
     row.finish()
@@ -170,6 +179,8 @@ def read_item(row: Reader, into: Gathered) -> Item:
         label=row.text("label", needed=True) or "",
         place=row.word("place", PLACES, needed=True) or "field",
         supply=row.text("supply"),
+        also=row.words("also", None),
+        size_of=row.word("size_of", SIZES),
         source=source_ref(row, into),
         how=row.word("how", HOW),
         where=row.where,
@@ -178,19 +189,72 @@ def read_item(row: Reader, into: Gathered) -> Item:
     return item
 
 
+def read_selectors(
+    row: Reader, key: str, *, needed: bool = False
+) -> Mapping[str, tuple[str, ...]]:
+    """Return what is asked of a step, by its part; empty where the table is not there."""
+    table = row.table(key, needed=needed)
+    return _selectors(table) if table is not None else {}
+
+
+def _selectors(
+    table: Reader, also: tuple[str, ...] = ()
+) -> Mapping[str, tuple[str, ...]]:
+    return {
+        part: table.words(part, SELECTORS[part], needed=True)
+        for part in table.every_key()
+        if part not in also and table.checked_word(part, part, SELECTORS) is not None
+    }
+
+
+def read_duties(row: Reader, key: str) -> tuple[Duty, ...]:
+    """Return the acts that a slip asks for, in order."""
+    found = []
+    for line in row.rows(key):
+        given = read_rows(line, "given")
+        found.append(Duty(_selectors(line, also=("given",)), given))
+    return tuple(found)
+
+
+def read_safe(row: Reader, into: Gathered) -> SafeEnding:
+    """Return what must hold where a procedure ends or is left."""
+    safe = SafeEnding(
+        id=row.text("id", needed=True) or "without-id",
+        says=row.text("says", needed=True) or "",
+        given=read_rows(row, "given"),
+        needs=read_rows(row, "needs"),
+        does=row.words("does", None, needed=True),
+        when=read_when(row),
+        **shared(row, into),
+    )
+    row.finish()
+    return safe
+
+
+def read_needed(row: Reader, into: Gathered) -> Needed:
+    """Return a step that a procedure must not forget."""
+    needed = Needed(
+        id=row.text("id", needed=True) or "without-id",
+        rule=row.text("rule", needed=True) or "",
+        says=row.text("says", needed=True) or "",
+        on=read_selectors(row, "on", needed=True),
+        after=read_selectors(row, "after"),
+        before=read_selectors(row, "before"),
+        mend=row.text("mend", needed=True) or "",
+        when=read_when(row),
+        **shared(row, into),
+    )
+    row.finish()
+    return needed
+
+
 def read_rule(row: Reader, into: Gathered) -> AsepsisRule:
     """Return one rule of asepsis."""
-    on: dict[str, tuple[str, ...]] = {}
-    table = row.table("on", needed=True)
-    if table is not None:
-        for key in table.every_key():
-            if table.checked_word(key, key, SELECTORS) is not None:
-                on[key] = table.words(key, SELECTORS[key], needed=True)
     rule = AsepsisRule(
         id=row.text("id", needed=True) or "without-id",
         rule=row.text("rule", needed=True) or "",
         says=row.text("says", needed=True) or "",
-        on=on,
+        on=read_selectors(row, "on", needed=True),
         given=read_rows(row, "given"),
         needs=read_rows(row, "needs"),
         mend=row.text("mend", needed=True) or "",
@@ -227,6 +291,9 @@ def read_slip(row: Reader, into: Gathered) -> Slip:
         keep=row.text("keep") or "",
         stop=row.text("stop") or "",
         first=row.words("first", None),
+        must=read_duties(row, "must"),
+        stops=read_rows(row, "stops"),
+        twice=row.word("twice", ("stop",)),
         often=number_ref(row, "often", "count", id_, into, needed=True) or "",
         when=read_when(row),
         **shared(row, into),

@@ -11,14 +11,17 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.asepsis.aims import Pair, aims, first, may_change
 from lumenkeep.asepsis.effects import applied
-from lumenkeep.asepsis.state import FACTS, INDEX, State
+from lumenkeep.asepsis.state import FACTS, INDEX, State, words_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from lumenkeep.asepsis.act import Act, CompiledRows, Test
+    from lumenkeep.asepsis.duties import Duties
 
 NAMES = State._fields
+TO_COME = -1
+"""In place of an act's number: it is a step still to come, not one to be chosen."""
 Met = dict[tuple[str, str, tuple[object, ...]], tuple["Test", State]]
 """Tests with a state each meets, once for every choice of the words they speak of."""
 
@@ -35,9 +38,13 @@ class _Known(NamedTuple):
 class Relevance:
     """The acts of one branch with their aims worked out."""
 
-    def __init__(self, acts: Sequence[tuple[int, Act]], opening: Act) -> None:
-        self.acts = [_Known(n, act, aims(act), may_change(act)) for n, act in acts]
+    def __init__(
+        self, acts: Sequence[tuple[int, Act]], opening: Act, duties: Duties
+    ) -> None:
+        self.duties = duties
+        self.acts = [_known(number, act) for number, act in acts]
         self.opening = opening
+        self._to_come: dict[Act, _Known] = {}
 
     def helpful(
         self,
@@ -58,6 +65,9 @@ class Relevance:
             Acts to choose from.
         """
         wanted, tests = _wrong(start, rest, ends)
+        for entry in self.acts if start.owes else ():
+            if self.duties.is_owed(entry.act, start.owes):
+                wanted |= entry.aims
         tests |= _met(self.opening.tests, start)
         for test in self.opening.tests:
             wanted |= _wanted_by(test, start, set())
@@ -83,8 +93,8 @@ class Relevance:
     ) -> bool:
         """Return whether no order of the helpful acts can mend what the rest breaks.
 
-        Every word that an act can reach stays reached, so that a yes is sure; a no is
-        for the search to decide.
+        Every word that an act can reach stays reached, and so does what the rest itself
+        then reaches, so that a yes is sure; a no is for the search to decide.
         """
         taken = set(helpful)
         spoken_for = _used_by(rest)
@@ -93,7 +103,8 @@ class Relevance:
             for entry in self.acts
             if entry.number in taken and _has_items(start, entry.act, spoken_for)
         ]
-        reached: list[set[str]] = [{word} for word in start[:-1]]
+        acts += [self._later(act) for act in rest if act.effect is not None]
+        reached: list[set[str]] = [{word} for word in words_of(start)]
         while usable := [entry for entry in acts if _may_be_done(entry.act, reached)]:
             acts = [entry for entry in acts if entry not in usable]
             for entry in usable:
@@ -105,16 +116,26 @@ class Relevance:
         passed = [a | b for a, b in zip(walked, reached, strict=True)]
         return any(not _can_hold(test, passed) for test in broken)
 
+    def _later(self, act: Act) -> _Known:
+        found = self._to_come.get(act)
+        if found is None:
+            found = self._to_come[act] = _known(TO_COME, act)
+        return found
+
+
+def _known(number: int, act: Act) -> _Known:
+    return _Known(number, act, aims(act), may_change(act))
+
 
 def _walked(start: State, rest: Sequence[Act]) -> tuple[list[Test], list[set[str]]]:
     """Return the tests that a plain walk breaks, and every word it passes through."""
-    words: list[set[str]] = [{word} for word in start[:-1]]
+    words: list[set[str]] = [{word} for word in words_of(start)]
     broken: list[Test] = []
     state = start
     for act in rest:
         broken += [test for test in act.tests if test.is_broken(state)]
         state = applied(state, act)
-        for place, word in enumerate(state[:-1]):
+        for place, word in enumerate(words_of(state)):
             words[place].add(word)
     return broken, words
 

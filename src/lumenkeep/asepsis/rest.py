@@ -70,6 +70,8 @@ class Course:
         return (place, *later)
 
     def _may_end(self, last: State) -> bool:
+        if last.owes or any(e.is_unsafe(last) for e in self.branch.maker.endings):
+            return False
         if self.branch.ends and not any_row(self.branch.ends, last):
             return False
         return not (self.branch.resets and last.site in NOT_ASEPTIC)

@@ -104,13 +104,14 @@ class Room:
         key = (facts, numbers)
         found = self._usable.get(key)
         if found is None:
-            tried = ((number, self.facts.after(number, facts)) for number in numbers)
-            found = tuple(
-                (number, after)
-                for number, after in tried
-                if after not in (FORBIDDEN, facts)
+            after_of = self.facts.after
+            found = self._usable[key] = tuple(
+                [
+                    (number, after)
+                    for number in numbers
+                    if (after := after_of(number, facts)) not in (FORBIDDEN, facts)
+                ]
             )
-            self._usable[key] = found
         return found
 
     def moves(self, node: Node, numbers: Numbers) -> list[Move]:

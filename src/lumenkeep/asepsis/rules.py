@@ -6,15 +6,20 @@ A rule is a table (`procedure.AsepsisRule`). For a step that it speaks of it bec
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import Act, CompiledRows, Test
+from lumenkeep.asepsis.procedure import AsepsisRule
 from lumenkeep.asepsis.state import INDEX, OF_THE_ACTOR
+from lumenkeep.asepsis.words import NOTHING_USED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from lumenkeep.asepsis.procedure import AsepsisRule, Rows
+    from lumenkeep.asepsis.procedure import Rows
 
 
 def compiled_rows(rows: Rows, person: str) -> CompiledRows:
@@ -28,44 +33,99 @@ def compiled_rows(rows: Rows, person: str) -> CompiledRows:
     )
 
 
+@dataclass(frozen=True, eq=False)
+class ReadRules:
+    """The rules of one setting, with the tests of each act that was asked about.
+
+    Most acts of a set's many branches say the same, so that each is read once.
+    """
+
+    rules: tuple[AsepsisRule, ...]
+    kept: dict[Hashable, tuple[Test, ...]] = field(default_factory=dict)
+
+    def tests_for(self, act: Act) -> tuple[Test, ...]:
+        """Return a test for each rule that speaks of the act."""
+        step = act.step
+        key = (
+            *(
+                step.verb,
+                step.actor,
+                step.objects,
+                step.touches,
+                step.manner,
+                step.uses,
+            ),
+            *(act.people, act.takes_from_field, bool(act.opens), act.short, act.lean),
+        )
+        found = self.kept.get(key)
+        if found is None:
+            has = said_of(act)
+            people = [person for person in act.people if person != "near"]
+            found = self.kept[key] = tuple(
+                test
+                for rule in self.rules
+                if matches(has, rule.on)
+                for test in _tests(rule, people)
+            )
+        return found
+
+
+@lru_cache
+def book_of(rules: tuple[AsepsisRule, ...]) -> ReadRules:
+    """Return the book of some rules; the same for the same rules."""
+    return ReadRules(rules)
+
+
 def tests_for(act: Act, rules: tuple[AsepsisRule, ...]) -> tuple[Test, ...]:
     """Return a test for each rule that speaks of the act."""
-    return tuple(test for rule in rules for test in _tests(act, rule))
+    return book_of(rules).tests_for(act)
 
 
-def _tests(act: Act, rule: AsepsisRule) -> Iterator[Test]:
-    if not matches(act, rule):
-        return
-    people = [person for person in act.people if person != "near"]
+def _tests(rule: AsepsisRule, people: list[str]) -> Iterator[Test]:
     if not _speaks_of_the_actor(rule):
         people = ["operator"]
     for person in people:
-        given = compiled_rows(rule.given, person)
-        needs = compiled_rows(rule.needs, person)
-        places = frozenset(p for row in (*given, *needs) for p, _ in row)
-        yield Test(rule, person, given, needs, places)
+        yield _test(rule, person)
 
 
+@cache
+def _test(rule: AsepsisRule, person: str) -> Test:
+    """Return a rule's test for a person; the same for every act, and made once."""
+    given = compiled_rows(rule.given, person)
+    needs = compiled_rows(rule.needs, person)
+    places = frozenset(p for row in (*given, *needs) for p, _ in row)
+    return Test(rule, person, given, needs, places)
+
+
+@cache
 def _speaks_of_the_actor(rule: AsepsisRule) -> bool:
     return any(
         fact in OF_THE_ACTOR for row in (*rule.given, *rule.needs) for fact, _ in row
     )
 
 
-def matches(act: Act, rule: AsepsisRule) -> bool:
-    """Return whether a rule speaks of an act, whatever the state."""
+def said_of(act: Act) -> Mapping[str, frozenset[str]]:
+    """Return what a rule may ask of an act, with the act's own words."""
     step = act.step
-    has = {
-        "verb": {step.verb},
-        "actor": {step.actor},
-        "objects": set(step.objects),
-        "touches": set(step.touches),
-        "manner": set(step.manner),
-        "takes": {"field"} if act.takes_from_field else {"nothing"},
-        "opens": {"field"} if act.opens else {"nothing"},
-        "short": {"yes" if act.short else "no"},
+    return {
+        "verb": frozenset({step.verb}),
+        "actor": frozenset({step.actor}),
+        "objects": frozenset(step.objects),
+        "touches": frozenset(step.touches),
+        "manner": frozenset(step.manner),
+        "takes": frozenset({"field" if act.takes_from_field else "nothing"}),
+        "opens": frozenset({"field" if act.opens else "nothing"}),
+        "short": frozenset({"yes" if act.short else "no"}),
+        "lean": frozenset({"yes" if act.lean else "no"}),
+        "uses": frozenset(item for item, _ in step.uses) or frozenset({NOTHING_USED}),
     }
-    for key, words in rule.on.items():
+
+
+def matches(
+    has: Mapping[str, frozenset[str]], on: Mapping[str, tuple[str, ...]]
+) -> bool:
+    """Return whether an act of these words is one that is asked about."""
+    for key, words in on.items():
         if key.startswith("not_"):
             if not has[key.removeprefix("not_")].isdisjoint(words):
                 return False

@@ -137,16 +137,24 @@ class _Search:
         moves.reverse()
         wanted = [move.opened for move in moves] + [goal.opened]
         acts = self._with_openings(moves, wanted)
-        return Path(tuple(acts), Cost(*goal.cost), final_state(self.first, acts))
+        ends = final_state(self.first._replace(owes=()), acts)
+        return Path(tuple(acts), Cost(*goal.cost), ends)
 
     def _with_openings(self, moves: list[Move], wanted: list[Pieces]) -> list[Act]:
-        """Return the acts with what each needs opened at the last moment it could be."""
+        """Return the acts with what each needs opened as late as it could be, and once.
+
+        What is wanted later is opened together with what was opened before, as long as
+        the same field lies there.
+        """
         nodes = [self.start, *(move.node for move in moves)]
         could = [self.room.may_open(facts) for facts, _, _ in nodes]
+        lies = [self.room.facts.open_field[facts] for facts, _, _ in nodes]
         opened: list[dict[int, int]] = [{} for _ in wanted]
         for place, pieces in enumerate(wanted):
             if pieces:
                 moment = max(m for m in range(place + 1) if could[m])
+                before = [m for m in range(moment) if opened[m] and all(lies[m:moment])]
+                moment = before[-1] if before else moment
                 for item, count in pieces:
                     opened[moment][item] = opened[moment].get(item, 0) + count
         acts: list[Act] = []

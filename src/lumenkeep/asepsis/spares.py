@@ -198,12 +198,14 @@ def _stories(recovery: Recovery) -> Iterator[tuple[int, Slip, State, int]]:
     for place in range(len(recovery.branch.acts)):
         for slip in recovery.slips:
             happened = recovery.happens(place, slip)
-            if happened is None or slip.ending != "way-back":
+            if happened is None or not recovery.may_mend(slip, happened[0]):
                 continue
             state, resumes = happened
             yield place, slip, state, resumes
-            if resumes > place:
-                yield place, slip, recovery.amid(place, slip), place
+            if resumes > place and recovery.may_be_unfinished(place):
+                amid = recovery.amid(place, slip)
+                if recovery.may_mend(slip, amid):
+                    yield place, slip, amid, place
 
 
 def _wants(recovery: Recovery) -> Iterator[tuple[int, Slip, Wants]]:

@@ -8,10 +8,14 @@ Every fact is a word of a closed list, so that states can be compared and search
 from __future__ import annotations
 
 from types import MappingProxyType
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+
+Owed = tuple[tuple[object, ...], ...]
+"""Duties of slips, each list in its order (`duties.py`)."""
 
 
 class Lot(NamedTuple):
@@ -28,7 +32,10 @@ class Lot(NamedTuple):
 
 
 class State(NamedTuple):
-    """The state between two steps; every field but the last is a word of `FACTS`."""
+    """The state between two steps; every field but the last two is a word of `FACTS`.
+
+    ``owes`` is what slips still ask for; a walk leaves it as it is.
+    """
 
     operator_hands: str = "soiled"
     operator_gloves: str = "none"
@@ -60,7 +67,16 @@ class State(NamedTuple):
     needle: str = "in"
     stitches: str = "in"
     tract: str = "none"
+    agreement: str = "given"
+    cream: str = "none"
+    part: str = "primed"
+    pool: str = "none"
+    pump: str = "stopped"
+    rates: str = "checked"
+    pressing: str = "nobody"
+    route: str = "traced"
     said: str = "yes"
+    owes: Owed = ()
     items: tuple[Lot, ...] = ()
 
 
@@ -115,11 +131,20 @@ FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "spoiled",
             "open-wet",
             "open-waited",
+            "wrapped",
         ),
         "lumen": ("running", "paused", "locked", "air"),
-        "needle": ("in", "out", "doubtful"),
+        "needle": ("in", "new", "out", "doubtful"),
         "stitches": ("in", "cut"),
         "tract": ("none", "open", "pressed", "sealed"),
+        "agreement": ("unasked", "given"),
+        "cream": ("none", "on", "worked"),
+        "part": ("dry", "spiked", "primed", "hung"),
+        "pool": ("none", "possible"),
+        "pump": ("stopped", "running"),
+        "rates": ("checked", "unchecked"),
+        "pressing": ("nobody", "operator", "assistant"),
+        "route": ("traced", "untraced"),
         "said": ("yes", "no"),
     }
 )
@@ -133,6 +158,11 @@ INDEX: Mapping[str, int] = MappingProxyType(
 BARE = frozenset({"bared", "wet", "rinsed", "waited", "dry"})
 PREPARED = frozenset({"wet", "rinsed", "waited", "dry"})
 OPEN_HUB = frozenset({"open", "spoiled", "open-wet", "open-waited"})
+
+
+def words_of(state: State) -> tuple[str, ...]:
+    """Return the words of a state, in the order of `FACTS`."""
+    return cast("tuple[str, ...]", state[: len(FACTS)])
 
 
 def with_facts(state: State, facts: Mapping[str, str]) -> State:
@@ -154,7 +184,7 @@ def changed(before: State, after: State) -> dict[str, tuple[str, str]]:
     """Return the facts that differ, each with its two words; items left out."""
     return {
         name: (old, new)
-        for name, old, new in zip(FACTS, before[:-1], after[:-1], strict=True)
+        for name, old, new in zip(FACTS, words_of(before), words_of(after), strict=True)
         if old != new
     }
 

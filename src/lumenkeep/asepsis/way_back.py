@@ -7,77 +7,44 @@ which the rest of the procedure breaks no rule.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from lumenkeep.asepsis.act import Act
 from lumenkeep.asepsis.check import final_state, walk
 from lumenkeep.asepsis.effects import applied
-from lumenkeep.asepsis.procedure import Slip, Step
-from lumenkeep.asepsis.relevance import Relevance
+from lumenkeep.asepsis.endings import made_safe
+from lumenkeep.asepsis.paths import Paths
 from lumenkeep.asepsis.rest import Course, Rest
 from lumenkeep.asepsis.room import Cost, Room
-from lumenkeep.asepsis.search import Path, cheapest
-from lumenkeep.asepsis.skin import Bounds, SkinBound
-from lumenkeep.asepsis.slipping import Slipping
-from lumenkeep.asepsis.state import BARE, State, changed, skin_of
+from lumenkeep.asepsis.slipping import ONE_WAY, Slipping
+from lumenkeep.asepsis.state import changed
 from lumenkeep.asepsis.stock import in_hand
+from lumenkeep.asepsis.way import Stands, WayBack
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from lumenkeep.asepsis.act import Act
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.check import Break
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.asepsis.procedure import Bedside, Slip, Step
+    from lumenkeep.asepsis.search import Path
+    from lumenkeep.asepsis.state import Owed, State
 
 SAY = "say"
 NEVER_REPEATED = frozenset(
-    {"peel", "clear-away", "unmask", "cover-for-now", "resume", "pull"}
+    {
+        "press-edges",
+        "peel",
+        "clear-away",
+        "unmask",
+        "cover-for-now",
+        "resume",
+        "pull",
+        "open-lumen",
+    }
 )
 ENDS_ASEPSIS = frozenset({"cover-and-call", "call-for-help"})
-
-
-@dataclass(frozen=True, slots=True)
-class Stands:
-    """An earlier step that need not be repeated, and what of it still holds."""
-
-    step: str
-    because: str
-
-
-@dataclass(frozen=True, slots=True)
-class WayBack:
-    """What to do after one slip at one step.
-
-    Attributes
-    ----------
-    place, step
-        The step at which it happened.
-    resumes
-        Place of the step that comes next.
-    ending
-        "way-back", "stop" or "leave".
-    acts
-        What to do, in order; for "stop" and "leave": say, cover if bare, call.
-    cost
-        Of a way back.
-    lacking
-        What is not in the room, with counts, where that is why it stops.
-    because
-        Why it ends so.
-    """
-
-    slip: Slip
-    place: int
-    step: str
-    resumes: int
-    ending: str
-    acts: tuple[Act, ...]
-    cost: Cost
-    lacking: tuple[tuple[str, int], ...]
-    because: str
-    start: State
-    ends: State
 
 
 class _At(NamedTuple):
@@ -122,21 +89,12 @@ class Recovery:
         }
         opening = next(s for s in _all_steps(bedside) if s.verb == "open")
         self.room = Room(branch, replace(opening, id="open-more", opens_all=False))
-        self._numbers = self._numbered()
-        self._relevance = Relevance(
-            [(n, self.room.facts.act(n)) for _, n in self._numbers],
-            self.room.open_act(((0, 1),)),
-        )
         course = Course(branch, self.room.facts)
         self._rests = [
             Rest(course, p, self.room.stocks) for p in range(len(branch.acts) + 1)
         ]
-        self._found: dict[tuple[int, State], Path | None] = {}
-        self._guided: dict[
-            tuple[int, tuple[object, ...]], tuple[tuple[int, ...], Bounds]
-        ] = {}
         self.states = self._states(self.stocked(spares))
-        self._skin = SkinBound(self.states, self._rests, self.room.facts)
+        self._paths = Paths(self.room, self._rests, self._usable(), self.states)
 
     def stocked(self, spares: Mapping[str, int]) -> State:
         """Return the first state with spares in the room."""
@@ -154,16 +112,20 @@ class Recovery:
             states.append(applied(states[-1], act))
         return tuple(states)
 
-    def _numbered(self) -> list[tuple[int, int]]:
+    def _usable(self) -> list[tuple[int, int]]:
         """Return the acts that may be used, each with the first step it may follow."""
         seen: set[tuple[object, ...]] = set()
         numbers = []
         steps = [(p, a) for p, a in enumerate(self.branch.acts) if not a.opens]
-        only_to_stop = ENDS_ASEPSIS.union(*(slip.first for slip in self.slips))
+        only_to_stop = ENDS_ASEPSIS.union(
+            *(slip.first for slip in self.bedside.slips),
+            *(safe.does for safe in self.bedside.safe),
+        )
         moves = [(0, m) for i, m in self._moves.items() if i not in only_to_stop]
-        for place, act in [*steps, *moves]:
+        # A move of the same kind goes before a step: its sentence fits any moment.
+        for place, act in [*moves, *steps]:
             step = act.step
-            if act.effect is None or step.verb in {*NEVER_REPEATED, SAY}:
+            if act.effect is None or step.verb in {*NEVER_REPEATED, SAY} or step.once:
                 continue
             key = (*_kind(step), act.uses, act.seconds)
             if key not in seen:
@@ -207,11 +169,21 @@ class Recovery:
             It resumes at that step, which is then done. None where ``found`` resumes
             there itself, or is no way back.
         """
-        if found.ending != "way-back" or found.resumes <= found.place:
-            return None
         place = found.place
+        if found.ending != "way-back" or not self.may_be_unfinished(place):
+            return None
+        if found.resumes <= place:
+            return None
         state = self.amid(place, found.slip)
         return self._from(_At(place, found.step, place), found.slip, state)
+
+    def may_mend(self, slip: Slip, state: State) -> bool:
+        """Return whether a way back is looked for after a slip, in the state after it."""
+        return self._slipping.may_mend(slip, state)
+
+    def may_be_unfinished(self, place: int) -> bool:
+        """Return whether a step can be left half done; else it counts as done once begun."""
+        return self.branch.acts[place].step.verb not in ONE_WAY
 
     def amid(self, place: int, slip: Slip) -> State:
         """Return the state after a slip at a step that was not finished."""
@@ -239,17 +211,25 @@ class Recovery:
             cannot happen there.
         """
         act = found.acts[at]
+        duties = self.room.facts.duties
         before = final_state(found.start, found.acts[:at])
-        slipped = self._slipping.at(act, before, applied(before, act), slip)
+        before = before._replace(owes=duties.left(before.owes, found.acts[:at]))
+        after = applied(before, act)
+        after = after._replace(owes=duties.left(after.owes, (act,)))
+        slipped = self._slipping.at(act, before, after, slip)
         if slipped is None:
             return None
         where = _At(found.place, act.step.id, found.resumes)
-        return self._from(where, slip, slipped[0])
+        second = slip.id == found.slip.id and slip.twice is not None
+        return self._from(where, slip, slipped[0], may_mend=not second)
 
-    def _from(self, at: _At, slip: Slip, state: State) -> WayBack:
-        path = self.path(state, at.resumes) if slip.ending == "way-back" else None
+    def _from(
+        self, at: _At, slip: Slip, state: State, *, may_mend: bool = True
+    ) -> WayBack:
+        may_mend = may_mend and self.may_mend(slip, state)
+        path = self.path(state, at.resumes) if may_mend else None
         if path is None:
-            return self._stopped(at, slip, state)
+            return self._stopped(at, slip, state, may_mend=may_mend)
         return WayBack(
             slip,
             at.place,
@@ -266,52 +246,26 @@ class Recovery:
 
     def path(self, state: State, resumes: int) -> Path | None:
         """Return the cheapest path from a state after a slip to one to resume from."""
-        said = applied(state, self._moves[SAY])
-        key = (resumes, said)
-        if key not in self._found:
-            self._found[key] = self._searched(said, resumes)
-        return self._found[key]
+        return self._paths.path(applied(state, self._moves[SAY]), resumes)
 
-    def _searched(self, said: State, resumes: int) -> Path | None:
-        rest = self._rests[resumes]
-        if not rest.wanting(self.room.stocks.of_state(said)).enough:
-            return None
-        helpful, bare = self._guides(said, resumes)
-        if self._relevance.is_hopeless(said, rest.acts, helpful):
-            return None
-        return cheapest(said, rest, self.room, helpful, bare)
+    def owed(self, found: WayBack) -> Owed:
+        """Return what a way back and the steps after it leave undone of what is owed."""
+        acts = (*found.acts, *self.branch.acts[found.resumes :])
+        return self.room.facts.duties.left(found.start.owes, acts)
 
-    def _guides(self, said: State, resumes: int) -> tuple[tuple[int, ...], Bounds]:
-        """Return the helpful acts and the bound; both are the same for any items."""
-        key = (resumes, said[:-1])
-        if key not in self._guided:
-            rest = self._rests[resumes]
-            allowed = [number for place, number in self._numbers if place <= resumes]
-            helpful = tuple(
-                self._relevance.helpful(said, rest.acts, rest.ends, allowed)
-            )
-            acts = [(number, self.room.facts.act(number)) for number in helpful]
-            bare = self._skin.from_here(skin_of(said), resumes, acts)
-            self._guided[key] = helpful, bare
-        return self._guided[key]
-
-    def _stopped(self, at: _At, slip: Slip, state: State) -> WayBack:
+    def _stopped(self, at: _At, slip: Slip, state: State, *, may_mend: bool) -> WayBack:
         lacking: tuple[tuple[str, int], ...] = ()
         because, ending = slip.stop or slip.because, slip.ending
         if ending == "way-back":
             ending = "stop"
-            lacking = self.wanting(state, at.resumes)
-            names = ", ".join(f"{count} × {item}" for item, count in lacking)
-            because = "No order of steps mends it here."
-            if lacking:
-                because = f"Not in the room: {names}. {slip.stop}".strip()
-        acts = [self._moves[i] for i in (SAY, *slip.first) if i in self._moves]
-        if state.site in BARE or state.site == "doubtful":
-            acts.append(self._moves["cover-and-call"])
-        acts.append(self._moves["call-for-help"])
-        ends = state
-        for act in acts:
-            ends = applied(ends, act)
+            if may_mend:
+                lacking = self.wanting(state, at.resumes)
+                names = ", ".join(f"{count} × {item}" for item, count in lacking)
+                because = "No order of steps mends it here."
+                if lacking:
+                    because = f"Not in the room: {names}. {slip.stop}".strip()
+        acts = self.left_safely(state, slip)
+        ends = final_state(state._replace(owes=()), acts)
         return WayBack(
             slip,
             at.place,
@@ -325,6 +279,26 @@ class Recovery:
             state,
             ends,
         )
+
+    def left_safely(self, state: State, slip: Slip | None = None) -> list[Act]:
+        """Return what is done where somebody stops: say, this first, then call."""
+        first = slip.first if slip else ()
+        acts = [self._moves[i] for i in (SAY, *first) if i in self._moves]
+        endings = self.branch.maker.endings
+        acts += made_safe(endings, self._moves, final_state(state, acts))
+        return [*acts, self._moves["call-for-help"]]
+
+    def unsafe(self, found: WayBack) -> tuple[str, ...]:
+        """Return what is not safe where a way ends in a stop: sentences; none, if right."""
+        ends = final_state(found.start, found.acts)
+        endings = self.branch.maker.endings
+        return tuple(e.rule.says for e in endings if e.is_unsafe(ends))
+
+    def is_explained(self, found: WayBack) -> bool:
+        """Return whether the set says that it ends so, or what is not in the room."""
+        if found.ending == found.slip.ending or found.lacking:
+            return True
+        return not self.may_mend(found.slip, found.start)
 
     def wanting(self, state: State, resumes: int) -> tuple[tuple[str, int], ...]:
         """Return the pieces, by item, that a way back wants and the room has not."""
@@ -369,11 +343,11 @@ class Recovery:
 
     def stands(self, found: WayBack) -> tuple[Stands, ...]:
         """Return the earlier steps that are not repeated, and what of each still holds."""
-        repeated = {act.step.id for act in found.acts}
+        repeated = {_kind(act.step) for act in found.acts}
         kept = []
         for place in range(found.resumes):
             step = self.branch.acts[place].step
-            if step.id in repeated:
+            if _kind(step) in repeated:
                 continue
             facts = changed(self.states[place], self.states[place + 1])
             held = [

@@ -49,6 +49,7 @@ VERBS: Mapping[str, str] = MappingProxyType(
         "discard": "throw away",
         "lay-drape": "lay a drape",
         "wash": "wash soil off",
+        "mop": "take up what pools",
         "scrub": "scrub with the antiseptic",
         "wait": "wait",
         "look-dry": "look whether it is dry",
@@ -66,11 +67,14 @@ VERBS: Mapping[str, str] = MappingProxyType(
         "label": "label",
         "clamp": "close the clamp",
         "unclamp": "open the clamp",
+        "spike": "spike a bag or syringe",
         "prime": "fill with fluid",
+        "hang": "hang it and thread the pump",
         "open-lumen": "open a lumen",
         "connect": "connect",
         "flush": "draw back, flush and lock",
         "draw-back": "draw air back",
+        "numb": "put numbing cream on",
         "needle-out": "take the port needle out",
         "needle-in": "put a port needle in",
         "cut-stitches": "cut the stitches",
@@ -78,6 +82,8 @@ VERBS: Mapping[str, str] = MappingProxyType(
         "press": "press on the site",
         "seal": "seal the tract",
         "trace": "trace by hand",
+        "check-rates": "check drug, rate and lumen",
+        "watch": "stay and watch",
         "clear-away": "clear the field away",
         "chart": "chart",
         "tell": "tell the person named",
@@ -85,7 +91,7 @@ VERBS: Mapping[str, str] = MappingProxyType(
         "feel": "feel about the site",
     }
 )
-CLOCKED = ("scrub", "wait", "hand-hygiene", "press")
+CLOCKED = ("scrub", "wait", "hand-hygiene", "press", "watch")
 """Verbs that are not done before their seconds have passed."""
 
 OBJECTS = (
@@ -124,6 +130,8 @@ OBJECTS = (
     "needle",
     "port",
     "tract",
+    "cream",
+    "rates",
     "bin",
     "entry",
     "label",
@@ -180,6 +188,7 @@ MANNERS = (
     "out-breath",
     "in-breath",
     "used-before",
+    "broken-skin",
     "through-wipe",
 )
 
@@ -195,9 +204,31 @@ SETTING_FACTS = (
     "securement",
     "technique",
     "procedure",
+    "masks",
+    "holds",
+    "worn",
+    "lumens",
 )
-"""What the conditions of a step may speak of: the change plan, and the set's way."""
+"""What the conditions of a step may speak of: the change plan, and the set's way.
+
+``masks`` is whether a child of this age is masked, ``holds`` what holds line and
+dressing on this child's skin, ``worn`` the dressing that comes off.
+"""
 ENDINGS = ("way-back", "leave", "stop")
+COUNTED = ("lumens",)
+"""Facts of the setting whose word is a number of times."""
 PLACES = ("field", "hand", "either")
+NUMBING = "numbing-cream"
+LEAST: Mapping[tuple[str, str], str] = MappingProxyType(
+    {
+        ("wait", "cream"): NUMBING,
+        ("press", "tract"): "removal-press",
+        ("watch", "child"): "removal-flat",
+        ("watch", "pump"): "set-settles",
+    }
+)
+"""Numbers that are the least time of a verb for an object, whatever a step says."""
+SWAB = "antiseptic-swab"
+NOTHING_USED = "nothing"
 PLAN_SECONDS = ("plan.scrub", "plan.dry", "plan.hub-scrub")
 PLAN_SWABS = "plan.swabs"

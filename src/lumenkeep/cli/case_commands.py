@@ -8,12 +8,13 @@ from datetime import UTC
 import click
 
 from lumenkeep.cli.cache_folder import cache_folder
-from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
+from lumenkeep.cli.inputs import read_at, read_case, read_policy, reporting_faults
 from lumenkeep.cli.wording import plan_in_words, tasks_in_words
 from lumenkeep.due import due_tasks
 from lumenkeep.exchange.answer import plan_as_json, tasks_as_json
 from lumenkeep.exchange.kept_in_folder import KeptInFolder
-from lumenkeep.policy import DEFAULT_SET, load_policy
+from lumenkeep.policy import DEFAULT_SET
+from lumenkeep.services.do_not_use import holds_of_case
 from lumenkeep.services.plan_case import plan_case
 
 EXIT = {"plan": 0, "ask": 3, "stop": 4}
@@ -32,6 +33,11 @@ at_option = click.option(
     metavar="INSTANT",
     help="The instant asked about, with its offset; the present if left out.",
 )
+extra_option = click.option(
+    "--extra",
+    is_flag=True,
+    help="Show every spare, and what each further one covers.",
+)
 json_option = click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
 
 
@@ -39,11 +45,17 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Answer in JS
 @click.argument("case", metavar="CASE")
 @policy_option
 @at_option
+@extra_option
 @json_option
 @click.pass_context
 @reporting_faults
 def plan(
-    context: click.Context, case: str, set_name: str, at_text: str | None, as_json: bool
+    context: click.Context,
+    case: str,
+    set_name: str,
+    at_text: str | None,
+    extra: bool,
+    as_json: bool,
 ) -> None:
     """Plan one dressing change for the child in CASE (JSON or TOML; - reads input).
 
@@ -51,15 +63,20 @@ def plan(
     faulty file or argument.
     """
     at = read_at(at_text)
-    chosen = load_policy(set_name)
-    read = read_case(case, at)
+    chosen = read_policy(set_name)
+    read = read_case(case, at, chosen.bounds)
     at = at.astimezone(UTC)
     answer = plan_case(read, at, chosen, KeptInFolder(cache_folder() / "spares"))
     if as_json:
-        value = plan_as_json(answer.plan, answer.tasks, read.zone, answer.spares)
+        value = plan_as_json(
+            answer.plan, answer.tasks, read.zone, answer.spares, answer.holds
+        )
         click.echo(json.dumps(value, indent=2, ensure_ascii=False))
     else:
-        click.echo(plan_in_words(answer.plan, answer.tasks, read.zone, answer.spares))
+        said = plan_in_words(
+            answer.plan, answer.tasks, read.zone, answer.spares, extra=extra
+        )
+        click.echo("\n".join([*(hold.sentence for hold in answer.holds), said]))
     context.exit(EXIT[answer.plan.verdict])
 
 
@@ -75,12 +92,15 @@ def due(case: str, set_name: str, at_text: str | None, as_json: bool) -> None:
     Exit code: 0, or 2 for a faulty file or argument.
     """
     at = read_at(at_text)
-    chosen = load_policy(set_name)
-    read = read_case(case, at)
+    chosen = read_policy(set_name)
+    read = read_case(case, at, chosen.bounds)
     at = at.astimezone(UTC)
     tasks = due_tasks(read, at, chosen)
+    holds = holds_of_case(read, at, chosen)
     if as_json:
-        value = tasks_as_json(tasks, at, read.zone, (chosen.id, chosen.version))
+        version = (chosen.id, chosen.version)
+        value = tasks_as_json(tasks, at, read.zone, version, holds)
         click.echo(json.dumps(value, indent=2, ensure_ascii=False))
     else:
-        click.echo(tasks_in_words(tasks, read.zone))
+        said = tasks_in_words(tasks, read.zone)
+        click.echo("\n".join([*(hold.sentence for hold in holds), said]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -10,10 +11,24 @@ import click
 
 from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.comparison import comparison_as_json, outcome_in_words
+from lumenkeep.exchange.comparison import (
+    ASPECTS,
+    comparison_as_json,
+    reason_in_words,
+    said_in_words,
+    statements_in_words,
+    who_in_words,
+)
+from lumenkeep.exchange.reading_words import capital
+from lumenkeep.exchange.restated import weaker_in_words
 from lumenkeep.policy import load_policy
+from lumenkeep.policy.bounds import at_any_age
+from lumenkeep.services.comparing.kinds import about as about_kind
+from lumenkeep.services.comparing.kinds import compared_kinds
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from lumenkeep.services.compare_policies import Comparison
 
 
@@ -23,20 +38,24 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
 @reporting_faults
 def compare(set_a: str, set_b: str, as_json: bool) -> None:
-    """Say for which children SET_A and SET_B answer differently.
+    """Say where SET_A and SET_B differ, for which children, and what was compared.
 
-    Each set is a shipped one, or a folder. The list is exact, not sampled: the
-    solver has checked that it neither overlaps nor leaves a child out.
+    Each set is a shipped one, or a folder. The list of children is exact, not sampled:
+    the solver has checked that it leaves no child out, and takes none in who is answered
+    alike. Every statement is laid side by side, and what was not compared is named.
     """
     from lumenkeep.services.compare_policies import (
         compare_policies,  # brings the solver
     )
 
+    one, other = load_policy(set_a), load_policy(set_b)
+    bounds = at_any_age(one.bounds, other.bounds)
     found = compare_policies(
-        load_policy(set_a),
-        load_policy(set_b),
+        one,
+        other,
         datetime.now(UTC).date(),
-        lambda case: case_from_mapping(case, "example child"),
+        lambda case: case_from_mapping(case, "example child", bounds=bounds),
+        _tell if sys.stderr.isatty() else lambda _: None,
     )
     if as_json:
         value = comparison_as_json(found)
@@ -45,29 +64,79 @@ def compare(set_a: str, set_b: str, as_json: bool) -> None:
         _say(found)
 
 
+def _tell(what: str) -> None:
+    """Say what is worked on, to whoever waits."""
+    click.echo(f"comparing {what} ...", err=True)
+
+
 def _say(found: Comparison) -> None:
-    names = (
-        f"A {found.one.id} {found.one.version}, B {found.two.id} {found.two.version}"
-    )
-    if not found.differences:
-        click.echo(f"{names}: the same answer for every child.")
-        return
-    count = len(found.differences)
-    fewest = "no fewer can do" if found.is_fewest else "perhaps fewer could do"
+    for mark, policy in (("A", found.one), ("B", found.two)):
+        for sentence in weaker_in_words(policy):
+            click.echo(f"{mark}: {sentence}")
     click.echo(
-        f"{names}: {count} kinds of children are answered differently ({fewest})."
+        f"A {found.one.id} {found.one.version}, B {found.two.id} {found.two.version}, "
+        f"from {found.day} on."
     )
-    for number, difference in enumerate(found.differences, 1):
-        who = "; ".join(difference.who) or "every child"
-        click.echo(f"\n{number}. {difference.aspect}: {who}")
-        for mark, outcome, why in (
-            ("A", difference.one, difference.why_one),
-            ("B", difference.two, difference.why_two),
-        ):
-            click.echo(f"   {mark}: {outcome_in_words(outcome)}")
-            for rule in why:
-                click.echo(f"      {rule.because} [{rule.rule}; {rule.source}]")
-        case = json.dumps(difference.case, ensure_ascii=False)
-        click.echo(f"   child: {case} at {difference.at}")
+    if not found.differs:
+        click.echo("No difference was found in what was compared.")
+    _say_children(found)
+    _say_statements(found)
+    click.echo("\nCompared over all children of whom everything is known:")
+    _say_list(found.over_children)
+    click.echo("Compared statement by statement:")
+    _say_list(about_kind(kind) for kind in compared_kinds())
+    click.echo("Not compared:")
+    _say_list(found.not_compared)
     for fault in found.faults:
         click.echo(f"NOT EXACT: {fault}", err=True)
+
+
+def _say_children(found: Comparison) -> None:
+    count = len(found.differences)
+    if count:
+        fewest = "no fewer can do" if found.is_fewest else "perhaps fewer could do"
+        kinds = "kind of children is" if count == 1 else "kinds of children are"
+        click.echo(f"{count} {kinds} answered differently ({fewest}).")
+    for number, difference in enumerate(found.differences, 1):
+        about = ASPECTS[difference.aspect]
+        click.echo(f"\n{number}. {about}: {who_in_words(difference)}")
+        for mark, said, why, policy in (
+            ("A", difference.one, difference.why_one, found.one),
+            ("B", difference.two, difference.why_two, found.two),
+        ):
+            click.echo(f"   {mark}: {said_in_words(difference, said, policy)}")
+            for rule in why:
+                says = reason_in_words(rule)
+                click.echo(f"      {says} [{rule.rule}; {rule.source}]")
+        case = json.dumps(difference.case, ensure_ascii=False)
+        click.echo(f"   child: {case} at {difference.at}")
+
+
+def _say_statements(found: Comparison) -> None:
+    changes = statements_in_words(found)
+    if changes:
+        count = len(changes)
+        made = "statement is" if count == 1 else "statements are"
+        click.echo(f"\n{count} {made} not made alike.")
+    about = ""
+    for one in changes:
+        if one.about != about:
+            about = one.about
+            click.echo(f"\n{capital(about)}")
+        ids = ", ".join((one.id, *one.also))
+        word = {"lost": " (only A)", "added": " (only B)"}.get(one.change, "")
+        click.echo(f"  {ids}{word}")
+        for line in (one.sentence, *one.says) if one.sentence else one.says:
+            click.echo(f"    {line}")
+        places = [
+            f"{mark} {where}"
+            for mark, where in (("A", one.where_one), ("B", one.where_two))
+            if where
+        ]
+        if places:
+            click.echo(f"    in {', '.join(places)}")
+
+
+def _say_list(lines: Iterable[str]) -> None:
+    for line in lines:
+        click.echo(f"  {line}")

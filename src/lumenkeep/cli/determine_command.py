@@ -12,6 +12,7 @@ import click
 from lumenkeep.cli.case_commands import json_option
 from lumenkeep.cli.inputs import GREATEST_FILE, fail, reporting_faults
 from lumenkeep.errors import Fault
+from lumenkeep.outcomes.derivation import OPEN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -86,6 +87,8 @@ def _in_words(events: tuple[Event, ...], protocol: Protocol) -> Iterator[str]:
 
 def _sentence(event: Event) -> str:
     ids = " + ".join(event.specimens)
+    if event.verdict == OPEN:
+        return f"{ids}: {_as_far_as_known(event)}{_until_known(event)}."
     if event.added_to:
         return f"{ids}: no new event; it joins the event of {event.added_to}."
     if event.type == "none":
@@ -93,13 +96,31 @@ def _sentence(event: Event) -> str:
     if event.type == "secondary":
         return f"{ids}: secondary to an infection elsewhere."
     verdict = "CLABSI" if event.is_clabsi else "not a CLABSI"
-    origin = (
-        "healthcare-associated"
-        if event.is_healthcare_associated
-        else "not healthcare-associated"
-    )
-    where = f", counted in {event.location}" if event.location else ""
-    return (
-        f"{ids}: {event.type}, {verdict}, {origin}, date of event "
-        f"{event.event_on}{where}."
-    )
+    return f"{ids}: {_kind(event)}, {verdict}, {', '.join(_told(event))}."
+
+
+def _until_known(event: Event) -> str:
+    from lumenkeep.outcomes.agree import clauses
+
+    return f"whether it is a CLABSI cannot be said until it is known {clauses(event)}"
+
+
+def _as_far_as_known(event: Event) -> str:
+    if "type" in event.open or not event.is_event:
+        return ""
+    return f"{event.type}, {', '.join(_told(event))}; "
+
+
+def _kind(event: Event) -> str:
+    return "of open type" if "type" in event.open else event.type
+
+
+def _told(event: Event) -> Iterator[str]:
+    """Yield origin, day and place, each where it can be said."""
+    if "is_healthcare_associated" not in event.open:
+        origin = "" if event.is_healthcare_associated else "not "
+        yield f"{origin}healthcare-associated"
+    if "event_on" not in event.open:
+        yield f"date of event {event.event_on}"
+    if event.location and "location" not in event.open:
+        yield f"counted in {event.location}"

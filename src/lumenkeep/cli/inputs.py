@@ -13,11 +13,14 @@ import click
 from lumenkeep.errors import Fault, InputError, LumenkeepError, SingleError
 from lumenkeep.exchange.case_file import case_from_text, check_at
 from lumenkeep.exchange.limits import YEARS
+from lumenkeep.policy import load_policy, shipped_sets
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from lumenkeep.model import Case
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.bounds import Bound
 
 FAULTY = 2
 GREATEST_FILE = 5_000_000
@@ -48,13 +51,16 @@ def reporting_faults(command: Callable[..., Any]) -> Callable[..., Any]:
     return run
 
 
-def read_case(path: str, at: datetime) -> Case:
+def read_case(
+    path: str, at: datetime, bounds: Mapping[str, Bound] | None = None
+) -> Case:
     """Return the case in a file, or on standard input for ``-``, checked against ``at``.
 
-    A case that names no zone and no offset is read by the wall clock of ``at``.
+    ``bounds`` are those of the policy asked; the world's where it is left out. A case
+    that names no zone and no offset is read by the wall clock of ``at``.
     """
     name = "standard input" if path == "-" else Path(path).name
-    case = case_from_text(_text(path, name), name, at.tzinfo or UTC)
+    case = case_from_text(_text(path, name), name, at.tzinfo or UTC, bounds)
     check_at(case, at, name)
     return case
 
@@ -78,6 +84,23 @@ def _unreadable(reason: str, name: str) -> Fault:
         name,
         "name a JSON or TOML file in UTF-8, or - for standard input",
     )
+
+
+def read_policy(name: str) -> Policy:
+    """Return the set that answers are asked of; one to be built on only is a fault."""
+    found = load_policy(name)
+    if found.abstract:
+        fail(
+            [
+                Fault(
+                    "argument-set-to-build-on",
+                    f"'{name}' is only there to be built on, and answers nothing.",
+                    "--policy",
+                    "name one of: " + ", ".join(shipped_sets()) + "; or your own",
+                )
+            ]
+        )
+    return found
 
 
 def read_at(text: str | None) -> datetime:

@@ -6,6 +6,7 @@ import click
 
 from lumenkeep import __version__
 from lumenkeep.cli.case_commands import due, plan
+from lumenkeep.cli.chart_commands import chart
 from lumenkeep.cli.compare_command import compare
 from lumenkeep.cli.determine_command import determine
 from lumenkeep.cli.dressing_life_command import dressing_life_command
@@ -31,6 +32,7 @@ def main() -> None:
 for command in (
     plan,
     due,
+    chart,
     schema,
     policy,
     prove,

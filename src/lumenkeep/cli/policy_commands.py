@@ -48,10 +48,11 @@ def cases(set_name: str, as_json: bool) -> None:
     """Make the fewest children by which SET can be reviewed, with its answers."""
     from lumenkeep.services.review_cases import review_cases  # brings the solver
 
+    found = load_policy(set_name)
     suite = review_cases(
-        load_policy(set_name),
+        found,
         datetime.now(UTC).date(),
-        lambda case: case_from_mapping(case, "review case"),
+        lambda case: case_from_mapping(case, "review case", bounds=found.bounds),
     )
     if as_json:
         click.echo(json.dumps(suite_as_json(suite), indent=2, ensure_ascii=False))

@@ -10,10 +10,13 @@ import click
 
 from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.proof_json import proof_as_json
+from lumenkeep.exchange.child_in_words import child_in_words
+from lumenkeep.exchange.restated import restated_in_words
 from lumenkeep.policy import load_policy
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from lumenkeep.policy import Policy
     from lumenkeep.policy.prove import Breach, Part
     from lumenkeep.services.prove_policy import Proof
@@ -21,9 +24,12 @@ if TYPE_CHECKING:
 
 def say_part(part: Part) -> None:
     """Print one property as soon as it is decided, with the breaches under it."""
+    from lumenkeep.policy.prove import PROPERTIES  # brings the solver
+
     word = "proved" if part.holds else "NOT PROVED"
     click.echo(
-        f"{part.name:<11} {word:<10} {part.claims:>4} claims {part.seconds:6.2f} s"
+        f"{part.name:<11} {word:<10} {part.claims:>5} claims {part.seconds:6.2f} s: "
+        f"{PROPERTIES[part.name]}"
     )
     for breach in part.breaches:
         click.echo(breach_in_words(breach))
@@ -31,12 +37,15 @@ def say_part(part: Part) -> None:
 
 def breach_in_words(breach: Breach) -> str:
     """Return a breach as text: what, where, mend, and the child that shows it."""
-    lines = [f"  {breach.says}"]
+    since = f"From {breach.since}: " if breach.since else ""
+    lines = [f"  {since}{breach.says}"]
     lines += [f"    where: {where} ({rule})" for rule, where in breach.rules]
     lines.append(f"    mend:  {breach.mend}")
     if breach.shown_by is not None:
         shown = breach.shown_by
-        lines.append(f"    child: {json.dumps(shown.case, ensure_ascii=False)}")
+        said = child_in_words(shown.case, shown.at, shown.later)
+        lines.append(f"    child: {said}")
+        lines.append(f"    case:  {json.dumps(shown.case, ensure_ascii=False)}")
         then = f", then --at {shown.later}" if shown.later else ""
         lines.append(f"    see:   lumenkeep plan CASE --at {shown.at}{then}")
     return "\n".join(lines)
@@ -49,7 +58,7 @@ def proof_of(policy: Policy, *, aloud: bool) -> Proof:
     return prove_policy(
         policy,
         datetime.now(UTC).date(),
-        lambda case: case_from_mapping(case, "boundary case"),
+        lambda case: case_from_mapping(case, "boundary case", bounds=policy.bounds),
         say_part if aloud else None,
     )
 
@@ -62,10 +71,29 @@ def proof_of(policy: Policy, *, aloud: bool) -> Proof:
 def prove(context: click.Context, set_name: str, as_json: bool) -> None:
     """Prove SET (a shipped one, or a folder) over every child and line.
 
+    First what is proved, then what is not, and what is believed of the world.
     Exit code: 0 proved, 1 not proved, 2 a faulty set.
     """
+    # These bring the solver, which no other command waits for.
+    from lumenkeep.exchange.proof_json import proof_as_json
+    from lumenkeep.exchange.said_of_proof import said_of
+
     policy = load_policy(set_name)
+    if not as_json:
+        for sentence in restated_in_words(policy):
+            click.echo(sentence)
     proof = proof_of(policy, aloud=not as_json)
+    said = said_of(policy, proof.day)
     if as_json:
-        click.echo(json.dumps(proof_as_json(proof), indent=2, ensure_ascii=False))
+        whole = proof_as_json(proof, said)
+        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+    else:
+        _say_list("Not proved:", said.not_proved)
+        _say_list("Believed of the world:", said.believed)
     context.exit(0 if proof.holds else 1)
+
+
+def _say_list(head: str, sentences: Sequence[str]) -> None:
+    click.echo(head)
+    for sentence in sentences:
+        click.echo(f"- {sentence}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections import Counter
 from typing import TYPE_CHECKING, Any
@@ -10,24 +11,44 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
+from lumenkeep.cli.recovery_words import say_recovery
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse import Stage, rehearse
+from lumenkeep.services.rehearse import Stage
+from lumenkeep.services.rehearse_days import days_to_come, rehearse_on, stage_on
 from lumenkeep.services.rehearse_ways import rehearse_ways
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
     from lumenkeep.asepsis.check import Break
     from lumenkeep.policy import Policy
-    from lumenkeep.services.rehearse import Rehearsal
+    from lumenkeep.services.rehearse import Rehearsal, Walked
     from lumenkeep.services.rehearse_ways import WayFault, WaysRehearsed
+
+
+INSTANT = re.compile(r"\d{4}-")
+"""What an instant begins with, and no id of a step."""
 
 
 @click.command("rehearse")
 @click.argument("set_name", metavar="SET")
 @click.argument("procedure", required=False)
 @click.option("--case", "case_path", help="Only the branches of this case's plan.")
-@click.option("--at", help="Instant asked about, with its offset; now if left out.")
+@click.option(
+    "--at",
+    "at",
+    multiple=True,
+    help="Instant asked about, with its offset; now if left out. With --slip: the id"
+    " of the step at which it happened; give the option twice for both.",
+)
+@click.option(
+    "--slip",
+    "slip_id",
+    help="Say only what to do after this slip at the step that --at names.",
+)
 @click.option(
     "--ways-back",
     "with_ways",
@@ -42,35 +63,81 @@ def rehearse_command(
     set_name: str,
     procedure: str | None,
     case_path: str | None,
-    at: str | None,
+    at: tuple[str, ...],
+    slip_id: str | None,
     with_ways: bool,
     as_json: bool,
 ) -> None:
     """Walk the procedures of SET, or one of them, and say each rule of asepsis broken.
 
+    On the day, and on every day to come on which a number of the set changes; with a
+    case only on its day.
+
     Exit code: 0 sound, 1 a rule is broken, or a slip has neither a way back nor a
     reason why not, 2 a faulty set or case.
     """
-    stage = _stage(load_policy(set_name), case_path, at)
-    names = [procedure] if procedure else sorted(stage.bedside.procedures)
+    instant, step = _instant_and_step(at, slip_id)
+    stage = _stage(load_policy(set_name), case_path, instant)
+    if slip_id is not None:
+        context.exit(say_recovery(stage, procedure, slip_id, step, as_json=as_json))
+    names = [procedure] if procedure else []
+    walked: Walked = {}
     said = []
     is_sound = True
-    for procedure_ in [stage.procedure(name) for name in names]:
-        found = rehearse(procedure_, stage)
+    for found in rehearse_on(stage, names, walked):
         ways = _ways(found, stage) if with_ways else None
         is_sound &= found.is_sound and not any(one.faults for one in ways or ())
         said.append(_as_json(found, ways))
         if not as_json:
             _say(found)
             _say_ways(ways)
+    later = [] if case_path else _later(stage, names, walked)
+    is_sound &= all(found.is_sound for _, walks in later for found in walks)
     if as_json:
         whole = {
             "policy": {"set": stage.policy.id, "version": stage.policy.version},
             "sound": is_sound,
             "procedures": said,
+            "later": [
+                {"from": day.isoformat(), "procedures": [_as_json(w, None) for w in ws]}
+                for day, ws in later
+            ],
         }
         click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+    else:
+        _say_later(later)
     context.exit(0 if is_sound else 1)
+
+
+def _instant_and_step(at: tuple[str, ...], slip: str | None) -> tuple[str | None, str]:
+    """Return the instant and the step that ``--at`` gave; what begins a date is none."""
+    instants = [one for one in at if slip is None or INSTANT.match(one)]
+    steps = [one for one in at if one not in instants]
+    if len(instants) > 1 or len(steps) > 1:
+        raise click.UsageError("--at names one instant, and with --slip one step.")
+    if slip is not None and not steps:
+        raise click.UsageError("--slip wants the step as well: add --at and its id.")
+    return next(iter(instants), None), next(iter(steps), "")
+
+
+def _later(
+    stage: Stage, names: Sequence[str], walked: Walked
+) -> list[tuple[date, list[Rehearsal]]]:
+    """Return the procedures as they are done on each day to come that changes any."""
+    found = []
+    for day in days_to_come(stage.policy, stage.day)[1:]:
+        known = len(walked)
+        walks = list(rehearse_on(stage_on(stage.policy, day), names, walked))
+        if len(walked) > known:
+            found.append((day, walks))
+    return found
+
+
+def _say_later(later: list[tuple[date, list[Rehearsal]]]) -> None:
+    for day, walks in later:
+        click.echo(f"From {day}, when a number of the set changes:")
+        for found in walks:
+            _say(found)
 
 
 def _ways(found: Rehearsal, stage: Stage) -> list[WaysRehearsed]:
@@ -87,11 +154,11 @@ def _ways(found: Rehearsal, stage: Stage) -> list[WaysRehearsed]:
 
 
 def _stage(policy: Policy, case_path: str | None, at: str | None) -> Stage:
-    bedside = bedside_of(policy)
     instant = read_at(at)
     if case_path is None:
-        return Stage(policy, bedside, instant.date())
-    case = read_case(case_path, instant)
+        return stage_on(policy, instant.date())
+    bedside = bedside_of(policy, instant.date())
+    case = read_case(case_path, instant, policy.bounds)
     return Stage.for_plan(policy, bedside, case, plan_change(case, instant, policy))
 
 

@@ -31,9 +31,20 @@ def when(at: datetime | None, zone: tzinfo) -> str:
 
 
 def plan_in_words(
-    plan: Plan, tasks: tuple[DueTask, ...], zone: tzinfo, spares: PlanSpares | None
+    plan: Plan,
+    tasks: tuple[DueTask, ...],
+    zone: tzinfo,
+    spares: PlanSpares | None,
+    *,
+    extra: bool = False,
 ) -> str:
-    """Return the plan as text for a terminal."""
+    """Return the plan as text for a terminal.
+
+    Parameters
+    ----------
+    extra
+        Whether to show every spare, and what each of them covers.
+    """
     people = f"{plan.staff} staff; masks on everyone within {plan.masks_within_m:g} m"
     lines = [
         plan.sentence,
@@ -43,7 +54,9 @@ def plan_in_words(
         *_part("Skin", _skin(plan)),
         *_part("Dressing", _dressing(plan, zone)),
         *_part("Lay out", _supplies(plan)),
-        *_part("Spares, to lay out as well", _spares(spares) if spares else ()),
+        *_part(
+            "Spares, to lay out as well", _spares(spares, extra=extra) if spares else ()
+        ),
         *_part("People", [people]),
         *_part("Why not", _excluded(plan)),
         *_part("This answer changes", _changes(plan, zone)),
@@ -99,13 +112,22 @@ def _supplies(plan: Plan) -> list[str]:
     ]
 
 
-def _spares(spares: PlanSpares) -> list[str]:
+def _spares(spares: PlanSpares, *, extra: bool) -> list[str]:
+    """Return the handful to lay out; with ``extra`` every spare, and what each buys."""
     lines = [
         f"{s.count} x {s.label}{f', size {s.size}' if s.size else ''} [SPARE] "
         f"{s.because}"
+        for s in spares.handful
+    ]
+    lines += [said for said in (spares.says, spares.kit_says) if said]
+    if not extra:
+        return lines
+    every = [
+        f"  {s.count} x {s.label}{f', size {s.size}' if s.size else ''}: {s.because}"
         for s in spares.lines
     ]
-    return [*lines, spares.says, *_buys(spares)]
+    behind = ["Every spare, were there no kit:", *every] if every else []
+    return [*lines, *behind, *_buys(spares)]
 
 
 def _buys(spares: PlanSpares) -> list[str]:
@@ -152,6 +174,6 @@ def tasks_in_words(tasks: tuple[DueTask, ...], zone: tzinfo) -> str:
             window = f"not before {when(task.not_before, zone)}, {window}"
         lines.append(
             f"{STATE_WORDS[task.state]}: {task.label}{kind}, {window}. "
-            + " ".join(task.why)
+            + " ".join((*task.why, *(f"Ask: {ask}" for ask in task.asks)))
         )
     return "\n".join(lines)

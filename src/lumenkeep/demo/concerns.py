@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from random import Random
+from statistics import median
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.hospital import POLICY_SET, ZONE
 from lumenkeep.demo.people import staff_of
 from lumenkeep.demo.told import hours
-from lumenkeep.model.chart import line_state
+from lumenkeep.entries import line_state
 from lumenkeep.policy import Situation, load_policy
 from lumenkeep.watch.concerns_found import found_concerns
 from lumenkeep.watch.concerns_life import acts_by_key
@@ -31,6 +32,8 @@ MOVED = ("moved-outward", "moved-inward")
 """Stories of which the concerns are told one by one."""
 SETTLED_BEFORE = hours(12)
 MOST_ROUNDS = 40
+AGAIN = "length-doubtful"
+AGAIN_NOTE = "Measured again by a second person, the arm the same: as before."
 SETTLING_NOTES = (
     "Seen with the prescriber; watched over the next shift and better.",
     "Swab taken, nothing grew; redness gone the next day.",
@@ -155,8 +158,10 @@ def _settle(
         closed = max(found.last_at, taken) + hours(rng.uniform(4, 11))
         said = {"label": found.duty.label, "says": found.says}
         one = rng.choice(by)
+        if found.duty.rule == AGAIN:
+            notes.append(_measured_again(acts, rng, notes, note, taken, one))
         done = [acts.add(rng, about, "acknowledged", taken, one, note="", **said)]
-        what = rng.choice(SETTLING_NOTES)
+        what = AGAIN_NOTE if found.duty.rule == AGAIN else rng.choice(SETTLING_NOTES)
         outcome = "tip-confirmed" if found.duty.is_of_length else "settled"
         done.append(
             acts.add(
@@ -165,6 +170,31 @@ def _settle(
             )
         )  # fmt: skip
         notes.extend(done)
+
+
+def _measured_again(
+    acts: ConcernActs, rng: Random, notes: Sequence[Note], first: Note, at: datetime,
+    by: str,
+) -> Note:  # fmt: skip
+    """Note a second measurement, the arm as at the doubtful one, near those before."""
+    arm = first.body.get("arm")
+    before = [
+        note.body["external_length_mm"]
+        for note in notes
+        if note.happened_at < first.happened_at
+        and note.body.get("external_length_mm") is not None
+        and note.body.get("arm") == arm
+    ]
+    body = {
+        "external_length_mm": round(
+            median(before or [first.body["external_length_mm"]])
+        )
+    }
+    if arm is not None:
+        body["arm"] = arm
+    return acts.chronicle.write(
+        rng, first.child, first.line, "site-check", at, by, body
+    )
 
 
 def _unsettled(

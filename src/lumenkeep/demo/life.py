@@ -14,6 +14,7 @@ from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.growth import weighings, weight_before
 from lumenkeep.demo.hospital import WARDS, ZONE
 from lumenkeep.demo.people import staff_of
+from lumenkeep.demo.tape import ARMS, Tape
 from lumenkeep.demo.told import ToldChild, ToldLine, days, hours
 
 HISTORY = days(90)
@@ -124,6 +125,8 @@ class _LineLife:
             "stitches": line.stitches,
             "dressing": line.dressing,
         }
+        if line.site == "upper-arm" and line.length_mm is not None:
+            inserted["arm"] = ARMS[0]
         self.note("line-inserted", start, inserted)
         if line.dressing is not None:
             self.dress()
@@ -144,13 +147,32 @@ class _LineLife:
 
     def dress(self) -> None:
         """Write the dressing changes, and what was found before the early ones."""
+        own = Random(f"{self.key}/tape")  # noqa: S311  invented children need no secrecy
+        tape = Tape(own, self.line, self.start.date())
         for at, because, is_last in _changes(self.rng, self.line, self.start, self.end):
             if because != "planned":
                 seen = at - timedelta(minutes=self.rng.randint(25, 80))
                 self.note("finding", seen, {"findings": [because]})
             body = _found_and_done(self.rng, self.told, self.line, is_last=is_last)
+            body |= tape.reads(is_last=is_last)
             body |= {"because": because, "assistant": self.rng.choice(self.by)}
             self.note("dressing-change", at, body)
+            again = tape.again(body)
+            if again is not None:
+                self.second(at + timedelta(minutes=tape.rng.randint(3, 9)), again)
+
+    def second(self, at: datetime, body: dict[str, Any]) -> None:
+        """Write that another person measured the length too."""
+        first = self.notes[-1]
+        who = next(
+            one for one in (first.body["assistant"], *self.by) if one != first.by
+        )
+        if self.start < at <= self.end:
+            self.notes.append(
+                self.chronicle.write(
+                    self.rng, self.child, self.key, "site-check", at, who, body
+                )
+            )
 
     def hang(self) -> None:
         """Write the changes of connectors, sets and port needle."""
@@ -199,15 +221,10 @@ def _changes(
 def _found_and_done(
     rng: Random, told: ToldChild, line: ToldLine, *, is_last: bool
 ) -> dict[str, Any]:
-    length = line.length_mm
-    if length is not None:
-        length += rng.choice((0, 0, 0, 0, 1, -1))
-        length = max(0, length + (line.moved_mm if is_last else 0))
     is_broken = is_last and line.skin == "broken"
     return {
         "dressing": line.dressing,
         "agent": told.agent,
-        "external_length_mm": length,
         "stitches": line.stitches if line.kind != "port" else None,
         "skin": "broken" if is_broken else "intact",
         "site": "skin broken" if is_broken else rng.choice(("healthy",) * 9 + ("red",)),

@@ -2,30 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
 from math import inf
 from typing import TYPE_CHECKING
 
+from lumenkeep.due.readings import by_bar, by_clock, by_finding, by_nothing
+from lumenkeep.due.standing import Job, Standing, standing
 from lumenkeep.due.task import DueTask
-from lumenkeep.model import Case, Fact, Unknown
-from lumenkeep.policy import (
-    LiveRule,
-    Policy,
-    RuleBook,
-    Situation,
-    Window,
-    keep,
-    narrowed,
-    window_for,
-)
-from lumenkeep.policy.rules import AtOnce
-from lumenkeep.policy.vocabulary import TASKS
+from lumenkeep.entries import every_task
+from lumenkeep.model import Case, Line, Unknown
+from lumenkeep.model.facts import NEVER_CHARTED
+from lumenkeep.policy import Policy, RuleBook, Situation, narrowed
+from lumenkeep.policy.vocabulary import OWN_TASKS, TASKS
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Sequence
-
-    from lumenkeep.policy.rules import Rule
+    from collections.abc import Iterator
+    from datetime import datetime
 
 URGENCY = ("overdue", "due", "may-now", "later", "too-early", "on-finding")
 STATES_NOW = ("overdue", "due")
@@ -49,20 +40,26 @@ def due_tasks(case: Case, at: datetime, policy: Policy) -> tuple[DueTask, ...]:
         A number of the policy is not yet in force on that day.
     RuleConflictError
         Two intervals of equal priority both apply.
+
+    Notes
+    -----
+    There is a task for the dressing and for each set that hangs, also where the
+    policy says nothing of their kind: then it is due, and says whom to ask. There is
+    none where the policy says that it does not arise, as under a port without needle.
     """
     book = policy.on(at.astimezone(case.zone).date())
     situation = narrowed(Situation(case, at), book)
     cell = book.cells.of(situation)
     found = []
     for job in _jobs(case):
-        standing = _standing(book, situation, job, cell)
-        if standing is not None:
-            found.append(_task(standing, situation, job))
+        told = standing(book, situation, job, cell)
+        if not told.is_nothing and (told.says_something or _is_there(job)):
+            found.append(_task(told, book, situation, job))
     return tuple(sorted(found, key=_urgency))
 
 
 def dressing_task(tasks: tuple[DueTask, ...]) -> DueTask | None:
-    """Return the dressing's task among a line's; None where the policy has none."""
+    """Return the dressing's task among a line's; None where none arises."""
     return next((task for task in tasks if task.task == "dressing"), None)
 
 
@@ -71,173 +68,60 @@ def _urgency(task: DueTask) -> tuple[int, float]:
     return (0 if task.state in STATES_NOW else 1, due)
 
 
-@dataclass(frozen=True, slots=True)
-class _Job:
-    task: str
-    since: Fact[datetime]
-    kind: str | None = None
-    dressing: str | None = None
-    set_kind: str | None = None
-
-
-def _jobs(case: Case) -> list[_Job]:
+def _jobs(case: Case) -> Iterator[Job]:
     line = case.line
     worn = None if isinstance(line.dressing.kind, Unknown) else line.dressing.kind
-    jobs = [
-        _Job("dressing", line.dressing.applied, worn, dressing=worn),
-        _Job("connector", line.connectors_changed),
-        _Job("port-needle", line.needle_changed),
-        _Job("line-stay", line.inserted),
-        _Job("line-review", line.reviewed),
-        _Job("site-check", line.inspected),
-    ]
+    dressing = line.dressing
+    # A dressing that is named is judged, whatever else is said of it.
+    is_off = dressing.is_off and worn is None
+    yield Job("dressing", dressing.applied, worn, dressing=worn, is_off=is_off)
+    yield Job("connector", line.connectors_changed)
+    yield Job("port-needle", line.needle_changed)
+    yield Job("line-stay", line.inserted)
+    yield Job("line-review", line.reviewed)
+    yield Job("site-check", line.inspected)
+    yield from _further(line)
     if isinstance(line.sets, Unknown):
-        jobs.append(_Job("set", line.sets))
-    else:
-        for hung in line.sets:
-            kind = None if isinstance(hung.kind, Unknown) else hung.kind
-            jobs.append(_Job("set", hung.changed, kind, set_kind=kind))
-    return jobs
+        yield Job("set", line.sets)
+        return
+    for hung in line.sets:
+        kind = None if isinstance(hung.kind, Unknown) else hung.kind
+        yield Job("set", hung.changed, kind, set_kind=kind)
 
 
-@dataclass(frozen=True, slots=True)
-class _Standing:
-    """What the policy says of one task for all children of a cell."""
-
-    window: Window | None
-    found: tuple[LiveRule[AtOnce], ...]
-    because: tuple[str, ...]
-    rules: tuple[str, ...]
-    sources: tuple[str, ...]
+def _further(line: Line) -> Iterator[Job]:
+    """Yield the recurring tasks that only the registry of entries knows."""
+    done = dict(line.done)
+    for task in every_task():
+        if task.word not in OWN_TASKS:
+            name = task.fact.removeprefix("line.")
+            yield Job(task.word, done.get(name, NEVER_CHARTED))
 
 
-def _standing(
-    book: RuleBook, situation: Situation, job: _Job, cell: Hashable
-) -> _Standing | None:
-    """Return what the policy says of a task; None when it says nothing."""
-    key = ("due", cell, job.task, job.dressing, job.set_kind)
-    known: _Standing | None = book.kept.get(key)
-    if known is None:
-        known = _worked_out(book, situation, job)
-        keep(book.kept, key, known)
-    return known if known.rules else None
+def _is_there(job: Job) -> bool:
+    """Return whether something is on the line of which the policy must speak."""
+    return job.task == "dressing" or (job.task == "set" and job.kind is not None)
 
 
-def _worked_out(book: RuleBook, situation: Situation, job: _Job) -> _Standing:
-    situation.dressing = job.dressing
-    situation.set_kind = job.set_kind
-    window = window_for(book, situation, job.task)
-    found = tuple(
-        live
-        for live in book.at_once
-        if live.rule.task == job.task and live.when.truth(situation) is True
-    )
-    rules: tuple[Rule, ...] = window.rules if window else ()
-    rules = (*(live.rule for live in found), *rules)
-    return _Standing(
-        window,
-        found,
-        tuple(rule.because for rule in rules),
-        tuple(rule.id for rule in rules),
-        tuple(dict.fromkeys(rule.source for rule in rules)),
-    )
-
-
-def _task(standing: _Standing, situation: Situation, job: _Job) -> DueTask:
+def _task(told: Standing, book: RuleBook, situation: Situation, job: Job) -> DueTask:
     since = None if isinstance(job.since, Unknown) else job.since
-    reading = _by_finding(standing.found, situation, since)
-    if reading is None:
-        reading = _by_clock(standing.window, situation, job, since)
-    state, not_before, due_at, overdue_since, why = reading
+    reading = (
+        by_finding(told, situation, since)
+        or by_bar(told, book, situation, job, since)
+        or by_nothing(told, book, situation, job)
+        or by_clock(told, situation, job, since)
+    )
     return DueTask(
         task=job.task,
         label=TASKS[job.task],
         kind=job.kind,
-        state=state,
+        state=reading.state,
         since=since,
-        not_before=not_before,
-        due_at=due_at,
-        overdue_since=overdue_since,
-        why=(*why, *standing.because),
-        rules=standing.rules,
-        sources=standing.sources,
+        not_before=reading.not_before,
+        due_at=reading.due_at,
+        overdue_since=reading.overdue_since,
+        why=(*reading.why, *told.because),
+        asks=told.asks,
+        rules=told.rules,
+        sources=told.sources,
     )
-
-
-_Reading = tuple[
-    str, datetime | None, datetime | None, datetime | None, tuple[str, ...]
-]
-
-
-def _by_finding(
-    found: Sequence[LiveRule[AtOnce]], situation: Situation, since: datetime | None
-) -> _Reading | None:
-    """Return the task as due since the first finding; the clock no longer counts."""
-    if not found:
-        return None
-    named = {
-        word
-        for live in found
-        for row in live.when.rows
-        for c in row
-        if c.fact == "findings" and isinstance(c.limit, frozenset)
-        for word in c.limit
-    }
-    seen = situation.case.line.dressing.findings
-    times = (
-        []
-        if isinstance(seen, Unknown)
-        else [
-            situation.at if f.at is None else f.at
-            for f in seen
-            if f.kind in named and (f.at is None or f.at <= situation.at)
-        ]
-    )
-    first = min(times, default=situation.at)
-    if since is not None and first < since:
-        first = since
-    words = ", ".join(sorted(named & set(situation.findings or ())))
-    return "due", None, first, first, (f"Found {words}.",) if words else ()
-
-
-def _by_clock(
-    window: Window | None, situation: Situation, job: _Job, since: datetime | None
-) -> _Reading:
-    at, zone = situation.at, situation.zone
-    if window is None or (window.not_before is None and window.not_after is None):
-        return (
-            "on-finding",
-            None,
-            None,
-            None,
-            ("No clock runs: look, and change it when it fails.",),
-        )
-    if since is None:
-        reason = job.since.reason if isinstance(job.since, Unknown) else ""
-        return (
-            "due",
-            None,
-            at,
-            None,
-            (f"Nobody knows when this was last done ({reason}).",),
-        )
-    not_before = window.not_before.after(since, zone) if window.not_before else None
-    due_at = window.not_after.after(since, zone) if window.not_after else None
-    why: tuple[str, ...] = ()
-    if not window.is_decided:
-        why = ("Which limit applies is not known, so the shortest counts.",)
-    if due_at is not None and at >= due_at:
-        late = at > due_at
-        return (
-            "overdue" if late else "due",
-            not_before,
-            due_at,
-            due_at if late else None,
-            why,
-        )
-    if not_before is not None:
-        if at < not_before:
-            early = "Changing it now would be too early."
-            return "too-early", not_before, due_at, None, (early, *why)
-        return "may-now", not_before, due_at, None, why
-    return "later", None, due_at, None, why

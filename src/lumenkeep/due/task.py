@@ -18,7 +18,8 @@ class DueTask:
     kind
         Kind of dressing or set, where there are several.
     state
-        "overdue", "due" (now, by a finding or because the last time is unknown),
+        "overdue", "due" (now: by a finding, because what is on may not stay on, or
+        because the last time, or a rule, is unknown),
         "may-now" (inside its window), "too-early" (before ``not_before``), "later",
         or "on-finding" (no clock runs: it waits for a finding).
     since
@@ -31,6 +32,8 @@ class DueTask:
         Set once ``due_at`` has passed, or since the finding that made it due.
     why
         Reasons in words, the weightiest first.
+    asks
+        Questions whose answers would settle what is not known, as whether a bar holds.
     """
 
     task: str
@@ -44,6 +47,7 @@ class DueTask:
     why: tuple[str, ...]
     rules: tuple[str, ...]
     sources: tuple[str, ...]
+    asks: tuple[str, ...] = ()
 
     @property
     def is_now(self) -> bool:

@@ -6,14 +6,17 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.due import dressing_task
 from lumenkeep.model import whole_or_not
+from lumenkeep.services.do_not_use import carried
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import datetime, tzinfo
 
     from lumenkeep.due import DueTask
     from lumenkeep.planning import Plan
     from lumenkeep.planning.plan import Fired, Technique
-    from lumenkeep.services.plan_spares import PlanSpares
+    from lumenkeep.services.line_reading import Hold
+    from lumenkeep.services.plan_spares import PlanSpares, SpareLine
 
 STANDS_FOR = (
     "Decision support: the hospital's own policy and the licensed person at the "
@@ -33,6 +36,7 @@ def plan_as_json(
     tasks: tuple[DueTask, ...],
     zone: tzinfo,
     spares: PlanSpares | None = None,
+    holds: Iterable[Hold] = (),
 ) -> dict[str, Any]:
     """Return the answer to ``lumenkeep plan --json``.
 
@@ -46,10 +50,13 @@ def plan_as_json(
         Zone whose wall time instants are written in.
     spares
         What to lay out beyond the plan's own supplies.
+    holds
+        Why the line is not to be used.
     """
     return {
         "verdict": plan.verdict,
         "sentence": plan.sentence,
+        "do_not_use": carried(holds),
         "at": instant(plan.at, zone),
         "antiseptic": _technique(plan.antiseptic) if plan.antiseptic else None,
         "until_known": plan.until_known,
@@ -97,7 +104,7 @@ def plan_as_json(
             }
             for s in plan.supplies
         ]
-        + (_spare_lines(spares) if spares else []),
+        + (_spare_lines(spares.handful) if spares else []),
         "spares": _spares(spares) if spares else None,
         "staff": plan.staff,
         "roles": [
@@ -153,7 +160,7 @@ def plan_as_json(
     }
 
 
-def _spare_lines(spares: PlanSpares) -> list[dict[str, Any]]:
+def _spare_lines(lines: Iterable[SpareLine]) -> list[dict[str, Any]]:
     return [
         {
             "item": line.item,
@@ -165,7 +172,7 @@ def _spare_lines(spares: PlanSpares) -> list[dict[str, Any]]:
             "source": line.source,
             "spare": True,
         }
-        for line in spares.lines
+        for line in lines
     ]
 
 
@@ -173,6 +180,13 @@ def _spares(spares: PlanSpares) -> dict[str, Any]:
     return {
         "says": spares.says,
         "assumed": spares.assumed,
+        "kit_says": spares.kit_says,
+        "covers": round(spares.covers, SHARE_DIGITS),
+        "covers_kit_closed": round(spares.covers_closed, SHARE_DIGITS),
+        "kit_holds": [
+            {"label": label, "count": count} for label, count in spares.kit_holds
+        ],
+        "all": _spare_lines(spares.lines),
         "first": [
             {
                 "add": [{"label": label, "count": count} for label, count in buys.add],
@@ -242,7 +256,11 @@ def _fired(rule: Fired) -> dict[str, Any]:
 
 
 def tasks_as_json(
-    tasks: tuple[DueTask, ...], at: datetime, zone: tzinfo, policy: tuple[str, str]
+    tasks: tuple[DueTask, ...],
+    at: datetime,
+    zone: tzinfo,
+    policy: tuple[str, str],
+    holds: Iterable[Hold] = (),
 ) -> dict[str, Any]:
     """Return the answer to ``lumenkeep due --json``.
 
@@ -256,9 +274,12 @@ def tasks_as_json(
         Zone whose wall time instants are written in.
     policy
         Set and version.
+    holds
+        Why the line is not to be used.
     """
     return {
         "at": instant(at, zone),
+        "do_not_use": carried(holds),
         "now": any(task.is_now for task in tasks),
         "tasks": [
             {
@@ -273,6 +294,7 @@ def tasks_as_json(
                 "due_at": instant(task.due_at, zone),
                 "overdue_since": instant(task.overdue_since, zone),
                 "why": list(task.why),
+                "ask": list(task.asks),
                 "rules": list(task.rules),
                 "sources": list(task.sources),
             }

@@ -8,19 +8,28 @@ from collections import deque
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from math import isfinite
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lumenkeep.errors import CaseError, Fault
 from lumenkeep.exchange.case_parts import read_child, read_line, read_people
-from lumenkeep.exchange.case_times import faults_after, faults_of_order
+from lumenkeep.exchange.case_times import faults_after, faults_of_mass, faults_of_order
 from lumenkeep.model import Case
 from lumenkeep.model.reading import Reader
+from lumenkeep.policy.files import world_bounds
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.bounds import Bound
 
 DEEPEST = 40
 
 
-def case_from_text(text: str, name: str, zone: tzinfo = UTC) -> Case:
+def case_from_text(
+    text: str,
+    name: str,
+    zone: tzinfo = UTC,
+    bounds: Mapping[str, Bound] | None = None,
+) -> Case:
     """Return the case that a file's text states.
 
     Parameters
@@ -31,6 +40,8 @@ def case_from_text(text: str, name: str, zone: tzinfo = UTC) -> Case:
         What messages call the file.
     zone
         Whose wall clock counts where the file names no zone and no offset.
+    bounds
+        What can be at all: a policy's, or the world's where none is asked about.
 
     Raises
     ------
@@ -38,7 +49,7 @@ def case_from_text(text: str, name: str, zone: tzinfo = UTC) -> Case:
         Every fault of the file: keys nobody knows, words outside the lists,
         impossible quantities, instants without an offset.
     """
-    return case_from_mapping(_parsed(text, name), name, zone)
+    return case_from_mapping(_parsed(text, name), name, zone, bounds)
 
 
 def _parsed(text: str, name: str) -> Mapping[str, Any]:
@@ -63,6 +74,17 @@ def _parsed(text: str, name: str) -> Mapping[str, Any]:
                 Fault(
                     "case-not-a-table",
                     "A case is a table with the keys child, line and people.",
+                    name,
+                    'begin with {"child": {…}, "line": {…}}',
+                )
+            ]
+        )
+    if not data and "{" not in text:
+        raise CaseError(
+            [
+                Fault(
+                    "case-empty",
+                    "The case is empty: it says nothing of a child or a line.",
                     name,
                     'begin with {"child": {…}, "line": {…}}',
                 )
@@ -107,18 +129,25 @@ def _json(text: str) -> Any:
     )
 
 
-def case_from_mapping(data: Mapping[str, Any], name: str, zone: tzinfo = UTC) -> Case:
+def case_from_mapping(
+    data: Mapping[str, Any],
+    name: str,
+    zone: tzinfo = UTC,
+    bounds: Mapping[str, Bound] | None = None,
+) -> Case:
     """Return the case that a mapping states; see `case_from_text`."""
+    bounds = bounds or world_bounds()
     faults: list[Fault] = []
     reader = Reader(data, f"{name}: ", faults, "case")
     named = _zone(reader)
     zone = named or _offset_in(data) or zone
-    child = read_child(reader.table("child"), zone)
-    line = read_line(reader.table("line"))
+    child = read_child(reader.table("child"), zone, bounds)
+    line = read_line(reader.table("line"), bounds)
     people = read_people(reader.table("people"))
     reader.finish()
     case = Case(child=child, line=line, people=people, zone=zone)
     faults += faults_of_order(case, name)
+    faults += faults_of_mass(case, name, bounds["mass-g"])
     if faults:
         raise CaseError(faults)
     return case

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import UTC, date, datetime, tzinfo
+from typing import Any
 
+from lumenkeep.exchange.case_sensitivities import read_sensitivities
 from lumenkeep.exchange.limits import (
     DATE_PATTERN,
-    GESTATION_DAYS,
     GLOVES,
     INSTANT_PATTERN,
-    LENGTH_MM,
-    LUMENS,
-    MASS_G,
-    STITCHES,
     YEARS,
 )
 from lumenkeep.model import (
@@ -32,19 +30,22 @@ from lumenkeep.model import (
     Unknown,
     Weight,
 )
-from lumenkeep.model.reading import Reader, closest, one_of, shown
+from lumenkeep.model.quantities import DAYS_PER_WEEK
+from lumenkeep.model.reading import Reader, one_of, shown
 from lumenkeep.model.words import (
     DRESSINGS,
     FINDINGS,
     LINE_KINDS,
-    SENSITIVITIES,
-    SENSITIVITY_SYNONYMS,
+    PATENCY,
     SET_KINDS,
     SITES,
     SKIN,
     UNITS,
 )
+from lumenkeep.policy.bounds import Bound
+from lumenkeep.policy.vocabulary import YES_NO_FACTS
 
+Bounds = Mapping[str, Bound]
 INSTANT_MEND = "write date, time and offset, as in 2026-03-05T09:30:00-06:00"
 
 
@@ -116,17 +117,34 @@ def _word(reader: Reader, key: str, allowed: dict[str, str]) -> Fact[str]:
     return unknown(reader, key) if found is None else found
 
 
-def read_child(reader: Reader | None, zone: tzinfo) -> Child:
+def _yes_or_no(reader: Reader, key: str) -> Fact[bool]:
+    value = reader.raw(key)
+    if value is None:
+        return unknown(reader, key)
+    if isinstance(value, bool):
+        return value
+    reader.fault(
+        "wrong-kind",
+        f"{shown(value)} is neither true nor false.",
+        key,
+        "write true or false, or leave it out where it is not known",
+    )
+    return NOT_GIVEN
+
+
+def read_child(reader: Reader | None, zone: tzinfo, bounds: Bounds) -> Child:
     """Return the child; a missing table leaves everything unknown."""
     if reader is None:
         return Child()
+    sensitivities, allergies = read_sensitivities(reader)
     child = Child(
         born=_born(reader, zone),
-        gestation_at_birth=_gestation(reader),
-        weights=_weights(reader),
-        sensitivities=_sensitivities(reader),
+        gestation_at_birth=_gestation(reader, bounds["gestation"]),
+        weights=_weights(reader, bounds["mass-g"]),
+        sensitivities=sensitivities,
         skin_at_site=_word(reader, "skin_at_site", SKIN),
         unit=_word(reader, "unit", UNITS),
+        allergies=allergies,
     )
     reader.finish()
     return child
@@ -157,15 +175,15 @@ def _born(reader: Reader, zone: tzinfo) -> Fact[Birth]:
     return unknown(reader, "born") if found is None else Birth.at(found)
 
 
-def _gestation(reader: Reader) -> Fact[Gestation]:
+def _gestation(reader: Reader, bound: Bound) -> Fact[Gestation]:
     key = "gestation_at_birth"
     found = reader.parsed(
         key, Gestation.read, "a gestation", 'write weeks and days, as in "27w3d"'
     )
     if found is None:
         return unknown(reader, key)
-    if not GESTATION_DAYS[0] <= found.days <= GESTATION_DAYS[1]:
-        low, high = (days // 7 for days in GESTATION_DAYS)
+    if not bound.low <= found.days <= bound.high:
+        low, high = (days // DAYS_PER_WEEK for days in bound.counts)
         reader.fault(
             "impossible",
             f"A gestation of {found} is not possible here.",
@@ -176,11 +194,11 @@ def _gestation(reader: Reader) -> Fact[Gestation]:
     return found
 
 
-def _weights(reader: Reader) -> tuple[Weight, ...]:
+def _weights(reader: Reader, bound: Bound) -> tuple[Weight, ...]:
     found = []
     for row in reader.rows("weights"):
         at = read_instant(row, "at")
-        grams = row.number("g", low=MASS_G[0], high=MASS_G[1], unit="grams")
+        grams = row.number("g", low=bound.low, high=bound.high, unit="grams")
         complete = row.has("at") and row.has("g")
         if not complete and (row.has("at") or row.has("g")):
             missing = "g" if row.has("at") else "at"
@@ -196,63 +214,16 @@ def _weights(reader: Reader) -> tuple[Weight, ...]:
     return tuple(sorted(found, key=lambda weight: weight.at))
 
 
-def _sensitivities(reader: Reader) -> Fact[frozenset[str]]:
-    key = "sensitivities"
-    value = reader.raw(key)
-    if value is None:
-        return unknown(reader, key)
-    if not isinstance(value, list):
-        reader.fault(
-            "wrong-kind",
-            f"{shown(value)} is not a list.",
-            key,
-            'write a list, as in ["chlorhexidine"]; [] means asked and none',
-        )
-        return NOT_GIVEN
-    found = set()
-    for position, item in enumerate(value):
-        word = _substance(reader, f"{key}[{position}]", item)
-        if word is not None:
-            found.add(word)
-    return frozenset(found)
-
-
-def _substance(reader: Reader, place: str, item: object) -> str | None:
-    if not isinstance(item, str) or not item.strip() or not item.isprintable():
-        reader.fault(
-            "wrong-kind",
-            f"{shown(item)} is not a substance.",
-            place,
-            one_of(SENSITIVITIES),
-        )
-        return None
-    word = "-".join(item.lower().split()).replace("_", "-")
-    known = SENSITIVITY_SYNONYMS.get(word, word)
-    if known in SENSITIVITIES:
-        return known
-    near = closest(word, [*SENSITIVITIES, *SENSITIVITY_SYNONYMS])
-    if near is not None:
-        reader.fault(
-            "unknown-word",
-            f"{shown(item)} is not a substance known here, but close to one.",
-            place,
-            f"did you mean '{near}'? known are: " + ", ".join(SENSITIVITIES),
-        )
-        return None
-    return word
-
-
-def read_line(reader: Reader | None) -> Line:
+def read_line(reader: Reader | None, bounds: Bounds) -> Line:
     """Return the line; a missing table leaves everything unknown."""
     if reader is None:
         return Line()
-    lumens = reader.whole("lumens", low=LUMENS[0], high=LUMENS[1], unit="lumens")
-    length = reader.number(
-        "external_length_mm", low=LENGTH_MM[0], high=LENGTH_MM[1], unit="mm"
-    )
-    stitches = reader.whole(
-        "stitches", low=STITCHES[0], high=STITCHES[1], unit="stitches"
-    )
+    least, most = bounds["lumens"].counts
+    lumens = reader.whole("lumens", low=least, high=most, unit="lumens")
+    shortest, longest = bounds["external-length-mm"].span
+    length = reader.number("external_length_mm", low=shortest, high=longest, unit="mm")
+    fewest, most = bounds["stitches"].counts
+    stitches = reader.whole("stitches", low=fewest, high=most, unit="stitches")
     line = Line(
         kind=_word(reader, "kind", LINE_KINDS),
         site=_word(reader, "site", SITES),
@@ -268,9 +239,18 @@ def read_line(reader: Reader | None) -> Line:
         needle_changed=_instant(reader, "needle_changed"),
         reviewed=_instant(reader, "reviewed"),
         inspected=_instant(reader, "inspected"),
+        skin_at_site=_word(reader, "skin_at_site", SKIN),
+        **_yes_or_nos(reader),
+        patency=_word(reader, "patency", PATENCY),
+        done=_done(reader.table("done")),
     )
     reader.finish()
     return line
+
+
+def _yes_or_nos(reader: Reader) -> dict[str, Any]:
+    """Return every yes or no of the line that rules may speak of, by its name."""
+    return {fact: _yes_or_no(reader, fact) for fact in YES_NO_FACTS}
 
 
 def _dressing(reader: Reader | None) -> Dressing:
@@ -280,6 +260,7 @@ def _dressing(reader: Reader | None) -> Dressing:
         kind=_word(reader, "kind", DRESSINGS),
         applied=_instant(reader, "applied"),
         findings=_findings(reader),
+        is_off=_yes_or_no(reader, "is_off") is True,
     )
     reader.finish()
     return dressing
@@ -311,6 +292,14 @@ def _findings(reader: Reader) -> Fact[tuple[Finding, ...]]:
         if kind is not None:
             found.append(Finding(kind, at))
     return tuple(found)
+
+
+def _done(reader: Reader | None) -> tuple[tuple[str, datetime], ...]:
+    """Return when each further recurring task was last done, by its name."""
+    if reader is None:
+        return ()
+    found = [(name, read_instant(reader, name)) for name in reader.every_key()]
+    return tuple(sorted((name, at) for name, at in found if at is not None))
 
 
 def _sets(reader: Reader) -> Fact[tuple[InfusionSet, ...]]:

@@ -7,24 +7,22 @@ from typing import Any
 
 from lumenkeep.exchange.limits import (
     DATE_PATTERN,
-    GESTATION_DAYS,
     GLOVES,
     INSTANT_PATTERN,
-    LENGTH_MM,
-    LUMENS,
-    MASS_G,
-    STITCHES,
 )
+from lumenkeep.model.allergy import SEVERITIES
 from lumenkeep.model.words import (
     DRESSINGS,
     FINDINGS,
     LINE_KINDS,
+    PATENCY,
     SENSITIVITIES,
     SET_KINDS,
     SITES,
     SKIN,
     UNITS,
 )
+from lumenkeep.policy.files import world_bounds
 
 NOT_BLANK = {"type": "string", "pattern": r"\S"}
 
@@ -48,6 +46,10 @@ def _instant(says: str) -> dict[str, Any]:
     return _maybe({"type": "string", "pattern": INSTANT_PATTERN}, says)
 
 
+def _yes_or_no(says: str) -> dict[str, Any]:
+    return _maybe({"type": "boolean"}, says)
+
+
 def _table(says: str, properties: dict[str, Any]) -> dict[str, Any]:
     body = {
         "type": "object",
@@ -67,12 +69,13 @@ def _number(low: float, high: float, says: str, kind: str = "number") -> dict[st
 
 def case_schema() -> dict[str, Any]:
     """Return the schema (draft 2020-12). Anything left out or null is unknown."""
-    low, high = (days // 7 for days in GESTATION_DAYS)
+    bounds = world_bounds()
+    low, high = (days // 7 for days in bounds["gestation"].counts)
     weighing = {
         "type": "object",
         "properties": {
             "at": _instant("When weighed."),
-            "g": _number(*MASS_G, "Mass in grams."),
+            "g": _number(*bounds["mass-g"].span, "Mass in grams."),
         },
         "additionalProperties": False,
         "anyOf": [
@@ -85,6 +88,20 @@ def case_schema() -> dict[str, Any]:
                 "required": ["at", "g"],
             },
         ],
+    }
+    told = {
+        "type": "object",
+        "properties": {
+            "substance": NOT_BLANK,
+            "what_happened": _maybe(NOT_BLANK, "What it did."),
+            "severity": _words(SEVERITIES, "How severe it was."),
+            "touches_skin": _maybe(
+                {"type": "boolean"},
+                "Whether it concerns anything that touches this child's skin here.",
+            ),
+        },
+        "required": ["substance"],
+        "additionalProperties": False,
     }
     child = _table(
         "The child; never a name.",
@@ -107,7 +124,7 @@ def case_schema() -> dict[str, Any]:
             ),
             "weights": _list(weighing, "Every weighing."),
             "sensitivities": _list(
-                NOT_BLANK | {"examples": list(SENSITIVITIES)},
+                {"anyOf": [NOT_BLANK | {"examples": list(SENSITIVITIES)}, told]},
                 "What the child does not tolerate; [] means asked and none.",
             ),
             "skin_at_site": _words(SKIN, "Skin at the insertion site."),
@@ -134,6 +151,7 @@ def case_schema() -> dict[str, Any]:
             "kind": _words(DRESSINGS, "Kind of dressing."),
             "applied": _instant("When it was put on."),
             "findings": _list(finding, "What was found on it since; [] means nothing."),
+            "is_off": _yes_or_no("Whether the last one came off and none is on."),
         },
     )
     hung = {
@@ -150,15 +168,31 @@ def case_schema() -> dict[str, Any]:
             "kind": _words(LINE_KINDS, "Kind of line."),
             "site": _words(SITES, "Where it enters."),
             "inserted": _instant("When it was put in."),
-            "lumens": _number(*LUMENS, "Number of lumens.", "integer"),
-            "external_length_mm": _number(*LENGTH_MM, "External length in mm."),
-            "stitches": _number(*STITCHES, "Stitches that hold it.", "integer"),
+            "lumens": _number(*bounds["lumens"].counts, "Number of lumens.", "integer"),
+            "external_length_mm": _number(
+                *bounds["external-length-mm"].span, "External length in mm."
+            ),
+            "stitches": _number(
+                *bounds["stitches"].counts, "Stitches that hold it.", "integer"
+            ),
             "dressing": dressing,
             "connectors_changed": _instant("Last change of the needleless connectors."),
             "sets": _list(hung, "Administration sets; [] means none hang."),
             "needle_changed": _instant("Last change of a port's needle."),
             "reviewed": _instant("When its need was last reviewed."),
             "inspected": _instant("When the site was last looked at."),
+            "skin_at_site": _words(SKIN, "Skin where this line goes in."),
+            "needle_in": _yes_or_no("Whether a port has a needle in it."),
+            "in_use": _yes_or_no("Whether anything runs or is given through it."),
+            "tunnelled": _yes_or_no("Whether a haemodialysis line is tunnelled."),
+            "patency": _words(PATENCY, "How the worst of its lumens runs."),
+            "done": _maybe(
+                {
+                    "type": "object",
+                    "additionalProperties": _instant("When it was last done."),
+                },
+                "Further recurring tasks, by name.",
+            ),
         },
     )
     person = _table(

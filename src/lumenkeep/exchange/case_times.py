@@ -1,11 +1,15 @@
-"""Check the order of a case's instants: none after the asked one, none before birth."""
+"""Check what a case says against itself: the order of its instants, mass against age."""
 
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault
-from lumenkeep.model import Case, Unknown
+from lumenkeep.model import Case, Unknown, age_in_words, grams_in_words
+
+if TYPE_CHECKING:
+    from lumenkeep.policy.bounds import Bound
 
 
 def faults_after(case: Case, at: datetime, name: str) -> list[Fault]:
@@ -62,3 +66,27 @@ def faults_of_order(case: Case, name: str) -> list[Fault]:
         and isinstance(limit, datetime)
         and instant < limit
     ]
+
+
+def faults_of_mass(case: Case, name: str, bound: Bound) -> list[Fault]:
+    """Return a fault for each weighing that no child of that age can show."""
+    born = case.child.born
+    if isinstance(born, Unknown):
+        return []
+    faults = []
+    for position, weight in enumerate(case.child.weights):
+        low, high = bound.of_child(born, weight.at)
+        if weight.at < born.earliest or low <= weight.grams <= high:
+            continue
+        age = age_in_words((weight.at - born.earliest).total_seconds())
+        key = f"child.weights[{position}].g"
+        faults.append(
+            Fault(
+                "case-contradiction",
+                f"No child of {age} has a mass of {grams_in_words(weight.grams)}: at "
+                f"that age {grams_in_words(low)} to {grams_in_words(high)} is believed.",
+                f"{name}: {key}",
+                "check the unit (grams), the time of the weighing and the birth",
+            )
+        )
+    return faults

@@ -282,11 +282,23 @@ def _words(book: RuleBook, number: str) -> str:
     return value_words(book.value(number), book.policy.numbers[number].unit)
 
 
+OF_THE_LINE = {"line_kind", "needle_in", "in_use", "tunnelled", "patency"}
+
+
 def _stay_lines(book: RuleBook, kind: str) -> Iterable[str]:
-    """Yield how long a dressing stays, and for whom if not for all."""
+    """Yield how long a dressing stays, and for whom if not for all.
+
+    What a kind of line changes, whatever the dressing, is told with the other rules.
+    """
     for live in book.intervals_of("dressing"):
+        if live.rule.nothing_due:
+            continue
         stay = _stay(book, live)
-        rows = [r for r in live.when.rows if _may_be(r, kind)]
+        rows = [
+            row
+            for row in live.when.rows
+            if _may_be(row, kind) and not {c.fact for c in row} <= OF_THE_LINE
+        ]
         if not live.when.rows:
             yield stay
         for row in rows:

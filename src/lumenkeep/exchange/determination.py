@@ -30,10 +30,13 @@ def _days(span: tuple[date, date] | None) -> list[str] | None:
 
 
 def _event(event: Event, protocol: Protocol) -> dict[str, Any]:
-    return {
+    values = {
         "specimens": list(event.specimens),
         "type": event.type,
-        "clabsi": event.is_clabsi,
+        "clabsi": event.clabsi,
+        "verdict": event.verdict,
+        "unknown": [one.named for one in event.unknown if one.settles_clabsi],
+        "also_unknown": [one.named for one in event.unknown if not one.settles_clabsi],
         "healthcare_associated": event.is_healthcare_associated,
         "date_of_event": event.event_on.isoformat() if event.event_on else None,
         "infection_window": _days(event.window),
@@ -50,3 +53,20 @@ def _event(event: Event, protocol: Protocol) -> dict[str, Any]:
         "organism": event.organism,
         "birthweight_stratum": event.stratum,
     }
+    return values | dict.fromkeys(_KEYS[field] for field in event.open)
+
+
+_KEYS = {
+    "type": "type",
+    "clabsi": "clabsi",
+    "is_healthcare_associated": "healthcare_associated",
+    "event_on": "date_of_event",
+    "window": "infection_window",
+    "repeat": "repeat_timeframe",
+    "added_to": "added_to",
+    "line_day": "line_day",
+    "location": "location",
+    "exclusions": "exclusions",
+    "organism": "organism",
+}
+"""The keys of what can be open: such a key is null."""

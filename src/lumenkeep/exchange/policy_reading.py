@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from lumenkeep.errors import PolicyError
 from lumenkeep.exchange.decision_chart import DecisionChart, decision_chart
 from lumenkeep.exchange.reading_care import care_sections
 from lumenkeep.exchange.reading_parts import (
@@ -21,14 +22,21 @@ from lumenkeep.exchange.reading_parts import (
     Section,
     SourceRow,
 )
+from lumenkeep.exchange.reading_procedures import (
+    faulty_section,
+    procedure_sections,
+)
 from lumenkeep.exchange.reading_rest import disputes, rest_sections
 from lumenkeep.exchange.reading_rounds import round_sections
 from lumenkeep.exchange.reading_watch import watch_sections
 from lumenkeep.exchange.reading_words import capital, day_words, value_words
+from lumenkeep.exchange.restated import restated_in_words
+from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from lumenkeep.asepsis.procedure import Bedside
     from lumenkeep.policy import Policy
     from lumenkeep.policy.numbers import DatedValue, Number
 
@@ -50,6 +58,8 @@ class Reading:
         SHA-256 over the files, whole and as shown.
     call
         Whom to call where there is no answer.
+    restated
+        What the set says openly of bounds of the world.
     sections
         The chapters, none of them empty.
     chart
@@ -64,6 +74,7 @@ class Reading:
     day: date
     day_words: str
     call: str
+    restated: tuple[str, ...]
     sections: tuple[Section, ...]
     disputes: tuple[Dispute, ...]
     numbers: tuple[NumberRow, ...]
@@ -80,12 +91,19 @@ def read_policy(policy: Policy, day: date) -> Reading:
         ``policy-number-not-in-force``: a rule needs a number that starts later.
     """
     book = policy.on(day)
-    tell = Citations(book)
+    bedside = _bedside(policy, day)
+    more = None if isinstance(bedside, PolicyError) else bedside.sources
+    tell = Citations(book, more)
     sections = (
         *care_sections(tell),
         *rest_sections(tell),
         *watch_sections(tell),
         *round_sections(tell),
+        *(
+            (faulty_section(bedside),)
+            if isinstance(bedside, PolicyError)
+            else procedure_sections(tell, bedside, day)
+        ),
     )
     disputed = disputes(tell)
     names = _names_of_rules(policy, sections)
@@ -99,12 +117,21 @@ def read_policy(policy: Policy, day: date) -> Reading:
         day=day,
         day_words=day_words(day),
         call=policy.call,
+        restated=restated_in_words(policy),
         sections=tuple(_without_empty(sections)),
         disputes=disputed,
         numbers=numbers,
         sources=tell.sources(),
         chart=decision_chart(book) if policy.antiseptics else None,
     )
+
+
+def _bedside(policy: Policy, day: date) -> Bedside | PolicyError:
+    """Return a set's procedures; or what is wrong with them, which hides no rule."""
+    try:
+        return bedside_of(policy, day)
+    except PolicyError as error:
+        return error
 
 
 def _without_empty(sections: tuple[Section, ...]) -> list[Section]:

@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.exchange.child_in_words import child_in_words
+from lumenkeep.policy.prove import PROPERTIES
+
 if TYPE_CHECKING:
+    from lumenkeep.exchange.said_of_proof import Said
     from lumenkeep.policy.prove import Breach
     from lumenkeep.services.prove_policy import Proof
 
 MILLISECONDS = 3
 
 
-def proof_as_json(proof: Proof) -> dict[str, Any]:
-    """Return the answer to ``lumenkeep prove --json``; times in seconds."""
+def proof_as_json(proof: Proof, said: Said) -> dict[str, Any]:
+    """Return the answer to ``lumenkeep prove --json``; times in seconds.
+
+    ``said`` is what the proof stood on, and what it does not show; what the set says
+    openly comes first: what it loosens, its own bounds of the world, what it says anew.
+    """
     return {
+        **({"said_openly": list(said.restated)} if said.restated else {}),
         "policy": {
             "set": proof.policy_set,
             "version": proof.version,
@@ -24,6 +33,7 @@ def proof_as_json(proof: Proof) -> dict[str, Any]:
         "properties": [
             {
                 "name": part.name,
+                "says": PROPERTIES[part.name],
                 "proved": part.holds,
                 "claims": part.claims,
                 "seconds": round(part.seconds, MILLISECONDS),
@@ -31,6 +41,8 @@ def proof_as_json(proof: Proof) -> dict[str, Any]:
             }
             for part in proof.parts
         ],
+        "not_proved": list(said.not_proved),
+        "believed": list(said.believed),
     }
 
 
@@ -40,7 +52,9 @@ def _breach(breach: Breach) -> dict[str, Any]:
         "says": breach.says,
         "rules": [{"rule": rule, "where": where} for rule, where in breach.rules],
         "mend": breach.mend,
+        "child": child_in_words(shown.case, shown.at, shown.later) if shown else None,
         "case": shown.case if shown else None,
         "at": shown.at if shown else None,
         "later": shown.later if shown else None,
+        "since": breach.since.isoformat() if breach.since else None,
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.exchange.reading_child import calls, child_parts
 from lumenkeep.exchange.reading_parts import Citations, Detail, Part, Section, Statement
 from lumenkeep.exchange.reading_words import capital, item_words, listed
 from lumenkeep.model import words
@@ -120,7 +121,7 @@ def _referrals(tell: Citations) -> Section:
         "call",
         "When a person must decide, and whom to call",
         lead,
-        (Part("", tuple(found)),),
+        (Part("", tuple(found)), Part("Whom to call for whom", calls(tell))),
     )
 
 
@@ -140,6 +141,7 @@ def _use(tell: Citations) -> Section:
         (
             Part("", tuple(used)),
             Part("Where the line enters", tuple(sites)),
+            *child_parts(tell),
             Part("Described, but not used under this policy", tuple(others)),
         ),
     )
@@ -218,13 +220,16 @@ def _dressings(tell: Citations) -> Section:
         "dressing",
         "Which dressing, and how long it stays",
         "The first that nothing bars goes on. What bars an antiseptic above may bar "
-        "a dressing too, and says so there.",
+        "a dressing too, and says so there. A dressing that is on and barred comes off "
+        "now.",
         (order, *_grouped(tell, only_dressings), Part("How long it stays", stays)),
     )
 
 
 def interval_words(tell: Citations, rule: Interval) -> str:
     """Return from when and until when, as in "not before 96 hours and after 7 days at most"."""
+    if rule.nothing_due:
+        return "nothing is due"
     parts = []
     if rule.not_before:
         parts.append(f"not before {tell.words(rule.not_before)}")

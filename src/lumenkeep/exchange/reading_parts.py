@@ -19,7 +19,7 @@ from lumenkeep.exchange.reading_words import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from lumenkeep.policy import LiveRule, LiveWhen, Rule, RuleBook
     from lumenkeep.policy.numbers import DatedValue
@@ -164,15 +164,20 @@ class Citations:
     ----------
     book
         Rule book of the day that is read.
+    more
+        Sources beyond the set's own, by id: those of its procedures.
     """
 
-    def __init__(self, book: RuleBook) -> None:
+    def __init__(
+        self, book: RuleBook, more: Mapping[str, Source] | None = None
+    ) -> None:
         self.book = book
+        self._sources = {**(more or {}), **book.policy.sources}
         self._places: dict[str, int] = {}
 
     def cite(self, source: str, how: str | None, about: str = "") -> Cite:
         """Return a citation; a source cited for the first time gets the next place."""
-        found = self.book.policy.sources[source]
+        found = self._sources[source]
         place = self._places.setdefault(source, len(self._places) + 1)
         label = source_label(found)
         word = HOW_INLINE.get(how or found.how, "")
@@ -274,9 +279,8 @@ class Citations:
 
     def sources(self) -> tuple[SourceRow, ...]:
         """Return every source cited so far, in the order of their places."""
-        policy = self.book.policy
         return tuple(
-            _source_row(policy.sources[id_], place)
+            _source_row(self._sources[id_], place)
             for id_, place in sorted(self._places.items(), key=lambda item: item[1])
         )
 

@@ -15,13 +15,16 @@ from lumenkeep.exchange.reading_parts import (
     Statement,
 )
 from lumenkeep.exchange.reading_words import capital, item_words, listed, lower_first
+from lumenkeep.exchange.restated import span_in_words
 from lumenkeep.planning.sentence import NUMBERS
 from lumenkeep.policy import LiveRule
+from lumenkeep.policy.numbers import value_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
 
+    from lumenkeep.policy.bounds import Bound
     from lumenkeep.policy.rules import (
         ChartField,
         Disagreement,
@@ -33,6 +36,7 @@ if TYPE_CHECKING:
         Staffing,
         Supply,
     )
+    from lumenkeep.policy.sane import Sane
 
 VERDICT_WORDS = {"plan": "a plan", "ask": "a question first", "stop": "stop and call"}
 DUE_PHRASES = {
@@ -163,7 +167,9 @@ def _cautions(tell: Citations) -> Section:
 def _required(tell: Citations) -> Section:
     required = tuple(_requirement(tell, live) for live in tell.book.requirements)
     floors = tuple(_floor(tell, floor) for floor in tell.book.policy.floors)
+    sane = tuple(_sane(tell, rule) for rule in tell.book.policy.sane)
     plausible = tuple(_plausible(tell, live) for live in tell.book.plausible)
+    bounds = tuple(_bound(tell, bound) for bound in tell.book.policy.bounds.values())
     return Section(
         "required",
         "What is required of any answer",
@@ -172,7 +178,9 @@ def _required(tell: Citations) -> Section:
         (
             Part("Of the answer", required),
             Part("Of the numbers: never less than this", floors),
+            Part("Between what a number can sanely be", sane),
             Part("What is taken for impossible", plausible),
+            Part("What cannot be at all, at any hospital", bounds),
         ),
     )
 
@@ -187,11 +195,15 @@ def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
         details.append(Detail("Only", "Where all of this is charted."))
     numbers = (
         rule.scrub_at_least,
+        rule.scrub_at_most,
         rule.dry_at_least,
         rule.swabs_at_least,
         rule.staff_at_least,
         rule.stays_at_least,
         rule.stays_at_most,
+        rule.rests_at_least,
+        rule.film_at_most,
+        rule.weighing_at_most,
     )
     named = [number for number in numbers if number]
     return tell.statement(live, text, details=details, numbers=named)
@@ -208,8 +220,11 @@ def _claims(tell: Citations, rule: Requirement) -> list[str]:
         (rule.not_dressing, "the dressing is never {}", items),
         (rule.verdict, "the answer is {}", _verdicts),
         (rule.scrub_at_least, "the scrub takes at least {}", tell.words),
+        (rule.scrub_at_most, "the scrub takes no longer than {}", tell.words),
         (rule.dry_at_least, "it dries for at least {}", tell.words),
         (rule.swabs_at_least, "the swabs are at least {}", tell.words),
+        (rule.film_at_most, "the film is no larger than {}", tell.words),
+        (rule.weighing_at_most, "a weighing counts no longer than {}", tell.words),
         (
             rule.staff_at_least,
             "the people at the bedside are at least {}",
@@ -229,6 +244,8 @@ def _due_claims(tell: Citations, rule: Requirement) -> list[str]:
         found.append("at once")
     if rule.no_clock:
         found.append("at no fixed time")
+    if rest := rule.rests_at_least:
+        found.append(f"no sooner again than after {tell.words(rest)}")
     if least := rule.stays_at_least:
         found.append(f"not before {tell.words(least)}")
     if rule.stays_at_most:
@@ -257,6 +274,21 @@ def _floor(tell: Citations, rule: Floor) -> Statement:
     return tell.statement(LiveRule(rule, ALWAYS), text, numbers=named)
 
 
+def _sane(tell: Citations, rule: Sane) -> Statement:
+    kind, _, key = rule.of.partition(".")
+    part = f"{kind.replace('_', ' ')}, {key.replace('_', ' ').replace('-', ' ')}"
+    ends = [
+        f"{word} {tell.words(number)}"
+        for word, number in (("at least", rule.low), ("at most", rule.high))
+        if number
+    ]
+    of = f" ({listed(rule.which)})" if rule.which else ""
+    without = f" without {listed(rule.not_which, 'or')}" if rule.not_which else ""
+    text = f"{capital(part)}{of}{without}: {listed(ends)}."
+    numbers = [number for number in (rule.low, rule.high) if number]
+    return tell.statement(LiveRule(rule, ALWAYS), text, numbers=numbers)
+
+
 def _plausible(tell: Citations, live: LiveRule[Plausible]) -> Statement:
     rule = live.rule
     text = (
@@ -264,6 +296,20 @@ def _plausible(tell: Citations, live: LiveRule[Plausible]) -> Statement:
         f"is not believed of a child whose {rule.fact} nobody charted."
     )
     return tell.statement(live, text, numbers=(rule.at_least,))
+
+
+def _bound(tell: Citations, bound: Bound) -> Statement:
+    named = capital(bound.id.removesuffix(f"-{bound.unit.lower()}").replace("-", " "))
+    text = f"{named}: {span_in_words(bound)}."
+    details = [
+        Detail(
+            f"From {band.days} days of age",
+            f"{value_in_words(band.low, bound.unit)} to "
+            f"{value_in_words(band.high, bound.unit)}.",
+        )
+        for band in bound.bands
+    ]
+    return tell.statement(LiveRule(bound, ALWAYS), text, details=details)
 
 
 def disputes(tell: Citations) -> tuple[Dispute, ...]:

@@ -29,6 +29,7 @@ def reading_in_words(reading: Reading) -> str:
     lines = [
         reading.title,
         f"Version {reading.version} ({reading.set_id}), digest {reading.digest}",
+        *[line for told in reading.restated for line in _wrapped(told, "")],
         f"As it stands on {reading.day_words}",
         *_wrapped(f"Where there is no answer, call {reading.call}.", ""),
     ]

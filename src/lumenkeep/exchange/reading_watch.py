@@ -40,7 +40,7 @@ def watch_sections(tell: Citations) -> tuple[Section, ...]:
             "When a change of length is a shift",
             LENGTH_LEAD,
             (
-                Part("Always", tuple(_limit(tell, one) for one in book.length_limits)),
+                Part("At once", tuple(_limit(tell, one) for one in book.length_limits)),
                 Part("Beside them", tuple(_error(tell, one) for one in book.measuring)),
             ),
         ),
@@ -66,8 +66,8 @@ def _limit(tell: Citations, live: LiveRule[LengthLimit]) -> Statement:
     way = {"either": "outward or inward"}.get(rule.direction, rule.direction)
     when = if_words(tell, live.when, "")
     text = capital(
-        f"{f'{when}: ' if when else ''}a change of {how} {tell.words(number)} {way} "
-        "raises a concern at once."
+        f"{f'{when}: ' if when else ''}a change of {how} {tell.words(number)} {way}, "
+        "the arm alike, raises a concern at the first measurement."
     )
     return tell.statement(live, text, numbers=(number,))
 
@@ -75,11 +75,14 @@ def _limit(tell: Citations, live: LiveRule[LengthLimit]) -> Statement:
 def _error(tell: Citations, live: LiveRule[Measuring]) -> Statement:
     rule = live.rule
     when = if_words(tell, live.when, "")
+    within = (
+        f"within {tell.words(rule.over)} measurements" if rule.over else "however often"
+    )
     text = capital(
         f"{f'{when}: ' if when else ''}a measurement is taken to be off by "
         f"{tell.words(rule.error)} (standard deviation), and a smaller change counts as "
         f"a shift once measuring error alone would call at most "
-        f"{tell.words(rule.false_alarm)} of still lines moved, ever."
+        f"{tell.words(rule.false_alarm)} of still lines moved, {within}."
     )
     arm = "Not compared with the others."
     if rule.other_arm:
@@ -94,12 +97,28 @@ def _error(tell: Citations, live: LiveRule[Measuring]) -> Statement:
             "next.",
         ),
     ]
+    if rule.asks:
+        asked = (
+            "A first length that is more than error usually makes asks for a second "
+            "one, by another person with the arm the same, before a line is stopped: "
+            f"after at most {tell.words(rule.asks)} of the measurements of still lines."
+        )
+        details.append(Detail("Measured again", asked))
+    if rule.pair_within:
+        pair = (
+            f"Two lengths by two people within {tell.words(rule.pair_within)}, the arm "
+            "alike, tell how exactly the ward measures."
+        )
+        details.append(Detail("Measured twice", pair))
     numbers = (
         rule.error,
         rule.other_arm,
         rule.usual_move,
         rule.moves,
         rule.false_alarm,
+        rule.over,
+        rule.asks,
+        rule.pair_within,
     )
     named = [number for number in numbers if number]
     return tell.statement(live, text, details=details, numbers=named)

@@ -17,6 +17,7 @@ from lumenkeep.model.quantities import (
 )
 from lumenkeep.policy.numbers import GESTATION_UNIT, MM_PER
 from lumenkeep.policy.read_rules import BATHS
+from lumenkeep.policy.vocabulary import FACTS, YES_NO
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -66,7 +67,7 @@ def value_words(value: Value, unit: str) -> str:
         return str(value)
     if unit == GESTATION_UNIT:
         weeks, days = divmod(int(value), DAYS_PER_WEEK)
-        return f"{_counted(weeks, 'week')} {_counted(days, 'day')}"
+        return f"{counted(weeks, 'week')} {counted(days, 'day')}"
     if unit in MM_PER:
         return f"{value / MM_PER[unit]:g} {unit}"
     plain = whole_or_not(value)
@@ -79,15 +80,16 @@ def _unit_sign(unit: str) -> str:
 
 def _elapsed_words(seconds: int) -> str:
     if seconds and seconds % SECONDS_PER_HOUR == 0:
-        hours = _counted(seconds // SECONDS_PER_HOUR, "hour")
+        hours = counted(seconds // SECONDS_PER_HOUR, "hour")
         days, rest = divmod(seconds, SECONDS_PER_DAY)
         return f"{hours} ({days} days)" if days > 1 and not rest else hours
     if seconds and seconds % SECONDS_PER_MINUTE == 0:
-        return _counted(seconds // SECONDS_PER_MINUTE, "minute")
-    return _counted(seconds, "second")
+        return counted(seconds // SECONDS_PER_MINUTE, "minute")
+    return counted(seconds, "second")
 
 
-def _counted(number: int, noun: str) -> str:
+def counted(number: int, noun: str) -> str:
+    """Return a count with its noun, as in "1 day" and "2 days"."""
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
@@ -147,6 +149,10 @@ def comparison_words(comparison: LiveComparison, book: RuleBook) -> str:
     """Return one comparison as a phrase about the child or the line."""
     limit = comparison.limit
     if isinstance(limit, frozenset):
+        fact = FACTS[comparison.fact]
+        if comparison.fact not in _WITH_WORDS and fact.allowed is YES_NO:
+            word = "yes" if _is_yes(comparison.test, limit) else "no"
+            return f"{fact.label}: {word}"
         return _WITH_WORDS[comparison.fact](comparison.test, limit, book)
     unit = book.policy.numbers[comparison.number or ""].unit
     pattern = _WITH_NUMBERS[comparison.fact][comparison.test]
@@ -236,6 +242,31 @@ def _unit(test: str, named: frozenset[str], book: RuleBook) -> str:
     return f"{'lying' if test == 'is' else 'not lying'} {places}"
 
 
+def _needle_in(test: str, named: frozenset[str], book: RuleBook) -> str:
+    del book
+    return f"{'a' if _is_yes(test, named) else 'no'} needle is in the port"
+
+
+def _in_use(test: str, named: frozenset[str], book: RuleBook) -> str:
+    del book
+    return f"the line is {'' if _is_yes(test, named) else 'not '}in use"
+
+
+def _tunnelled(test: str, named: frozenset[str], book: RuleBook) -> str:
+    del book
+    return f"the line is {'' if _is_yes(test, named) else 'not '}tunnelled"
+
+
+def _is_yes(test: str, named: frozenset[str]) -> bool:
+    return ("yes" in named) is (test == "is")
+
+
+def _patency(test: str, named: frozenset[str], book: RuleBook) -> str:
+    del book
+    found = [lower_first(words.PATENCY[w]) for w in _ordered(named, words.PATENCY)]
+    return f"of the line it is {_no(test)}so that {listed(found, 'or')}"
+
+
 def _dressing(test: str, named: frozenset[str], book: RuleBook) -> str:
     kinds = [
         _piece(item_words(book.policy, w)) for w in _ordered(named, words.DRESSINGS)
@@ -281,6 +312,10 @@ _WITH_WORDS: dict[str, Callable[[str, frozenset[str], RuleBook], str]] = {
     "site": _site,
     "line_kind": _line_kind,
     "unit": _unit,
+    "needle_in": _needle_in,
+    "in_use": _in_use,
+    "tunnelled": _tunnelled,
+    "patency": _patency,
     "dressing": _dressing,
     "set_kind": _set_kind,
     "agent": _agent,

@@ -5,11 +5,12 @@ from __future__ import annotations
 import itertools
 import json
 from collections.abc import Iterable, Mapping
+from datetime import timedelta
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.exchange.limits import MASS_G
+from lumenkeep.exchange.timeline_lines import read_lines
 from lumenkeep.exchange.timeline_parts import (
     CONDITIONS,
     TRANSPLANTS,
@@ -20,14 +21,15 @@ from lumenkeep.exchange.timeline_parts import (
     read_devices,
     read_findings,
     read_gut,
-    read_lines,
     read_other_infections,
+    read_settled,
     read_signs,
     read_specimens,
     read_stays,
 )
 from lumenkeep.model.reading import Reader
 from lumenkeep.outcomes.timeline import Timeline, WardStay
+from lumenkeep.policy.files import world_bounds
 
 if TYPE_CHECKING:
     from datetime import date
@@ -51,6 +53,17 @@ def timeline_from_text(text: str, name: str, protocols: Iterable[str] = ()) -> T
         Every fault of the file: unknown keys and words, impossible quantities, days
         that are none, facts that contradict each other.
     """
+    if not text.strip():
+        raise InputError(
+            [
+                Fault(
+                    "timeline-empty",
+                    "The timeline is empty.",
+                    name,
+                    'begin with {"protocol": "2025", "child": {…}}',
+                )
+            ]
+        )
     try:
         data = json.loads(
             text,
@@ -115,11 +128,13 @@ def timeline_from_mapping(
     child = reader.table("child")
     none = Reader({}, reader.path("child"), faults, "timeline")
     of_child = child or none
+    at_birth = timedelta()
+    least, most = world_bounds()["mass-g"].at_age(at_birth, at_birth)
     timeline = Timeline(
         protocol=protocol or "",
         born=read_birth(of_child),
         birthweight_g=of_child.number(
-            "birthweight_g", low=MASS_G[0], high=MASS_G[1], unit="grams"
+            "birthweight_g", low=least, high=most, unit="grams"
         ),
         conditions=read_dated(of_child, "conditions", CONDITIONS),
         transplants=read_dated(of_child, "transplants", TRANSPLANTS),
@@ -132,6 +147,7 @@ def timeline_from_mapping(
         gut=read_gut(reader),
         other_infections=read_other_infections(reader),
         noted=read_findings(reader),
+        settled=read_settled(reader),
     )
     of_child.finish()
     reader.finish()

@@ -17,18 +17,18 @@ from lumenkeep.outcomes.timeline import (
     Moment,
     Noted,
     OtherInfection,
+    SettledName,
     Sign,
     Specimen,
-    TrackedLine,
     WardStay,
 )
+from lumenkeep.policy.files import world_bounds
 
 MOMENT_MEND = "write a day, as in 2026-03-05, or a day and time, as in 2026-03-05T09:30"
 MOMENT_PATTERN = (
     r"^\s*[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]{1,6})?)?"
     r"([Zz]|[+-][0-9]{2}:?[0-9]{2})?\s*$"
 )
-TIPS = ("great-vessel", "elsewhere")
 METHODS = ("culture", "molecular")
 DEVICES = ("ecmo", "vad")
 CONDITIONS = ("epidermolysis-bullosa", "munchausen-by-proxy")
@@ -42,12 +42,11 @@ VASCULAR_SITES = (
     "atrial-line", "balloon-pump", "reliable-outflow-device", "unaccessed-line",
     "eligible-line",
 )  # fmt: skip
-CELSIUS = (20.0, 46.0)
 PER_MM3 = (0.0, 1_000_000.0)
 GRADES = (0, 4)
 STOOL_ML = (0.0, 30_000.0)
+GRAMS_PER_KG = 1000
 ENDS = 2
-MASS_KG = (0.15, 300.0)
 
 Found = TypeVar("Found")
 
@@ -83,6 +82,16 @@ def checked_moment(reader: Reader, value: object, key: str) -> Moment | None:
         )
         return None
     return found
+
+
+def _told(reader: Reader, key: str) -> bool:
+    """Whether a key stands there with a value, and not with null."""
+    return reader.data.get(key) is not None
+
+
+def slug(text: str) -> str:
+    """Return words as a word of a list: small letters with hyphens between."""
+    return "-".join(text.casefold().replace("_", " ").split())
 
 
 def _moment(value: object) -> Moment | None:
@@ -135,13 +144,13 @@ def read_stays(reader: Reader) -> tuple[WardStay, ...]:
         start = read_moment(row, "from", needed=True)
         end = read_moment(row, "to")
         row.finish()
-        _in_order(row, "to", end, "from", start)
+        in_order(row, "to", end, "from", start)
         if location and start:
             found.append(WardStay(location, is_inpatient, start, end))
     return tuple(found)
 
 
-def _in_order(
+def in_order(
     row: Reader, later: str, after: Moment | None, earlier: str, before: Moment | None
 ) -> None:
     """Note a fault where one moment lies before another that must come first."""
@@ -164,29 +173,6 @@ def comes_first(before: Moment, after: Moment) -> bool:
     return before.day <= after.day
 
 
-def read_lines(reader: Reader) -> tuple[TrackedLine, ...]:
-    """Return the lines."""
-    found = []
-    for row in reader.rows("lines"):
-        name = row.text("id", needed=True)
-        kind = row.text("kind", needed=True)
-        tip = row.word("tip", TIPS)
-        inserted = read_moment(row, "inserted")
-        accessed = read_moment(row, "first_access")
-        removed = read_moment(row, "removed")
-        row.finish()
-        _in_order(row, "removed", removed, "inserted", inserted)
-        _in_order(row, "first_access", accessed, "inserted", inserted)
-        _in_order(row, "removed", removed, "first_access", accessed)
-        if name and kind:
-            is_told = "first_access" in row.data
-            slug = "-".join(kind.casefold().replace("_", " ").split())
-            found.append(
-                TrackedLine(name, slug, tip, inserted, accessed, is_told, removed)
-            )
-    return tuple(found)
-
-
 def read_devices(reader: Reader) -> tuple[CircuitDevice, ...]:
     """Return ECMO circuits and ventricular assist devices."""
     found = []
@@ -195,7 +181,7 @@ def read_devices(reader: Reader) -> tuple[CircuitDevice, ...]:
         start = read_moment(row, "from", needed=True)
         end = read_moment(row, "to")
         row.finish()
-        _in_order(row, "to", end, "from", start)
+        in_order(row, "to", end, "from", start)
         if kind and start:
             found.append(CircuitDevice(kind, start, end))
     return tuple(found)
@@ -214,7 +200,12 @@ def read_specimens(reader: Reader) -> tuple[Specimen, ...]:
         row.finish()
         if name and at and source:
             slug = "-".join(source.casefold().split())
-            found.append(Specimen(name, at, slug, draw, method, organisms))
+            is_told = _told(row, "organisms")
+            found.append(
+                Specimen(
+                    name, at, slug, draw, method, organisms, result_is_told=is_told
+                )
+            )
     return tuple(found)
 
 
@@ -228,14 +219,15 @@ def _label(row: Reader, key: str) -> str | None:
 def read_signs(reader: Reader) -> tuple[Sign, ...]:
     """Return the signs."""
     found = []
+    coldest, hottest = world_bounds()["temperature-degc"].span
     for row in reader.rows("signs"):
         at = read_moment(row, "at", needed=True)
         kind = row.word("kind", SIGNS, needed=True)
         is_temperature = kind == SIGNS[0]
         celsius = row.number(
             "celsius",
-            low=CELSIUS[0],
-            high=CELSIUS[1],
+            low=coldest,
+            high=hottest,
             unit="°C",
             needed=is_temperature,
         )
@@ -263,6 +255,7 @@ def read_counts(reader: Reader) -> tuple[CellCount, ...]:
 def read_gut(reader: Reader) -> tuple[GutFinding, ...]:
     """Return what is known of the gut."""
     found = []
+    least, most = (g / GRAMS_PER_KG for g in world_bounds()["mass-g"].span)
     for row in reader.rows("gut"):
         at = read_moment(row, "at", needed=True)
         kind = row.word("kind", GUT, needed=True)
@@ -280,7 +273,7 @@ def read_gut(reader: Reader) -> tuple[GutFinding, ...]:
             unit="mL in 24 h",
             needed=kind == GUT[1],
         )
-        mass = row.number("mass_kg", low=MASS_KG[0], high=MASS_KG[1], unit="kg")
+        mass = row.number("mass_kg", low=least, high=most, unit="kg")
         row.finish()
         if at and kind and (grade is not None or volume is not None):
             found.append(GutFinding(at, kind, grade, volume, mass))
@@ -296,6 +289,7 @@ def read_other_infections(reader: Reader) -> tuple[OtherInfection, ...]:
         window = _window(row)
         organisms = row.words("organisms", None)
         is_element = row.flag("blood_is_element")
+        is_told = _told(row, "organisms")
         row.finish()
         if window and event_on and not window[0] <= event_on <= window[1]:
             row.faults.append(
@@ -308,8 +302,16 @@ def read_other_infections(reader: Reader) -> tuple[OtherInfection, ...]:
                 )
             )
         if kind and event_on:
-            slug = "-".join(kind.casefold().replace("_", " ").split())
-            found.append(OtherInfection(slug, event_on, window, organisms, is_element))
+            found.append(
+                OtherInfection(
+                    slug(kind),
+                    event_on,
+                    window,
+                    organisms,
+                    is_element if _told(row, "blood_is_element") else None,
+                    organisms_are_told=is_told,
+                )
+            )
     return tuple(found)
 
 
@@ -329,7 +331,7 @@ def _window(row: Reader) -> tuple[date, date] | None:
         return None
     first = checked_moment(row, value[0], "window[0]")
     last = checked_moment(row, value[1], "window[1]")
-    _in_order(row, "window[1]", last, "window[0]", first)
+    in_order(row, "window[1]", last, "window[0]", first)
     return (first.day, last.day) if first and last else None
 
 
@@ -344,5 +346,18 @@ def read_findings(reader: Reader) -> tuple[Noted, ...]:
         row.flag("suspected")  # suspected and observed count alike
         row.finish()
         if at and kind:
-            found.append(Noted(at, kind, site, organisms))
+            is_told = _told(row, "organisms")
+            found.append(Noted(at, kind, site, organisms, organisms_are_told=is_told))
+    return tuple(found)
+
+
+def read_settled(reader: Reader) -> tuple[SettledName, ...]:
+    """Return what people said of organisms that no list understands."""
+    found = []
+    for row in reader.rows("organisms"):
+        name = row.text("name", needed=True)
+        what = row.text("is", needed=True)
+        row.finish()
+        if name and what:
+            found.append(SettledName(name, what.strip()))
     return tuple(found)

@@ -11,7 +11,9 @@ from lumenkeep.model.case import (
     Person,
     Weight,
     mass_at,
+    skin_at_site,
 )
+from lumenkeep.model.chart import birth_from_text
 from lumenkeep.model.facts import (
     NEVER_CHARTED,
     NOT_GIVEN,
@@ -52,11 +54,13 @@ __all__ = [
     "Unknown",
     "Weight",
     "age_in_words",
+    "birth_from_text",
     "grams_in_words",
     "is_known",
     "known_or_none",
     "length_in_words",
     "mass_at",
+    "skin_at_site",
     "utc",
     "weeks_and_days",
     "whole_or_not",

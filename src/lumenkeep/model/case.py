@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, tzinfo
 
+from lumenkeep.model.allergy import NOTHING_TOLD, Allergies
 from lumenkeep.model.facts import NOT_GIVEN, Fact, Unknown
 from lumenkeep.model.quantities import Gestation
 from lumenkeep.model.times import Birth
@@ -36,8 +37,10 @@ class Child:
         All weighings, oldest first. Empty means none charted.
     sensitivities
         Substances the child does not tolerate; an empty set means asked and none.
+    allergies
+        What was said of them word for word, and what of it is still in doubt.
     skin_at_site
-        "intact" or "broken".
+        "intact" or "broken" at every site of the child, where nobody said which.
     unit
         Kind of unit the child lies in, from `words.UNITS`.
     """
@@ -48,6 +51,7 @@ class Child:
     sensitivities: Fact[frozenset[str]] = NOT_GIVEN
     skin_at_site: Fact[str] = NOT_GIVEN
     unit: Fact[str] = NOT_GIVEN
+    allergies: Allergies = NOTHING_TOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +64,16 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Dressing:
-    """The dressing on a line: kind, since when (UTC), and what was found since."""
+    """The dressing on a line: kind, since when (UTC), and what was found since.
+
+    ``is_off`` says that the last one came off and none was put on: kind and instant
+    are then unknown, and nobody is asked for them.
+    """
 
     kind: Fact[str] = NOT_GIVEN
     applied: Fact[datetime] = NOT_GIVEN
     findings: Fact[tuple[Finding, ...]] = NOT_GIVEN
+    is_off: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +86,25 @@ class InfusionSet:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One central line and what hangs on it; instants in UTC, lengths in mm."""
+    """One central line and what hangs on it; instants in UTC, lengths in mm.
+
+    Parameters
+    ----------
+    skin_at_site
+        "intact" or "broken" where this line goes in; what is said of the child's
+        sites in general counts only while nothing is said of this one.
+    needle_in
+        Whether a port has a needle in it.
+    in_use
+        Whether anything runs or is given through the line.
+    tunnelled
+        Whether the line runs under the skin before it enters the vein; asked of a
+        haemodialysis line, whose kind does not say it.
+    patency
+        From `words.PATENCY`: the worst of the line's lumens.
+    done
+        When each further recurring task was last done (UTC), by its name.
+    """
 
     kind: Fact[str] = NOT_GIVEN
     site: Fact[str] = NOT_GIVEN
@@ -91,6 +118,12 @@ class Line:
     needle_changed: Fact[datetime] = NOT_GIVEN
     reviewed: Fact[datetime] = NOT_GIVEN
     inspected: Fact[datetime] = NOT_GIVEN
+    skin_at_site: Fact[str] = NOT_GIVEN
+    needle_in: Fact[bool] = NOT_GIVEN
+    in_use: Fact[bool] = NOT_GIVEN
+    tunnelled: Fact[bool] = NOT_GIVEN
+    patency: Fact[str] = NOT_GIVEN
+    done: tuple[tuple[str, datetime], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,12 +143,40 @@ class People:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One child, one line, two people, and the zone whose wall clock counts."""
+    """One child, one line, two people, and the zone whose wall clock counts.
+
+    Parameters
+    ----------
+    known_since
+        Since when a fact that rules speak of is as it is (UTC), by the rules' name of
+        it; each substance by `substance_fact`. One that is not named has been so for
+        as long as anybody knows.
+    """
 
     child: Child = field(default_factory=Child)
     line: Line = field(default_factory=Line)
     people: People = field(default_factory=People)
     zone: tzinfo = UTC
+    known_since: tuple[tuple[str, datetime], ...] = field(default=(), compare=False)
+
+
+SENSITIVITIES = "sensitivities"
+
+
+def substance_fact(word: str) -> str:
+    """Return the name under which a substance is kept in `Case.known_since`."""
+    return f"{SENSITIVITIES}:{word}"
+
+
+def skin_at_site(case: Case) -> Fact[str]:
+    """Return the skin where the line goes in: "intact", "broken" or unknown."""
+    return skin_of(case.child, case.line)
+
+
+def skin_of(child: Child, line: Line) -> Fact[str]:
+    """Return the skin where a child's line goes in: "intact", "broken" or unknown."""
+    own = line.skin_at_site
+    return child.skin_at_site if isinstance(own, Unknown) else own
 
 
 def mass_at(child: Child, at: datetime) -> Fact[Weight]:

@@ -1,83 +1,22 @@
-"""Fold chart entries into the state of a child and a line.
-
-Bodies by kind (lengths in mm, masses in g, instants as ISO text in UTC)::
-
-    birth           {"born": instant or date, "gestation": "27w3d" or null}
-    weight          {"g": 940}
-    sensitivities   {"known": ["chlorhexidine"]}
-    skin            {"state": "intact" | "broken"}
-    stay            {"ward": key, "bed": "09", "unit": "newborn-intensive-care"}
-    line-inserted   {"kind", "site", "side", "lumens", "external_length_mm", "stitches",
-                     "dressing"}
-    dressing-change {"dressing", "agent", "external_length_mm", "stitches", "arm",
-                     "skin", "site", "tolerance", "problems", "action", "outcome",
-                     "because": "planned" | "early" | finding | null, "assistant"}
-    re-cover        {"findings", "cause", "note"}   covered in an emergency: not a change
-    finding         {"findings": ["damp"], "note"}
-    connector-change, needle-change, line-review, site-check   {...}
-    set-change      {"set": name, "kind": "lipid"}
-    line-removed    {"reason"}
-
-A site-check may also hold what was seen: "signs" (words of `model.signs`, all that
-there were), "grades" (grade by scale), "arm_girth_mm", "external_length_mm", "arm",
-"stitches". What people do about a concern, "concern" being its key::
-
-    concern-raised        {"what", "note"}            raised by hand
-    concern-acknowledged  {"concern", "label", "says", "note"}
-    concern-handed-on     {"concern", "label", "says", "to": person or role, "note"}
-    concern-closed        {"concern", "label", "says", "outcome", "note"}
-
-A stay whose ward is null says that the child has left the hospital's wards; one with
-"inpatient": false that it was in no bed of a ward (theatre, emergency department).
-
-For the determination of infections, words from `infection_words`, days as ISO dates::
-
-    specimen        {"source", "draw", "method", "result": "pending" | "no-growth" |
-                     "grew", "organisms": [...]}   happened when it was taken
-    specimen-result {"specimen": entry, "result": "no-growth" | "grew", "organisms"}
-    sign            {"kind", "celsius"}
-    blood-count     {"kind", "per_mm3"}
-    gut             {"kind", "grade"} or {"kind", "ml_24h", "mass_kg"}
-    other-infection {"kind", "date_of_event", "window": [first, last] or null,
-                     "organisms", "blood_is_element"}
-    condition       {"kind"}                       happened when it was documented
-    transplant      {"kind", "on"}
-    device          {"kind", "doing": "in" | "out"}
-    pus             {"vascular_site", "organisms"}
-    self-injection  {"how": "observed" | "suspected"}
-    line-tip        {"tip": "great-vessel" | "elsewhere"}
-    line-access     {"for": "infusion" | "withdrawal" | "monitoring"}
-    infection-decision {"event": entry, "proposal": digest, "proposed": {...},
-                     "decision", "verdict", "ward", "on", "because"}
-"""
+"""Which entries of the chart count: corrections and withdrawals worked out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime, tzinfo
-from typing import TYPE_CHECKING, Any, TypeVar
+from datetime import date, datetime
+from typing import TYPE_CHECKING
 
-from lumenkeep.model.case import (
-    Case,
-    Child,
-    Dressing,
-    Finding,
-    InfusionSet,
-    Line,
-    Weight,
-)
-from lumenkeep.model.facts import NEVER_CHARTED, SAID_UNKNOWN, Fact
-from lumenkeep.model.quantities import Gestation
-from lumenkeep.model.times import Birth, utc
+from lumenkeep.model.facts import SAID_UNKNOWN, Fact
+from lumenkeep.model.times import Birth
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable
+    from datetime import tzinfo
 
     from lumenkeep.model.entry import Entry
 
-
-N = TypeVar("N", int, float)
+INSERTED = "line-inserted"
+WITHDRAWN = "withdrawn"
+"""Kind of the entry that takes another back and puts nothing in its place."""
 
 
 def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list[Entry]:
@@ -98,9 +37,68 @@ def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list
     written = [e for e in entries if known_at is None or e.written_at <= known_at]
     replaced = {e.corrects for e in written if e.corrects is not None}
     return sorted(
-        (e for e in written if e.id not in replaced and e.kind != "withdrawn"),
+        (e for e in written if e.id not in replaced and e.kind != WITHDRAWN),
         key=lambda e: (e.happened_at, e.id),
     )
+
+
+def is_a_line(entries: Iterable[Entry]) -> bool:
+    """Return whether the entries of one line tell of a line at all.
+
+    One whose insertion was taken back is out, and keeps its history; one that nobody
+    said was put in is there as long as something of it stands.
+    """
+    told = list(entries)
+    return bool(standing(told)) or any(entry.kind == INSERTED for entry in told)
+
+
+def taken_back_at(
+    entries: Iterable[Entry], known_at: datetime | None = None
+) -> datetime | None:
+    """Return when a line was said to go in whose insertion has been taken back.
+
+    None for any other line; for one of which nobody said that it went in, too:
+    something was seen on it, so it is there.
+    """
+    told = list(entries)
+    if any(entry.kind == INSERTED for entry in standing(told, known_at)):
+        return None
+    said = [
+        entry
+        for entry in told
+        if entry.kind == INSERTED and (known_at is None or entry.written_at <= known_at)
+    ]
+    return max(said, key=lambda entry: entry.id).happened_at if said else None
+
+
+def so_far(
+    entries: Iterable[Entry], at: datetime, known_at: datetime | None = None
+) -> list[Entry]:
+    """Return the entries by which a past instant is judged, corrected ones included.
+
+    Left out is what happened later, and with it what such an entry corrects: an entry
+    that was put off to a later time has not happened earlier. Who takes an entry back
+    does so whenever it was.
+
+    Parameters
+    ----------
+    entries
+        Of one child or one line, in any order.
+    at, known_at
+        Instants (UTC): what happened after ``at``, or was written after ``known_at``,
+        is left out.
+    """
+    written = [e for e in entries if known_at is None or e.written_at <= known_at]
+    corrected = {e.id: e.corrects for e in written if e.corrects is not None}
+    out: set[int] = set()
+    for entry in written:
+        one: int | None = entry.id
+        if entry.happened_at <= at or entry.kind == WITHDRAWN:
+            continue
+        while one is not None and one not in out:
+            out.add(one)
+            one = corrected.get(one)
+    return [e for e in written if e.id not in out]
 
 
 def roots_of(entries: Iterable[Entry]) -> dict[int, int]:
@@ -108,145 +106,17 @@ def roots_of(entries: Iterable[Entry]) -> dict[int, int]:
 
     An entry that corrects nothing is its own; a chain of corrections has one root.
     """
+    corrected = {entry.id: entry.corrects for entry in entries}
     roots: dict[int, int] = {}
-    for entry in sorted(entries, key=lambda e: e.id):
-        earlier = entry.corrects
-        roots[entry.id] = entry.id if earlier is None else roots.get(earlier, earlier)
-    return roots
-
-
-@dataclass(frozen=True, slots=True)
-class LineState:
-    """A line as its entries leave it at one instant.
-
-    Attributes
-    ----------
-    case
-        What the engines are asked about.
-    changes
-        Instant and reason of each dressing change, oldest first (UTC).
-    lengths
-        Instant and external length in mm, oldest first; insertion included.
-    removed_at
-        When the line was taken out; None while it is in.
-    """
-
-    case: Case
-    changes: tuple[tuple[datetime, str], ...]
-    lengths: tuple[tuple[datetime, float], ...]
-    removed_at: datetime | None
-
-
-def line_state(
-    entries: Sequence[Entry],
-    at: datetime,
-    zone: tzinfo,
-    *,
-    known_at: datetime | None = None,
-) -> LineState:
-    """Return the state of one line and its child at ``at``.
-
-    Parameters
-    ----------
-    entries
-        Every entry of the child that concerns the child or this line.
-    at
-        Instant asked about (UTC); what happened later is left out.
-    zone
-        The ward's zone.
-    known_at
-        Also leave out what was written later than this (UTC).
-    """
-    fold = LineFold(zone)
-    for entry in standing(entries, known_at):
-        if entry.happened_at > at:
-            break
-        fold.take(entry)
-    return fold.state()
-
-
-@dataclass(slots=True)
-class LineFold:
-    """A line and its child while their entries are taken in, oldest first.
-
-    Whoever asks about many moments of one line takes each entry once and asks for the
-    state in between.
-    """
-
-    zone: tzinfo
-    child: Child = field(
-        default_factory=lambda: Child(sensitivities=NEVER_CHARTED, born=NEVER_CHARTED)
-    )
-    line: Line = field(default_factory=Line)
-    sets: dict[str, InfusionSet] = field(default_factory=dict)
-    changes: list[tuple[datetime, str]] = field(default_factory=list)
-    lengths: list[tuple[datetime, float]] = field(default_factory=list)
-    removed_at: datetime | None = None
-
-    def take(self, entry: Entry) -> None:
-        """Go on by one entry that stands."""
-        self.child = _child_after(self.child, entry, self.zone)
-        self.line = _line_after(self.line, entry)
-        if entry.kind == "set-change":
-            kind: Fact[str] = entry.body.get("kind") or SAID_UNKNOWN
-            self.sets[set_of(entry)] = InfusionSet(kind, entry.happened_at)
-        if entry.kind == "dressing-change":
-            because = str(entry.body.get("because") or "")
-            self.changes.append((entry.happened_at, because))
-        length = entry.body.get("external_length_mm")
-        if length is not None:
-            self.lengths.append((entry.happened_at, float(length)))
-        if entry.kind == "line-removed":
-            self.removed_at = entry.happened_at
-
-    def branch(self) -> LineFold:
-        """Return a copy that goes on by itself."""
-        return replace(
-            self,
-            sets=dict(self.sets),
-            changes=list(self.changes),
-            lengths=list(self.lengths),
-        )
-
-    def state(self) -> LineState:
-        """Return the state so far."""
-        line = self.line
-        if self.sets:
-            sets = tuple(self.sets[name] for name in sorted(self.sets))
-            line = replace(line, sets=sets)
-        case = Case(child=self.child, line=line, zone=self.zone)
-        return LineState(
-            case, tuple(self.changes), tuple(self.lengths), self.removed_at
-        )
-
-
-def set_of(entry: Entry) -> str:
-    """Return the name of the infusion set that a change of one was about."""
-    return str(entry.body.get("set", "main"))
-
-
-def _child_after(child: Child, entry: Entry, zone: tzinfo) -> Child:
-    body = entry.body
-    if entry.kind == "birth":
-        gestation = body.get("gestation")
-        return replace(
-            child,
-            born=birth_from_text(body.get("born"), zone),
-            gestation_at_birth=Gestation.read(gestation) if gestation else SAID_UNKNOWN,
-        )
-    if entry.kind == "weight":
-        return replace(
-            child,
-            weights=(*child.weights, Weight(entry.happened_at, float(body["g"]))),
-        )
-    if entry.kind == "sensitivities":
-        return replace(child, sensitivities=frozenset(body["known"]))
-    if entry.kind == "stay":
-        return replace(child, unit=body.get("unit") or SAID_UNKNOWN)
-    if entry.kind == "skin" or (entry.kind == "dressing-change" and body.get("skin")):
-        state: Fact[str] = body.get("state") or body.get("skin") or SAID_UNKNOWN
-        return replace(child, skin_at_site=state)
-    return child
+    for id_ in corrected:
+        way = [id_]
+        while (earlier := corrected.get(way[-1])) is not None:
+            if earlier in roots:
+                way.append(roots[earlier])
+                break
+            way.append(earlier)
+        roots.update(dict.fromkeys(way, way[-1]))
+    return {id_: roots[id_] for id_ in corrected}
 
 
 def birth_from_text(text: str | None, zone: tzinfo) -> Fact[Birth]:
@@ -256,66 +126,3 @@ def birth_from_text(text: str | None, zone: tzinfo) -> Fact[Birth]:
     if "T" in text:
         return Birth.at(datetime.fromisoformat(text))
     return Birth.on(date.fromisoformat(text), zone)
-
-
-def _line_after(line: Line, entry: Entry) -> Line:
-    step = _STEPS.get(entry.kind)
-    return step(line, entry.body, utc(entry.happened_at)) if step else line
-
-
-def _inserted(line: Line, body: Body, at: datetime) -> Line:
-    worn = body.get("dressing")
-    bare = Dressing(NEVER_CHARTED, NEVER_CHARTED, ())
-    return replace(
-        line,
-        dressing=Dressing(worn, at, ()) if worn else bare,
-        kind=body.get("kind") or SAID_UNKNOWN,
-        site=body.get("site") or SAID_UNKNOWN,
-        inserted=at,
-        lumens=body.get("lumens") or SAID_UNKNOWN,
-        external_length_mm=_or_unknown(body.get("external_length_mm")),
-        stitches=_or_unknown(body.get("stitches")),
-    )
-
-
-def _changed(line: Line, body: Body, at: datetime) -> Line:
-    dressing: Fact[str] = body.get("dressing") or SAID_UNKNOWN
-    changed = replace(line, dressing=Dressing(dressing, at, ()), inspected=at)
-    for name in ("external_length_mm", "stitches"):
-        if body.get(name) is not None:
-            changed = replace(changed, **{name: body[name]})
-    return changed
-
-
-def _found(line: Line, body: Body, at: datetime) -> Line:
-    before = line.dressing.findings
-    seen = before if isinstance(before, tuple) else ()
-    found = tuple(Finding(kind, at) for kind in body.get("findings", ()))
-    dressing_now = replace(line.dressing, findings=(*seen, *found))
-    return replace(line, dressing=dressing_now, inspected=at)
-
-
-def _covered_for_now(line: Line, body: Body, at: datetime) -> Line:
-    """Return the line after an emergency cover, which is not aseptic and ages nothing.
-
-    Whatever was found, the dressing has come off: it counts as loose.
-    """
-    found = dict.fromkeys((*body.get("findings", ()), "loose"))
-    return _found(line, {"findings": tuple(found)}, at)
-
-
-Body = Mapping[str, Any]
-_STEPS: dict[str, Callable[[Line, Body, datetime], Line]] = {
-    "line-inserted": _inserted,
-    "dressing-change": _changed,
-    "re-cover": _covered_for_now,
-    "finding": _found,
-    "connector-change": lambda line, _, at: replace(line, connectors_changed=at),
-    "needle-change": lambda line, _, at: replace(line, needle_changed=at),
-    "line-review": lambda line, _, at: replace(line, reviewed=at),
-    "site-check": lambda line, _, at: replace(line, inspected=at),
-}
-
-
-def _or_unknown(value: N | None) -> Fact[N]:
-    return SAID_UNKNOWN if value is None else value

@@ -1,4 +1,4 @@
-"""One entry of the chart, and the state of a line derived from its entries.
+"""One entry of the chart.
 
 The chart is append-only: an entry is never changed. A correction is a new entry
 that names the one it corrects; from then on the corrected one no longer counts.
@@ -10,48 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
-
-INFECTION_KINDS = (
-    "specimen",
-    "specimen-result",
-    "sign",
-    "blood-count",
-    "gut",
-    "other-infection",
-    "condition",
-    "transplant",
-    "device",
-    "pus",
-    "self-injection",
-    "infection-decision",
-)
-"""What is charted of a child to determine an infection."""
-
-CHILD_KINDS = ("birth", "weight", "sensitivities", "skin", "stay", *INFECTION_KINDS)
-CONCERN_KINDS = (
-    "concern-raised",
-    "concern-acknowledged",
-    "concern-handed-on",
-    "concern-closed",
-)
-"""What people do about a concern; the concern itself is computed, never stored."""
-LINE_KINDS_OF_ENTRY = (
-    "line-inserted",
-    "dressing-change",
-    "re-cover",
-    "finding",
-    "connector-change",
-    "set-change",
-    "needle-change",
-    "line-review",
-    "site-check",
-    "line-removed",
-    "line-tip",
-    "line-access",
-    *CONCERN_KINDS,
-)
-ENTRY_KINDS = (*CHILD_KINDS, *LINE_KINDS_OF_ENTRY, "withdrawn")
-"""``withdrawn`` takes back the entry it corrects and puts nothing in its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +23,7 @@ class Entry:
     child, line
         Pseudonymous keys; ``line`` is None for what concerns the child alone.
     kind
-        One of `ENTRY_KINDS`.
+        Of the registry: see `lumenkeep.entries`.
     happened_at, written_at
         When it was so, and when it was written down (UTC).
     by
@@ -75,7 +33,7 @@ class Entry:
     corrects
         Id of the entry that this one replaces, if any.
     body
-        The particulars, by kind: see `lumenkeep.model.chart`.
+        The particulars, by kind: see `lumenkeep.entries`.
     """
 
     id: int

@@ -73,6 +73,13 @@ ACCESS = {
     "infusion": "Something was given",
     "withdrawal": "Blood was taken",
     "monitoring": "Pressure was monitored",
+    "none": "Not used in this stay so far",
+}
+ORGANISM_MEANS = {
+    "known-name": "Another name for an organism that is known here",
+    "pathogen": "A recognised pathogen",
+    "commensal": "A common commensal",
+    "not-of-blood": "Neither: it makes no infection of the blood",
 }
 DECISIONS = {
     "confirmed": "Confirmed as proposed",

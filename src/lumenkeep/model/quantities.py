@@ -10,16 +10,20 @@ import re
 from dataclasses import dataclass
 
 DAYS_PER_WEEK = 7
+GRAMS_PER_KG = 1000
+GRAMS_SAID_UP_TO = 5000
+"""A mass below this is said in grams, as at the cot."""
 SECONDS_PER_MINUTE = 60
 SECONDS_PER_HOUR = 3600
 SECONDS_PER_DAY = 86400
 MM_PER_METRE = 1000
 DAYS_PER_MONTH = 30.4375
 DAYS_PER_YEAR = 365.25
-HOURS_COUNT_BEFORE = 2 * DAYS_PER_WEEK
+HOURS_COUNT_BEFORE = 2
+DAYS_COUNT_BEFORE = 2 * DAYS_PER_WEEK
 WEEKS_COUNT_BEFORE = 120
 MONTHS_COUNT_BEFORE = 2 * 365
-"""Up to which age (days) words name hours, weeks and months; wording only."""
+"""Up to which age (days) words name hours, days, weeks and months; wording only."""
 
 _GESTATION = re.compile(r"^\s*([0-9]{1,2})\s*w\s*(?:([0-9])\s*d)?\s*$", re.IGNORECASE)
 
@@ -84,29 +88,46 @@ def weeks_and_days(days: int) -> str:
     return f"{days // DAYS_PER_WEEK}w{days % DAYS_PER_WEEK}d"
 
 
+def mass_in_words(grams: float) -> str:
+    """Return a mass as it is said at the cot or at the bed.
+
+    Examples
+    --------
+    >>> mass_in_words(940), mass_in_words(21400)
+    ('940 g', '21.4 kg')
+    """
+    if grams < GRAMS_SAID_UP_TO:
+        return f"{grams:g} g"
+    return f"{grams / GRAMS_PER_KG:g} kg"
+
+
 def age_in_words(seconds: float) -> str:
-    """Return an elapsed age in the two units a colleague would use.
+    """Return an elapsed age as a nurse says it.
 
     Examples
     --------
     >>> age_in_words(6 * 86400 + 2 * 3600), age_in_words(40 * 86400)
-    ('6 d 2 h', '5 weeks 5 d')
+    ('6 days', '5 weeks 5 days')
     """
     if seconds < 0:
         return "not yet born"
-    days = int(seconds // SECONDS_PER_DAY)
-    hours = int(seconds % SECONDS_PER_DAY // SECONDS_PER_HOUR)
-    minutes = int(seconds % SECONDS_PER_HOUR // SECONDS_PER_MINUTE)
-    if days == 0:
-        return f"{hours} h {minutes} min"
+    days, hours = int(seconds // SECONDS_PER_DAY), int(seconds // SECONDS_PER_HOUR)
+    if hours == 0:
+        return _counted(int(seconds // SECONDS_PER_MINUTE), "minute")
     if days < HOURS_COUNT_BEFORE:
-        return f"{days} d {hours} h" + (f" {minutes} min" if minutes else "")
+        return _counted(hours, "hour")
+    if days < DAYS_COUNT_BEFORE:
+        return _counted(days, "day")
     if days < WEEKS_COUNT_BEFORE:
         weeks, rest = divmod(days, DAYS_PER_WEEK)
-        return f"{weeks} weeks {rest} d" if rest else f"{weeks} weeks"
+        return _counted(weeks, "week") + (f" {_counted(rest, 'day')}" if rest else "")
     if days < MONTHS_COUNT_BEFORE:
-        return f"{int(days / DAYS_PER_MONTH)} months"
-    return f"{int(days / DAYS_PER_YEAR)} years"
+        return _counted(int(days / DAYS_PER_MONTH), "month")
+    return _counted(int(days / DAYS_PER_YEAR), "year")
+
+
+def _counted(number: int, unit: str) -> str:
+    return f"{number} {unit}" + ("" if number == 1 else "s")
 
 
 def grams_in_words(grams: float) -> str:

@@ -70,7 +70,8 @@ class Reader:
     def path(self, key: str) -> str:
         """Return file and path of ``key``."""
         joint = "" if self.where.endswith(": ") else "."
-        return f"{self.where}{joint}{key}"
+        is_plain = key.isprintable() and len(key) <= LONGEST_SHOWN
+        return f"{self.where}{joint}{key if is_plain else shown(key)}"
 
     def fault(self, code: str, what: str, key: str, mend: str) -> None:
         """Note a fault at ``key``."""
@@ -167,7 +168,7 @@ class Reader:
         value = self.raw(key)
         if value is None:
             if needed:
-                self._missing(key, f"a number ({unit})")
+                self._missing(key, f"a number ({unit})" if unit else "a number")
             return None
         return self.checked_number(value, key, low=low, high=high, unit=unit)
 
@@ -175,14 +176,14 @@ class Reader:
         self, value: object, key: str, *, low: float, high: float, unit: str
     ) -> float | int | None:
         """Return ``value`` when it is a number in range, else note the fault."""
-        mend = f"write a number of {unit} from {low:g} to {high:g}"
+        of = f" of {unit}" if unit else ""
+        mend = f"write a number{of} from {low:g} to {high:g}"
         if isinstance(value, bool) or not isinstance(value, int | float):
             self._wrong(key, "a number", value, mend)
             return None
         if not low <= value <= high:
-            self.fault(
-                "impossible", f"{shown(value)} {unit} is not possible here.", key, mend
-            )
+            given = f"{shown(value)} {unit}".rstrip()
+            self.fault("impossible", f"{given} is not possible here.", key, mend)
             return None
         return value
 
@@ -190,15 +191,27 @@ class Reader:
         self, key: str, *, low: int, high: int, unit: str, needed: bool = False
     ) -> int | None:
         """Return a whole number from ``low`` to ``high``."""
-        value = self.number(key, low=low, high=high, unit=unit, needed=needed)
+        value = self.raw(key)
         if value is None:
+            if needed:
+                self._missing(
+                    key, f"a whole number ({unit})" if unit else "a whole number"
+                )
             return None
-        if value != int(value):
-            self._wrong(
-                key, f"a whole number of {unit}", value, "write it without a fraction"
-            )
+        return self.checked_whole(value, key, low=low, high=high, unit=unit)
+
+    def checked_whole(
+        self, value: object, key: str, *, low: float, high: float, unit: str
+    ) -> int | None:
+        """Return ``value`` when it is a whole number in range, else note the fault."""
+        number = self.checked_number(value, key, low=low, high=high, unit=unit)
+        if number is None:
             return None
-        return int(value)
+        if number != int(number):
+            kind = f"a whole number of {unit}" if unit else "a whole number"
+            self._wrong(key, kind, number, "write it without a fraction")
+            return None
+        return int(number)
 
     def flag(self, key: str) -> bool:
         """Return a yes or no; absent is no. For a file's own switches, never facts."""
@@ -276,15 +289,15 @@ class Reader:
         """Note a fault for every key that nobody asked for."""
         known = self._seen | set(also)
         strange = [key for key in self.data if key not in known]
-        for position, key in enumerate(strange):
+        for position, key in enumerate(map(str, strange)):
             if position == MOST_GUESSED:
                 self.fault(
                     "unknown-keys",
                     f"{len(strange) - position} more keys mean nothing here.",
-                    str(key),
+                    key,
                     "take them out",
                 )
                 break
-            near = closest(str(key), known)
+            near = closest(key, known)
             mend = f"did you mean '{near}'?" if near else "take the key out"
-            self.fault("unknown-key", f"'{key}' means nothing here.", str(key), mend)
+            self.fault("unknown-key", f"{shown(key)} means nothing here.", key, mend)

@@ -27,18 +27,45 @@ DRESSINGS = {
     "transparent-chg-disc": "Clear film over a chlorhexidine disc",
     "gauze": "Gauze",
     "gauze-under-transparent": "Gauze under a clear film",
+    "bridge": "Tape bridge at the cord, stump bare",
 }
+TOUCHES_SITE = {
+    "transparent": ("film", "adhesive"),
+    "transparent-chg-gel": ("film", "adhesive", "chlorhexidine", "gel"),
+    "transparent-chg-disc": ("film", "adhesive", "chlorhexidine"),
+    "gauze": ("gauze",),
+    "gauze-under-transparent": ("gauze", "adhesive"),
+    "bridge": ("adhesive",),
+}
+"""What of each dressing touches the skin: what a child may not have there, no other
+dressing that holds it may bring there either. The film over gauze lies beside the site."""
+DRESSINGS_HOLD = {
+    "transparent-chg-gel": ("chlorhexidine", "gel", "adhesive"),
+    "transparent-chg-disc": ("chlorhexidine", "adhesive"),
+    "transparent": ("adhesive",),
+    "gauze-under-transparent": ("adhesive",),
+}
+"""Substances that a dressing puts on the skin."""
 SKIN = {"intact": "Intact", "broken": "Broken"}
 FINDINGS = {
     "damp": "Damp",
     "loose": "Loose",
     "soiled": "Soiled",
     "bleeding": "Bleeding or oozing",
+    "discharge": "Pus or other discharge",
+    "sodden": "Skin white and sodden",
 }
 SET_KINDS = {
     "plain": "Plain fluids",
     "lipid": "Lipid",
     "blood": "Blood",
+    "medicine": "Medicine",
+}
+PATENCY = {
+    "open": "Blood comes back and fluid goes in easily",
+    "sluggish": "Blood comes back, fluid goes in stiffly",
+    "no-return": "Fluid goes in, no blood comes back",
+    "blocked": "Neither",
 }
 UNITS = {
     "newborn-intensive-care": "Newborn intensive care",
@@ -51,18 +78,6 @@ SENSITIVITIES = {
     "alcohol": "Alcohol",
     "adhesive": "Adhesive",
     "latex": "Latex",
-}
-SENSITIVITY_SYNONYMS = {
-    "chg": "chlorhexidine",
-    "chlorhexidine-gluconate": "chlorhexidine",
-    "chlorhexidine-alcohol": "chlorhexidine",
-    "chlorhexidine-aqueous": "chlorhexidine",
-    "povidone-iodine": "iodine",
-    "povidone": "iodine",
-    "pvi": "iodine",
-    "iodophor": "iodine",
-    "isopropyl-alcohol": "alcohol",
-    "alcohol-70": "alcohol",
-    "adhesives": "adhesive",
-    "natural-rubber-latex": "latex",
+    "gel": "Gel or hydrogel",
+    "silicone": "Silicone",
 }

@@ -11,10 +11,14 @@ from datetime import date, timedelta
 from itertools import islice, takewhile
 from typing import TYPE_CHECKING
 
-from lumenkeep.outcomes.timeline import Timeline, WardStay
+from lumenkeep.outcomes.timeline import Moment, Timeline, WardStay
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from lumenkeep.outcomes.protocol import Protocol
+
+ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,58 @@ class Admission:
     def locations_on(self, day: date) -> list[str]:
         """Return the inpatient locations of ``day`` in the order they were lived in."""
         return [stay.location for stay in self.stays if stay.covers(day)]
+
+
+def supposed(
+    timeline: Timeline, taken: Iterable[date], protocol: Protocol
+) -> tuple[Admission, ...]:
+    """Return the admissions that a child without stays may have had.
+
+    Few of all days make a difference. It may begin before everything, or after each
+    thing that an earlier beginning would take in: earlier blood, a condition
+    documented, an infection elsewhere; blood is healthcare-associated only some days
+    on. It may last, or end before a condition was documented or an endocarditis took
+    the blood.
+    """
+    days = sorted(set(taken))
+    if not days:
+        return ()
+    latest = days[-1] - protocol.days("poa-last-hospital-day")
+    return tuple(
+        Admission(
+            (WardStay("", is_inpatient=True, start=Moment(first), end=None),),
+            first,
+            last,
+        )
+        for first in _firsts(timeline, days, protocol)
+        for last in _lasts(timeline, days, protocol)
+        if first <= latest and (last is None or first < last)
+    )
+
+
+def _firsts(timeline: Timeline, days: list[date], protocol: Protocol) -> list[date]:
+    """Return first days; one lies further back than any window looks."""
+    before = protocol.count("window-before")
+    beyond = protocol.days("poa-days-before") + ONE_DAY
+    passed = [day - back * ONE_DAY for day in days for back in range(before + 1)]
+    found = {
+        timeline.earliest - protocol.days("repeat-length"),
+        *(day + beyond for day in passed),
+        *(one.on + ONE_DAY for one in timeline.conditions),
+        *(one.event_on + beyond for one in timeline.other_infections),
+    }
+    born = timeline.born  # nobody lies in a bed before birth
+    return sorted({day if born is None else max(day, born) for day in found})
+
+
+def _lasts(
+    timeline: Timeline, days: list[date], protocol: Protocol
+) -> list[date | None]:
+    after = protocol.days("after-discharge") + ONE_DAY
+    found = {one.on - after for one in timeline.conditions}
+    if {one.kind for one in timeline.other_infections} & protocol.words["endocarditis"]:
+        found |= {day - ONE_DAY for day in days}
+    return [None, *sorted(found)]
 
 
 @dataclass(frozen=True, slots=True)

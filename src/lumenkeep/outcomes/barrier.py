@@ -8,8 +8,9 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes import questions
 from lumenkeep.outcomes.derivation import Told
-from lumenkeep.outcomes.signs import months_after
+from lumenkeep.outcomes.signs import birth_until, months_after
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -67,7 +68,7 @@ def is_barrier_injury(
     for day in days:
         if _is_neutropenic(day, counts, ways.protocol, steps):
             return True
-        if _has_failing_gut(day, timeline, admission, ways.protocol, steps):
+        if _has_failing_gut(day, timeline, admission, ways, steps):
             return True
     return False
 
@@ -106,9 +107,10 @@ def _has_failing_gut(
     collected_on: date,
     timeline: Timeline,
     admission: Admission | None,
-    protocol: Protocol,
+    ways: Ways,
     steps: Steps,
 ) -> bool:
+    protocol = ways.protocol
     months = protocol.count("transplant-within-months")
     recent = [
         graft
@@ -130,7 +132,7 @@ def _has_failing_gut(
         if found.kind == GVHD and is_severe:
             steps.because("R20", "Mucosal-barrier form: gut disease.", evidence, found)
             return True
-    onset = _stool_onset(in_stay, collected_on, timeline.born, protocol, steps)
+    onset = _stool_onset(in_stay, collected_on, ways)
     if onset is None:
         return False
     steps.because("R20", "Mucosal-barrier form: diarrhoea.", evidence, onset)
@@ -140,17 +142,15 @@ def _has_failing_gut(
 def _stool_onset(
     in_stay: list[GutFinding],
     collected_on: date,
-    born: date | None,
-    protocol: Protocol,
-    steps: Steps,
+    ways: Ways,
 ) -> GutFinding | None:
     """Return the first day of diarrhoea of the stated amount, begun near enough."""
-    earliest = collected_on - protocol.days("stool-onset-before")
+    earliest = collected_on - ways.protocol.days("stool-onset-before")
     was_enough = False
     for found in in_stay:
         if found.kind != STOOL:
             continue
-        is_enough = _is_enough(found, born, protocol, steps)
+        is_enough = _is_enough(found, ways)
         is_onset = is_enough and not was_enough
         if is_onset and earliest <= found.at.day <= collected_on:
             return found
@@ -158,24 +158,20 @@ def _stool_onset(
     return None
 
 
-def _is_enough(
-    found: GutFinding, born: date | None, protocol: Protocol, steps: Steps
-) -> bool:
+def _is_enough(found: GutFinding, ways: Ways) -> bool:
+    protocol = ways.protocol
     volume = found.ml_24h or 0
     by_volume = volume >= protocol.limits["stool-ml"]
     by_mass = None
     if found.mass_kg:
         per_kg = round(volume / found.mass_kg, DECIMALS)
         by_mass = per_kg >= protocol.limits["stool-ml-per-kg"]
-    if born is None:
-        if by_mass is not None and by_mass == by_volume:
-            return by_volume
-        steps.missing("R20", f"the day of birth, to judge the stool on {found.at}.")
-        return False
-    grown = months_after(born, protocol.count("adult-from-months"))
-    if found.at.day >= grown:
+    if by_mass == by_volume:
+        return by_volume
+    # A child born on this day or later had not yet come to the age of adults.
+    since = birth_until(found.at.day + ONE_DAY, protocol.count("adult-from-months"))
+    if not ways.is_born_since(since, "R20", f"to judge the stool on {found.at}"):
         return by_volume
     if by_mass is None:
-        steps.missing("R20", f"the mass on {found.at}, to judge the stool.")
-        return False
+        return bool(ways.choose(questions.mass(found)))
     return by_mass

@@ -6,36 +6,36 @@ next day are one element, dated on the first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes import questions
 from lumenkeep.outcomes.organism_match import more_exact
 from lumenkeep.outcomes.organism_names import Taxon
 from lumenkeep.outcomes.timeline import Specimen, Timeline
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from lumenkeep.outcomes.protocol import Protocol
     from lumenkeep.outcomes.ways import Ways
 
 BLOOD, CULTURE, MOLECULAR = "blood", "culture", "molecular"
 ONE_DAY = timedelta(days=1)
+MOST_GROUPINGS = 60
+"""So many ways to tell the bottles of a day apart are tried; else all and none."""
+Grouping = list[list[Specimen]]
 
 
 @dataclass(frozen=True, slots=True)
 class Draw:
-    """One collection of blood that grew something.
-
-    ``is_told_apart`` says whether the timeline tells it from other draws of its day.
-    """
+    """One collection of blood that grew something."""
 
     day: date
     specimens: tuple[Specimen, ...]
     taxa: tuple[Taxon, ...]
     method: str
-    is_told_apart: bool
 
     @property
     def ids(self) -> tuple[str, ...]:
@@ -61,35 +61,116 @@ class Draw:
         return tuple(taxon for taxon in self.taxa if ways.role(taxon) == role)
 
 
-def draws_of(timeline: Timeline, protocol: Protocol) -> list[Draw]:
-    """Return all draws of blood that grew something, by day, time and id."""
-    bottles: dict[tuple[date, str, object], list[Specimen]] = {}
-    for specimen in timeline.specimens:
-        if specimen.source == BLOOD and specimen.organisms:
-            at = specimen.at
-            apart: object = specimen.draw
-            if apart is None and at.has_clock:
-                apart = at.clock
-            key = (at.day, specimen.method, apart)
-            bottles.setdefault(key, []).append(specimen)
+def draws_of(timeline: Timeline, ways: Ways) -> list[Draw]:
+    """Return all draws of blood that grew something, by day, time and id.
+
+    Where the timeline does not tell draws of a day apart, they are asked about; so is
+    blood without a result that may pair up with a commensal near it.
+    """
+    of_day: dict[tuple[date, str], list[Specimen]] = {}
+    grown = [one for one in timeline.specimens if _is_blood(one, ways)]
+    for specimen in (*grown, *_awaited(grown, ways)):
+        if specimen.organisms:
+            of_day.setdefault((specimen.at.day, specimen.method), []).append(specimen)
+    may_be_elsewhere = bool(timeline.other_infections)
     draws = [
-        _draw(found, apart is not None, protocol)
-        for (_, _, apart), found in bottles.items()
+        _draw(bottles, ways)
+        for found in of_day.values()
+        for bottles in _told_apart(found, ways, may_be_elsewhere=may_be_elsewhere)
     ]
     return sorted(draws, key=lambda draw: (draw.day, draw.clock, draw.ids))
 
 
-def _draw(bottles: list[Specimen], is_told_apart: bool, protocol: Protocol) -> Draw:  # noqa: FBT001
-    bottles.sort(key=lambda specimen: (specimen.at, specimen.id))
+def _is_blood(specimen: Specimen, ways: Ways) -> bool:
+    """Whether a specimen is blood; where nobody says what it is, as this run takes it."""
+    if specimen.source or not specimen.organisms:
+        return specimen.source == BLOOD
+    return not ways.choose(questions.source(specimen))
+
+
+def _awaited(blood: list[Specimen], ways: Ways) -> Iterator[Specimen]:
+    """Yield blood without a result as it may turn out beside commensals near it."""
+    gap = ways.protocol.days("pair-apart")
+    for awaited in blood:
+        if awaited.result_is_told or awaited.method != CULTURE:
+            continue
+        near = [
+            text
+            for one in blood
+            if abs(one.at.day - awaited.at.day) <= gap
+            for text in one.organisms
+            if ways.protocol.lists.role(ways.taxon(text)) in ("commensal", "ask")
+        ]
+        names = tuple(dict.fromkeys(near))
+        answer = ways.choose(questions.result(awaited, names)) if names else 0
+        if answer:
+            yield replace(awaited, organisms=(names[answer - 1],))
+
+
+def _told_apart(
+    found: list[Specimen], ways: Ways, *, may_be_elsewhere: bool
+) -> Grouping:
+    """Return the bottles of a day, draw by draw."""
+    found = sorted(found, key=lambda specimen: (specimen.at, specimen.id))
+    named: dict[object, list[Specimen]] = {}
+    loose = []
+    for one in found:
+        name: object = one.draw
+        if name is None and one.at.has_clock:
+            name = one.at.clock
+        if name is None:
+            loose.append(one)
+        else:
+            named.setdefault(name, []).append(one)
+    groupings = _groupings(list(named.values()), loose)
+    if len(groupings) == 1 or not (may_be_elsewhere or _may_pair(found, ways)):
+        return groupings[0]
+    return groupings[ways.choose(questions.draws(found, groupings))]
+
+
+def _may_pair(found: list[Specimen], ways: Ways) -> bool:
+    """Whether it matters to the commensal criterion which bottles were one draw."""
+    return any(
+        ways.protocol.lists.role(ways.taxon(text)) in ("commensal", "ask")
+        for one in found
+        for text in one.organisms
+    )
+
+
+def _groupings(named: Grouping, loose: list[Specimen]) -> list[Grouping]:
+    """Return every way to tell loose bottles apart; first as one draw of their own."""
+    if not loose:
+        return [named]
+    together = [*named, loose]
+    apart = [*named, *([one] for one in loose)]
+    found = [together]
+    partial: list[Grouping] = [named]
+    for one in loose:
+        partial = [
+            grouping
+            for before in partial
+            for grouping in (
+                *(
+                    [*before[:n], [*before[n], one], *before[n + 1 :]]
+                    for n in range(len(before))
+                ),
+                [*before, [one]],
+            )
+        ]
+        if len(partial) > MOST_GROUPINGS:
+            return [together] if together == apart else [together, apart]
+    return found + [one for one in partial if one != together]
+
+
+def _draw(bottles: list[Specimen], ways: Ways) -> Draw:
+    bottles = sorted(bottles, key=lambda specimen: (specimen.at, specimen.id))
     taxa = {
         taxon.name: taxon
         for specimen in bottles
-        for taxon in (protocol.names.taxon(text) for text in specimen.organisms)
+        for taxon in (ways.taxon(text) for text in specimen.organisms)
     }
     first = bottles[0]
-    return Draw(
-        first.at.day, tuple(bottles), tuple(taxa.values()), first.method, is_told_apart
-    )
+    return Draw(first.at.day, tuple(bottles), tuple(taxa.values()), first.method)
 
 
 def culture_days(timeline: Timeline) -> frozenset[date]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from lumenkeep.outcomes.line_days import is_central
+from lumenkeep.outcomes.line_spans import is_central
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -27,7 +27,8 @@ class DayCount:
     """One day's count: children in the unit, and children with at least one line.
 
     ``temporary`` are children with a temporary line, whatever else they have;
-    ``permanent`` have permanent lines only.
+    ``permanent`` have permanent lines only. ``open`` are children whose only lines are
+    such that nobody said where the tip lies: they are not among ``with_line``.
     """
 
     on: date
@@ -35,6 +36,7 @@ class DayCount:
     with_line: int
     temporary: int = 0
     permanent: int = 0
+    open: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +65,22 @@ def count_day(
     A child with several lines is one line-day, and with both kinds it counts under
     temporary.
     """
-    total = with_line = temporary = permanent = 0
+    total = with_line = temporary = permanent = is_open = 0
     for lines in children:
         total += 1
+        there = [
+            (line, is_central(line, protocol)) for line in lines if is_present(line, on)
+        ]
         kinds = [
             line.kind in protocol.words["permanent"]
-            for line in lines
-            if is_present(line, on) and is_central(line, protocol)
+            for line, central in there
+            if central
         ]
+        is_open += not kinds and any(central is None for _, central in there)
         with_line += bool(kinds)
         temporary += bool(kinds) and not all(kinds)
         permanent += bool(kinds) and all(kinds)
-    return DayCount(on, total, with_line, temporary, permanent)
+    return DayCount(on, total, with_line, temporary, permanent, is_open)
 
 
 def sum_of_days(counts: Iterable[DayCount], first: date, last: date) -> MonthCount:

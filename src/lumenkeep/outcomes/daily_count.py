@@ -42,13 +42,13 @@ WHY = {
 class LineThere:
     """A line in place at the count; ``entry`` is the id of its insertion.
 
-    ``tip_known`` is false where no entry says where the tip lies.
+    ``is_central`` is None where no entry says where the tip lies, and the kind alone
+    does not settle it.
     """
 
     key: str
     kind: str
-    is_central: bool
-    tip_known: bool
+    is_central: bool | None
     entry: int
 
 
@@ -65,6 +65,12 @@ class ChildThere:
     def central(self) -> tuple[LineThere, ...]:
         """Its central lines."""
         return tuple(line for line in self.lines if line.is_central)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it cannot be said if it has a central line."""
+        unknown = any(line.is_central is None for line in self.lines)
+        return unknown and not self.central
 
     @property
     def entries(self) -> tuple[int, ...]:
@@ -129,7 +135,7 @@ class _Life:
     weights: list[tuple[datetime, float]] = field(default_factory=list)
     stays: list[_Span] = field(default_factory=list)
     lines: dict[str, _Span] = field(default_factory=dict)
-    tips: dict[str, list[tuple[datetime, object]]] = field(default_factory=dict)
+    tips: dict[str, list[object]] = field(default_factory=dict)
 
 
 def count_wards(
@@ -184,7 +190,7 @@ def _life(
             life.stays.append(_Span(entry.happened_at, None, entry.id, body))
         elif entry.kind == "birth":
             life.born = _born(body.get("born"), zone)
-        elif entry.kind == "weight":
+        elif entry.kind == "weight" and body.get("g") is not None:
             life.weights.append((entry.happened_at, float(body["g"])))
         elif entry.line is not None:
             _line_after(life, entry.line, entry)
@@ -201,7 +207,7 @@ def _line_after(life: _Life, line: str, entry: Entry) -> None:
     elif entry.kind == "line-removed" and line in life.lines:
         life.lines[line].end = at
     elif entry.kind == "line-tip":
-        life.tips.setdefault(line, []).append((at, entry.body.get("tip")))
+        life.tips.setdefault(line, []).append(entry.body.get("tip"))
 
 
 def _born(text: object, zone: tzinfo) -> date | None:
@@ -265,7 +271,7 @@ def _where(stay: _Span, before: object, ward: str) -> tuple[object, bool]:
 
 def _there(life: _Life, stay: _Span, at: datetime, protocol: Protocol) -> ChildThere:
     lines = tuple(
-        _line(key, span, life.tips.get(key, ()), at, protocol)
+        _line(key, span, life.tips.get(key, ()), protocol)
         for key, span in life.lines.items()
         if span.holds(at)
     )
@@ -275,20 +281,24 @@ def _there(life: _Life, stay: _Span, at: datetime, protocol: Protocol) -> ChildT
 def _line(
     key: str,
     span: _Span,
-    tips: Sequence[tuple[datetime, object]],
-    at: datetime,
+    tips: Sequence[object],
     protocol: Protocol,
 ) -> LineThere:
-    """Return a line in place; once central it stays so, whatever its tip does later."""
+    """Return a line in place.
+
+    A tip seen in a great vessel at any time makes it central all along, as in the
+    determination of infections, whatever the tip does later.
+    """
     kind = str(span.what.get("kind") or "")
-    seen = [tip for when, tip in tips if when <= at]
-    by_kind = kind in protocol.words["central_by_kind"]
-    is_central = kind not in protocol.words["never_central"] and (
-        by_kind
-        or not seen
-        or any(tip in protocol.words["great_vessel"] for tip in seen)
-    )
-    return LineThere(key, kind, is_central, by_kind or bool(seen), span.entry)
+    seen = [tip for tip in tips if tip]
+    is_central: bool | None = None
+    if kind in protocol.words["never_central"]:
+        is_central = False
+    elif kind in protocol.words["central_by_kind"]:
+        is_central = True
+    elif seen:
+        is_central = any(tip in protocol.words["great_vessel"] for tip in seen)
+    return LineThere(key, kind, is_central, span.entry)
 
 
 def _day(
@@ -336,13 +346,15 @@ def count_children(
 
     A child with both kinds of line counts under temporary.
     """
-    total = with_line = temporary = 0
+    total = with_line = temporary = is_open = 0
     for child in children:
         total += 1
+        is_open += child.is_open
         kinds = [line.kind in protocol.words["permanent"] for line in child.central]
         with_line += bool(kinds)
         temporary += bool(kinds) and not all(kinds)
-    return DayCount(on, total, with_line, temporary, with_line - temporary)
+    permanent = with_line - temporary
+    return DayCount(on, total, with_line, temporary, permanent, is_open)
 
 
 UNKNOWN_STRATUM = "birthweight not charted"

@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+CLABSI, NO_CLABSI, JOINS, OPEN = (
+    "clabsi", "not-a-clabsi", "joins-another-event", "cannot-be-said",
+)  # fmt: skip
+"""What an event comes to, in one word."""
 DECIDED, OTHERWISE, MISSING = "decided", "otherwise", "missing"
 LEAD = {DECIDED: "", OTHERWISE: "If instead ", MISSING: "Not known: "}
 
@@ -69,6 +73,38 @@ class Steps:
 
 
 @dataclass(frozen=True, slots=True)
+class Unknown:
+    """A fact that is not known and would decide.
+
+    Parameters
+    ----------
+    kind, about
+        What kind of fact it is, and of what: the key of a line, a specimen, a name.
+    rule
+        The rule that asks for it.
+    clause
+        What is not known, as it stands after "it is not known".
+    named
+        The same with its subject first, for a list.
+    answers
+        Each answer as it stands after "if instead", and in short.
+    ways
+        What each answer would make of it.
+    settles_clabsi
+        Whether it decides if the infection is the line's; else only the rest.
+    """
+
+    kind: str
+    about: str
+    rule: str
+    clause: str
+    named: str
+    answers: tuple[tuple[str, str], ...]
+    ways: tuple[str, ...] = ()
+    settles_clabsi: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Event:
     """What one or more blood specimens amount to.
 
@@ -78,8 +114,10 @@ class Event:
         Ids.
     type
         "LCBI-1" to "LCBI-3", "MBI-LCBI-1" to "MBI-LCBI-3", "secondary" or "none".
-    is_clabsi, is_healthcare_associated
-        The verdicts.
+    clabsi
+        Whether it counts for a line; None where that cannot be said.
+    is_healthcare_associated
+        Whether its date of event lies after the first days of the stay.
     event_on, window, repeat
         Date of event, infection window and repeat timeframe; None where none is set.
     added_to
@@ -96,11 +134,16 @@ class Event:
         Birthweight group.
     steps
         The derivation.
+    unknown
+        The facts that would decide.
+    open
+        Names of the fields that those facts would change; what stands in them then is
+        one of several possible values.
     """
 
     specimens: tuple[str, ...]
     type: str
-    is_clabsi: bool = False
+    clabsi: bool | None = False
     is_healthcare_associated: bool = False
     event_on: date | None = None
     window: tuple[date, date] | None = None
@@ -112,6 +155,22 @@ class Event:
     organism: str | None = None
     stratum: str | None = None
     steps: tuple[Step, ...] = ()
+    unknown: tuple[Unknown, ...] = ()
+    open: frozenset[str] = frozenset()
+
+    @property
+    def is_clabsi(self) -> bool:
+        """Whether it is known to count for a line; see `verdict` before saying no."""
+        return self.clabsi is True
+
+    @property
+    def verdict(self) -> str:
+        """One of `CLABSI`, `NO_CLABSI`, `JOINS` and `OPEN`."""
+        if self.clabsi is None:
+            return OPEN
+        if self.clabsi:
+            return CLABSI
+        return JOINS if self.added_to is not None else NO_CLABSI
 
     @property
     def is_event(self) -> bool:

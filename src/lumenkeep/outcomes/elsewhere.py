@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes import questions
 from lumenkeep.outcomes.admissions import Admission, belonging
 from lumenkeep.outcomes.derivation import Steps
 from lumenkeep.outcomes.timeline import OtherInfection, Timeline
@@ -16,6 +18,9 @@ if TYPE_CHECKING:
     from lumenkeep.outcomes.organism_names import Taxon
     from lumenkeep.outcomes.protocol import Protocol
     from lumenkeep.outcomes.ways import Ways
+
+
+ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +37,8 @@ def attribution_period(
     """Return first and last day of the attribution period; None: while the stay lasts.
 
     It joins the infection's window and its repeat timeframe, so it is 14 to 17 days
-    long; a surgical site infection has a period of its own.
+    long; a surgical site infection has a period of its own. Without a window it is
+    taken as short as it can be.
     """
     event_on = infection.event_on
     if infection.kind in protocol.words["surgical"]:
@@ -63,13 +69,59 @@ def source_elsewhere(
         Whether the draw's commensal was drawn again on a separate occasion; only
         necrotising enterocolitis asks for it.
     """
-    for infection in timeline.other_infections:
+    for told in timeline.other_infections:
+        infection = _with_window(told, draw, ways)
         if infection.kind in ways.protocol.words["ventilator"]:
-            continue
-        steps = _attributed(draw, infection, admissions, ways, has_partner=has_partner)
+            steps = _of_ventilator(draw, infection, admissions, ways)
+        else:
+            steps = _attributed(
+                draw, infection, admissions, ways, has_partner=has_partner
+            )
         if steps is not None:
             return Source(infection, steps)
     return None
+
+
+def _with_window(infection: OtherInfection, draw: Draw, ways: Ways) -> OtherInfection:
+    """Return an infection whose window nobody told with the one that this run takes.
+
+    Its date of event is the first day in the window with an element of it, so the
+    window began at most so many days before. Blood of a day that no such window tells
+    from the others needs no answer.
+    """
+    if (
+        infection.window is not None
+        or infection.kind in ways.protocol.words["surgical"]
+    ):
+        return infection
+    before = ways.protocol.count("window-before")
+    after = ways.protocol.count("window-after")
+    passed = (draw.day - infection.event_on).days
+    decides = -before <= passed < 0
+    may_be_element = infection.blood_is_element is not False
+    if may_be_element and not infection.organisms:
+        decides = -before <= passed <= before + after
+    start = 0
+    if decides:
+        start = ways.choose(questions.window(infection, before))
+    first = infection.event_on - start * ONE_DAY
+    return replace(infection, window=(first, first + (before + after) * ONE_DAY))
+
+
+def _of_ventilator(
+    draw: Draw,
+    infection: OtherInfection,
+    admissions: tuple[Admission, ...],
+    ways: Ways,
+) -> Steps | None:
+    """Ask a person about blood near a ventilator event, whose rule is not held here."""
+    low, high = attribution_period(infection, admissions, ways.protocol)
+    is_near = low <= draw.day and (high is None or draw.day <= high)
+    if not is_near or not ways.choose(questions.ventilator(infection)):
+        return None
+    steps = Steps()
+    steps.because("R21", "It belongs to the ventilator event.", infection, draw)
+    return steps
 
 
 def _attributed(
@@ -80,47 +132,76 @@ def _attributed(
     *,
     has_partner: bool,
 ) -> Steps | None:
-    protocol, steps = ways.protocol, Steps()
-    low, high = attribution_period(infection, admissions, protocol)
+    low, high = attribution_period(infection, admissions, ways.protocol)
     is_inside = low <= draw.day and (high is None or draw.day <= high)
-    period = f"its attribution period, {low} to {high or 'the end of the stay'}"
-    if infection.kind in protocol.words["necrotising"]:
+    period = f"{low} to {high or 'the end of the stay'}"
+    if infection.kind in ways.protocol.words["necrotising"]:
         is_usable = has_partner or bool(draw.of_role(ways, "pathogen"))
-        if is_inside and is_usable:
-            steps.because("R13", f"The blood was drawn inside {period}.", draw)
-            steps.because(
-                "R21",
-                "Necrotising enterocolitis asks for no matching site specimen.",
-                infection,
-            )
-            return steps
-        return None
+        return (
+            _necrotising(draw, infection, period) if is_inside and is_usable else None
+        )
     usable = _usable(draw, infection, ways)
-    if not usable:
+    may_be = _may_be_element(infection, draw.day)
+    if not usable or not (is_inside or may_be):
         return None
     matched = _matched(usable, infection, ways)
+    told = matched is not None and is_inside
+    if may_be and (matched is not None or not infection.organisms):
+        # Where the site's own specimen ties the blood, nobody need say more.
+        is_element = infection.blood_is_element
+        if is_element is None:
+            is_element = not told and bool(ways.choose(questions.element(infection)))
+        if is_element:
+            return _by_element(draw, infection)
+    return _by_match(draw, infection, str(matched), period) if told else None
+
+
+def _may_be_element(infection: OtherInfection, day: date) -> bool:
+    """Whether blood of a day may be an element: inside the window, and not denied."""
     window = infection.window
-    if infection.blood_is_element and window and window[0] <= draw.day <= window[1]:
-        if matched is None and infection.organisms:
-            return None
-        steps.because(
-            "R21",
-            f"The blood is itself an element of that infection, inside its window "
-            f"{window[0]} to {window[1]}.",
-            infection,
-            draw,
-        )
-        return steps
-    if matched is None or not is_inside:
-        return None
-    steps.because("R13", f"The blood was drawn inside {period}.", infection, draw)
+    in_window = window is not None and window[0] <= day <= window[1]
+    return in_window and infection.blood_is_element is not False
+
+
+def _necrotising(draw: Draw, infection: OtherInfection, period: str) -> Steps:
+    steps = Steps()
     steps.because(
-        "R21", f"It grew {matched}, which the site's specimen grew too.", infection
+        "R13", f"The blood was drawn inside its attribution period, {period}.", draw
+    )
+    steps.because(
+        "R21",
+        "Necrotising enterocolitis asks for no matching site specimen.",
+        infection,
+    )
+    return steps
+
+
+def _by_element(draw: Draw, infection: OtherInfection) -> Steps:
+    steps = Steps()
+    first, last = infection.window or (draw.day, draw.day)
+    steps.because(
+        "R21",
+        f"The blood is itself an element of that infection, inside its window "
+        f"{first} to {last}.",
+        infection,
+        draw,
+    )
+    return steps
+
+
+def _by_match(draw: Draw, infection: OtherInfection, grew: str, period: str) -> Steps:
+    steps = Steps()
+    steps.because(
+        "R13",
+        f"The blood was drawn inside its attribution period, {period}.",
+        infection,
+        draw,
+    )
+    steps.because(
+        "R21", f"It grew {grew}, which the site's specimen grew too.", infection
     )
     steps.otherwise(
-        "R13",
-        f"it had been drawn outside {low} to {high or 'the end of the stay'}, "
-        "it would be a primary infection.",
+        "R13", f"it had been drawn outside {period}, it would be a primary infection."
     )
     return steps
 
@@ -144,9 +225,12 @@ def _matched(
     usable: tuple[Taxon, ...], infection: OtherInfection, ways: Ways
 ) -> str | None:
     """Return the organism of the blood that the site's specimen grew too."""
+    if not infection.organisms_are_told:
+        grew = ways.choose(questions.grew_elsewhere(infection))
+        return usable[0].name if grew else None
     is_urinary = infection.kind in ways.protocol.words["urinary"]
     for text in infection.organisms:
-        site = ways.protocol.names.taxon(text)
+        site = ways.taxon(text)
         if is_urinary and ways.on("urinary-barred", site):
             continue
         for taxon in usable:
@@ -162,15 +246,8 @@ def say_what_was_looked_at(
     if not timeline.other_infections:
         steps.because("R21", "No infection elsewhere is stated.")
     for infection in timeline.other_infections:
-        if infection.kind in ways.protocol.words["ventilator"]:
-            steps.missing(
-                "R21",
-                "whether this belongs to the ventilator event, which has a rule of "
-                "its own: ask a person.",
-            )
-            continue
         is_urinary = infection.kind in ways.protocol.words["urinary"]
-        sites = [ways.protocol.names.taxon(text) for text in infection.organisms]
+        sites = [ways.taxon(text) for text in infection.organisms]
         if is_urinary and any(ways.on("urinary-barred", site) for site in sites):
             steps.because("R14", "Candida makes no urinary tract infection.", infection)
         steps.because("R21", "This infection does not take the blood.", infection, draw)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes import questions
 from lumenkeep.outcomes.derivation import Told
 
 if TYPE_CHECKING:
@@ -12,7 +13,7 @@ if TYPE_CHECKING:
     from lumenkeep.outcomes.blood import Draw
     from lumenkeep.outcomes.derivation import Steps
     from lumenkeep.outcomes.protocol import Protocol
-    from lumenkeep.outcomes.timeline import Timeline
+    from lumenkeep.outcomes.timeline import Noted, Timeline
     from lumenkeep.outcomes.ways import Ways
 
 ONE_DAY = timedelta(days=1)
@@ -33,7 +34,7 @@ def exclusions_of(
         *_devices(timeline, event_on, ways.protocol, steps),
         *_noted(timeline, window, draws, ways, steps),
         *_conditions(timeline, admission, ways.protocol, steps),
-        *_early_group_b(timeline, event_on, draws, ways, steps),
+        *_early_group_b(event_on, draws, ways, steps),
     ]
     return tuple(dict.fromkeys(found))
 
@@ -82,13 +83,13 @@ def _noted(
             steps.because("R23", f"Self-injection was noted {span}.", told)
             if is_inside:
                 found.append("self-injection")
-        elif noted.vascular_site not in ways.protocol.words["other_vascular_sites"]:
+        elif not _is_elsewhere(noted, ways):
             steps.because(
                 "R23",
-                f"Pus at {noted.vascular_site} is no exclusion.",
+                f"Pus at {noted.vascular_site or 'the line itself'} is no exclusion.",
                 told,
             )
-        elif is_inside and _grew_the_same(noted.organisms, draws, ways):
+        elif is_inside and _grew_the_same(noted, draws, ways):
             steps.because(
                 "R23",
                 f"Pus at another vascular site ({noted.vascular_site}) {span} grew a "
@@ -99,12 +100,19 @@ def _noted(
     return found
 
 
-def _grew_the_same(
-    organisms: tuple[str, ...], draws: tuple[Draw, ...], ways: Ways
-) -> bool:
+def _is_elsewhere(noted: Noted, ways: Ways) -> bool:
+    """Whether pus was at a vascular site other than the line's own."""
+    if noted.vascular_site is None:
+        return bool(ways.choose(questions.site_of_pus(noted)))
+    return noted.vascular_site in ways.protocol.words["other_vascular_sites"]
+
+
+def _grew_the_same(noted: Noted, draws: tuple[Draw, ...], ways: Ways) -> bool:
+    if not noted.organisms_are_told:
+        return bool(ways.choose(questions.grew_in_pus(noted)))
     return any(
-        ways.same(ways.protocol.names.taxon(text), taxon)
-        for text in organisms
+        ways.same(ways.taxon(text), taxon)
+        for text in noted.organisms
         for draw in draws
         for taxon in draw.taxa
     )
@@ -132,7 +140,6 @@ def _conditions(
 
 
 def _early_group_b(
-    timeline: Timeline,
     event_on: date,
     draws: tuple[Draw, ...],
     ways: Ways,
@@ -141,13 +148,13 @@ def _early_group_b(
     grew = any(ways.on(GROUP_B, taxon) for draw in draws for taxon in draw.taxa)
     if not grew:
         return []
-    if timeline.born is None:
-        steps.missing("R24", "the day of birth: group B streptococcus was grown.")
-        return []
-    day_of_life = (event_on - timeline.born).days + 1
-    if day_of_life > ways.protocol.count("group-b-days-of-life"):
+    last = ways.protocol.count("group-b-days-of-life")
+    since = event_on - (last - 1) * ONE_DAY
+    if not ways.is_born_since(since, "R24", "group B streptococcus was grown"):
         return []
     steps.because(
-        "R24", f"Group B streptococcus on day {day_of_life} of life.", timeline.born
+        "R24",
+        f"Group B streptococcus, and the child was born on {since} or later: in its "
+        f"first {last} days of life.",
     )
     return [GROUP_B]

@@ -7,27 +7,35 @@ the admission.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import combinations
 from typing import TYPE_CHECKING
 
-from lumenkeep.outcomes.timeline import Timeline, TrackedLine
+from lumenkeep.outcomes.derivation import Unknown
+from lumenkeep.outcomes.line_spans import (
+    Counted,
+    asked,
+    counted,
+    is_central,
+    is_port,
+    unknown_of,
+)
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterator
+
     from lumenkeep.outcomes.admissions import Admission
     from lumenkeep.outcomes.derivation import Steps
     from lumenkeep.outcomes.protocol import Protocol
+    from lumenkeep.outcomes.timeline import Timeline, TrackedLine
+
+    Fact = tuple[int, str]
+    """A fact that is not known: the line's place in the timeline, and which."""
 
 ONE_DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """One line's part of the count: its first and last day (None: still in)."""
-
-    line: TrackedLine
-    first: date
-    last: date | None
+MOST_TRIED = 10
+"""So many unknown facts of lines are tried in every combination."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,83 +53,39 @@ class Count:
         return (day - self.first).days + 1
 
 
-def is_central(line: TrackedLine, protocol: Protocol) -> bool | None:
-    """Whether a line is a central line; None where the tip's place is not known."""
-    if line.kind in protocol.words["never_central"]:
-        return False
-    if line.kind in protocol.words["central_by_kind"]:
-        return True
-    return None if line.tip is None else line.tip in protocol.words["great_vessel"]
-
-
-def is_port(line: TrackedLine, protocol: Protocol) -> bool:
-    """Whether a line is an implanted port, whatever else its kind says."""
-    return bool(set(line.kind.split("-")) & protocol.words["ports"])
-
-
-def first_line_day(
-    line: TrackedLine, admission: Admission, protocol: Protocol
-) -> date | None:
-    """Return line-day 1 of a line in an admission; None where no count starts.
-
-    Placing a line is access to it (R4), so one placed in this admission counts from
-    that day, however much later it was first entered; a port counts from its access
-    alone. Access before the admission starts no count: it begins on hospital day 1.
-    """
-    start = None
-    is_placed_here = (
-        line.inserted is not None
-        and not is_port(line, protocol)
-        and admission.holds(line.inserted.day)
-    )
-    if is_placed_here and line.inserted is not None:
-        start = line.inserted.day
-    elif line.first_access is not None:
-        start = max(line.first_access.day, admission.first)
-    if start is None or not admission.holds(start):
-        return None
-    if line.removed is not None and line.removed.day < start:
-        return None
-    return start
-
-
 def counts_of(
-    timeline: Timeline, admission: Admission, protocol: Protocol
+    timeline: Timeline,
+    admission: Admission,
+    protocol: Protocol,
+    most: Collection[Fact] = (),
 ) -> tuple[Count, ...]:
-    """Return the unbroken counts of line-days in an admission, in order."""
+    """Return the unbroken counts of line-days in an admission, in order.
+
+    Parameters
+    ----------
+    most
+        The unknown facts that are taken as they count most; others count least.
+    """
     parts = []
-    for line in timeline.lines:
-        first = first_line_day(line, admission, protocol)
-        if first is not None and is_central(line, protocol):
-            parts.append(Counted(line, first, _last_day(line, admission)))
+    for place, line in enumerate(timeline.lines):
+        mine = {fact for at, fact in most if at == place}
+        part = counted(line, admission, protocol, mine, timeline.born)
+        if part is not None:
+            parts.append(part)
     parts.sort(key=lambda part: part.first)
     counts: list[Count] = []
     for part in parts:
-        if counts and _runs_on(counts[-1], part, admission, protocol):
+        if counts and _runs_on(counts[-1], part, protocol):
             counts[-1] = _joined(counts[-1], part)
         else:
             counts.append(Count(part.first, part.last, (part,)))
     return tuple(counts)
 
 
-def _last_day(line: TrackedLine, admission: Admission) -> date | None:
-    known = [
-        day
-        for day in (admission.last, line.removed.day if line.removed else None)
-        if day is not None
-    ]
-    return min(known) if known else None
-
-
-def _runs_on(
-    count: Count, part: Counted, admission: Admission, protocol: Protocol
-) -> bool:
+def _runs_on(count: Count, part: Counted, protocol: Protocol) -> bool:
     if count.last is None:
         return True
-    present = part.first
-    if part.line.inserted is not None and not is_port(part.line, protocol):
-        present = max(part.line.inserted.day, admission.first)
-    without = (min(present, part.first) - count.last - ONE_DAY).days
+    without = (part.present - count.last - ONE_DAY).days
     return without < protocol.count("days-without-line-that-reset")
 
 
@@ -134,10 +98,25 @@ def _joined(count: Count, part: Counted) -> Count:
 
 @dataclass(frozen=True, slots=True)
 class LineVerdict:
-    """Whether an eligible line was in on a day or the day before, and its line-day."""
+    """Whether an eligible line was in on a day or the day before, and its line-day.
+
+    ``is_eligible`` is None where a fact that is not known would decide: those are
+    ``unknown``. ``is_day_open`` says that the line-day hangs on one.
+    """
+
+    is_eligible: bool | None
+    line_day: int | None
+    is_day_open: bool = False
+    unknown: tuple[Unknown, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What one way of taking the facts comes to, and the count it comes from."""
 
     is_eligible: bool
     line_day: int | None
+    count: Count | None = None
 
 
 def judge_line(
@@ -148,29 +127,118 @@ def judge_line(
     steps: Steps,
 ) -> LineVerdict:
     """Return whether a line counts for an event, and say why."""
+    facts = tuple(
+        (place, fact)
+        for place, line in enumerate(timeline.lines)
+        for fact in unknown_of(line, protocol)
+    )
+
+    def found(most: Collection[Fact]) -> _Found:
+        counts = counts_of(timeline, admission, protocol, most)
+        return _found(counts, event_on, protocol)
+
+    least, greatest = found(()), found(facts)
+    is_day_open = least.line_day != greatest.line_day
+    if least.is_eligible != greatest.is_eligible:
+        unknown = tuple(
+            _asked(timeline.lines[place], (place, fact), facts, found)
+            for place, fact in _deciding(facts, found)
+        )
+        return LineVerdict(None, least.line_day, is_day_open, unknown)
+    told = least if least.is_eligible else greatest
+    bound = ""
+    if is_day_open:
+        bound = "at least " if told.is_eligible else "at most "
+    _say(told, bound, timeline, admission, event_on, protocol, steps)
+    return LineVerdict(told.is_eligible, told.line_day, is_day_open)
+
+
+def _found(counts: tuple[Count, ...], event_on: date, protocol: Protocol) -> _Found:
     needed = protocol.count("eligible-from-line-day")
-    counts = counts_of(timeline, admission, protocol)
     for count in counts:
         today = count.line_day(event_on)
         earlier = count.line_day(event_on - protocol.days("after-removal"))
-        evidence = [
-            *(part.line for part in count.lines),
-            f"line-day 1 on {count.first}",
-        ]
-        if today is not None or earlier is not None:
-            _say_assumed(count, admission, steps)
         if today is not None:
-            return _in_place(today, needed, count, evidence, event_on, steps)
+            return _Found(today >= needed, today, count)
         if earlier is not None and earlier >= needed:
-            steps.because(
-                "R6",
-                f"The line was out, but in on the day before, line-day {earlier}: "
-                "it still counts.",
-                *evidence,
-            )
-            return LineVerdict(is_eligible=True, line_day=None)
-    _say_why_none(timeline, admission, event_on, protocol, steps)
-    return LineVerdict(is_eligible=False, line_day=None)
+            return _Found(is_eligible=True, line_day=None, count=count)
+    return _Found(is_eligible=False, line_day=None)
+
+
+def _deciding(
+    facts: tuple[Fact, ...], found: Callable[[Collection[Fact]], _Found]
+) -> tuple[Fact, ...]:
+    """Return the facts that change the answer, the others taken as they may be."""
+    if len(facts) > MOST_TRIED:
+        return facts
+
+    def decides(fact: Fact) -> bool:
+        rest = [one for one in facts if one != fact]
+        return any(
+            found(most).is_eligible != found((*most, fact)).is_eligible
+            for size in range(len(rest) + 1)
+            for most in combinations(rest, size)
+        )
+
+    return tuple(fact for fact in facts if decides(fact))
+
+
+def _asked(
+    line: TrackedLine,
+    fact: Fact,
+    facts: tuple[Fact, ...],
+    found: Callable[[Collection[Fact]], _Found],
+) -> Unknown:
+    """Return a fact in words, with what each end of it would make of the event."""
+    rest = tuple(one for one in facts if one != fact)
+    ends = (
+        (found(()).is_eligible, found(rest).is_eligible),
+        (found((fact,)).is_eligible, found(facts).is_eligible),
+    )
+    unknown = asked(line, fact[1])
+    ways = tuple(
+        f"{short}: {WORDS[low if low == high else None]}"
+        for (_, short), (low, high) in zip(unknown.answers, ends, strict=True)
+    )
+    return replace(unknown, ways=ways[::-1])
+
+
+WORDS = {
+    True: "a central-line infection",
+    False: "an infection of the stay, not the line's",
+    None: "it cannot be said yet",
+}
+
+
+def _say(
+    found: _Found,
+    bound: str,
+    timeline: Timeline,
+    admission: Admission,
+    event_on: date,
+    protocol: Protocol,
+    steps: Steps,
+) -> None:
+    """Say why a line counts, or why none does."""
+    count = found.count
+    if count is None:
+        _say_why_none(timeline, admission, event_on, protocol, steps)
+        return
+    _say_assumed(count, admission, steps)
+    evidence = [
+        *(part.line for part in count.lines),
+        f"line-day 1 on {count.first}",
+    ]
+    if found.line_day is not None:
+        _in_place(found, bound, count, evidence, event_on, protocol, steps)
+        return
+    earlier = count.line_day(event_on - protocol.days("after-removal"))
+    steps.because(
+        "R6",
+        f"The line was out, but in on the day before, line-day {bound}{earlier}: "
+        "it still counts.",
+        *evidence,
+    )
 
 
 def _say_assumed(count: Count, admission: Admission, steps: Steps) -> None:
@@ -187,31 +255,30 @@ def _say_assumed(count: Count, admission: Admission, steps: Steps) -> None:
 
 
 def _in_place(
-    today: int,
-    needed: int,
+    found: _Found,
+    bound: str,
     count: Count,
     evidence: list[object],
     event_on: date,
+    protocol: Protocol,
     steps: Steps,
-) -> LineVerdict:
+) -> None:
     if len(count.lines) > 1:
         steps.because("R7", "Several lines are one count of line-days.", *evidence)
-    words = f"The date of event is line-day {today}"
-    if today >= needed:
+    needed = protocol.count("eligible-from-line-day")
+    border = event_on - (needed - 1) * ONE_DAY
+    words = f"The date of event is line-day {bound}{found.line_day}"
+    if found.is_eligible:
         steps.because("R5", f"{words}: the line is eligible.", *evidence)
         steps.otherwise(
-            "R5",
-            f"line-day 1 had been after {event_on - (needed - 1) * ONE_DAY}, "
-            "no line would be eligible.",
+            "R5", f"line-day 1 had been after {border}, no line would be eligible."
         )
     else:
         steps.because("R5", f"{words}: no line is eligible yet.", *evidence)
         steps.otherwise(
             "R5",
-            f"line-day 1 had been on or before {event_on - (needed - 1) * ONE_DAY}, "
-            "the line would be eligible.",
+            f"line-day 1 had been on or before {border}, the line would be eligible.",
         )
-    return LineVerdict(today >= needed, today)
 
 
 def _say_why_none(
@@ -229,24 +296,35 @@ def _say_why_none(
     ]
     if not near:
         steps.because("R22", "No line was in during this admission.")
-        return
     for line in near:
-        central = is_central(line, protocol)
-        start = first_line_day(line, admission, protocol)
-        if central is None:
-            steps.missing("R2", f"where the tip of line {line.id} lies.")
-        elif not central:
-            rule = "R3" if line.kind in protocol.words["never_central"] else "R2"
-            steps.because(rule, "This line is no central line.", line)
-        elif start is None and not line.access_is_told:
-            steps.missing("R4", f"whether line {line.id} was accessed in this stay.")
-        elif start is None:
-            rule = "R8" if is_port(line, protocol) else "R4"
-            steps.because(rule, "The line was not accessed.", line)
-        else:
-            steps.because(
-                "R6",
-                "On the date of event and the day before no line was in that had "
-                f"reached line-day {protocol.count('eligible-from-line-day')}.",
-                line,
+        for rule, text in _why_not(line, admission, protocol):
+            steps.because(rule, text, line)
+
+
+def _why_not(
+    line: TrackedLine, admission: Admission, protocol: Protocol
+) -> Iterator[tuple[str, str]]:
+    """Yield why a line does not count, even with all that is not known in its favour."""
+    if is_central(line, protocol) is False:
+        is_by_kind = line.kind in protocol.words["never_central"]
+        yield "R3" if is_by_kind else "R2", "This line is no central line."
+        return
+    if counted(line, admission, protocol, unknown_of(line, protocol)) is None:
+        port = is_port(line, protocol)
+        words = "The line was not accessed."
+        placed = line.inserted
+        if port and placed is not None and admission.holds(placed.day):
+            words += (
+                f" It was placed in this stay, on {placed}, and a port counts from its "
+                "first access alone: placing it starts no count."
             )
+        yield "R8" if port else "R4", words
+        return
+    needed = protocol.count("eligible-from-line-day")
+    yield (
+        "R6",
+        (
+            "On the date of event and the day before no line was in that had reached "
+            f"line-day {needed}."
+        ),
+    )

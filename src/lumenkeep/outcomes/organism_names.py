@@ -7,6 +7,7 @@ kept as it stands and asks. Which lists a taxon is on is a question of its own
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -26,6 +27,8 @@ NOT_X = re.compile(
     r"^(?P<genus>[a-z]+)(?: (?:sp|spp|species))? (?:not|non) (?P<other>[a-z]+)$"
 )
 SHORTEST_EPITHET = 3
+MOST_NEAR, NEAR = 3, 0.7
+"""So many names are offered, and how near (0 to 1) they must be."""
 UNKNOWN, AMBIGUOUS, VAGUE, YEAST = "unknown", "ambiguous", "vague", "yeast"
 GROUPS = ("set", "descriptor")
 
@@ -84,6 +87,7 @@ class Names:
     by_epithet: Mapping[str, tuple[tuple[str, Taxon], ...]]
     yeast_genera: frozenset[str]
     read: dict[str, Taxon] = field(default_factory=dict)
+    told_near: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def taxon(self, text: str) -> Taxon:
         """Return what a laboratory's name means; never raises."""
@@ -95,6 +99,29 @@ class Names:
     def named(self, name: str) -> Taxon | None:
         """Return the species, genus or group of exactly this name in use."""
         return self.groups.get(name) or self.genera.get(name) or self.species.get(name)
+
+    def near(self, text: str) -> tuple[str, ...]:
+        """Return the names in use that a name not understood may have been meant for.
+
+        The nearest first; nothing is corrected by it, somebody has to say yes.
+        """
+        found = self.told_near.get(text)
+        if found is None:
+            found = self.told_near[text] = self._near(plain(text))
+        return found
+
+    def _near(self, words: str) -> tuple[str, ...]:
+        # A letter for the genus is how a laboratory shortens a name.
+        known = {name: taxon.name for name, taxon in self.spellings.items()}
+        known |= {plain(name): name for name in (*self.genera, *self.groups)}
+        known |= {
+            f"{name[0].lower()} {name.split()[1]}": name
+            for name in self.species
+            if words[1:2] == " "
+        }
+        close = difflib.get_close_matches(words, known, n=MOST_NEAR * 2, cutoff=NEAR)
+        names = dict.fromkeys(known[one] for one in close)
+        return tuple(names)[:MOST_NEAR]
 
     def _read(self, text: str) -> Taxon:
         outside, _, inside = text.partition("(")

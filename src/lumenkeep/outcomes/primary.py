@@ -19,7 +19,7 @@ from lumenkeep.outcomes.admissions import (
 )
 from lumenkeep.outcomes.barrier import is_barrier_injury, is_of_the_gut
 from lumenkeep.outcomes.blood import Draw
-from lumenkeep.outcomes.derivation import Event, Steps, Told
+from lumenkeep.outcomes.derivation import Event, Steps, Told, Unknown
 from lumenkeep.outcomes.exclusions import exclusions_of
 from lumenkeep.outcomes.line_days import LineVerdict, judge_line
 
@@ -46,10 +46,12 @@ class Primary:
     steps: Steps = field(default_factory=Steps)
     is_barrier: bool = False
     is_associated: bool = False
-    is_clabsi: bool = False
+    clabsi: bool | None = False
     line_day: int | None = None
     location: str | None = None
     exclusions: tuple[str, ...] = ()
+    unknown: tuple[Unknown, ...] = ()
+    open: frozenset[str] = frozenset()
 
     @property
     def id(self) -> str:
@@ -98,7 +100,7 @@ class Primary:
         return Event(
             specimens=tuple(name for draw in self.draws for name in draw.ids),
             type=self.type,
-            is_clabsi=self.is_clabsi,
+            clabsi=self.clabsi,
             is_healthcare_associated=self.is_associated,
             event_on=self.event_on,
             window=self.window,
@@ -109,6 +111,8 @@ class Primary:
             organism=self.organism,
             stratum=ways.protocol.stratum(timeline.birthweight_g),
             steps=tuple(self.steps.found),
+            unknown=self.unknown,
+            open=self.open,
         )
 
 
@@ -124,11 +128,12 @@ def judge(
     steps.because("R12", f"Its repeat timeframe is {_span(event.repeat)}.")
     line = LineVerdict(is_eligible=False, line_day=None)
     if admission is None:
-        _say_outside(event, timeline)
+        steps.because("R9", "The date of event lies in no admission and near none.")
     else:
         event.is_associated = _is_associated(event, admission, ways)
         line = judge_line(timeline, admission, event.event_on, protocol, steps)
         event.line_day = line.line_day
+        event.open = frozenset({"line_day"} if line.is_day_open else ())
     if event.is_associated and admission is not None:
         event.exclusions = exclusions_of(
             timeline, admission, event.event_on, event.window, event.draws, ways, steps
@@ -136,8 +141,10 @@ def judge(
     event.is_barrier = is_barrier_injury(
         event.draws, event.criterion, timeline, counts, admission, ways, steps
     )
-    event.is_clabsi = event.is_associated and line.is_eligible and not event.exclusions
-    _conclude(event, is_eligible=line.is_eligible)
+    event.clabsi = False
+    if event.is_associated and not event.exclusions:
+        event.clabsi = line.is_eligible
+    _conclude(event, line)
     if event.is_associated and admission is not None:
         event.location = _located(event, admission, ways)
 
@@ -186,30 +193,25 @@ def _is_associated(event: Primary, admission: Admission, ways: Ways) -> bool:
     return True
 
 
-def _say_outside(event: Primary, timeline: Timeline) -> None:
-    if timeline.stays:
-        event.steps.because(
-            "R9", "The date of event lies in no admission and near none."
-        )
-    else:
-        event.steps.missing("R1", "on which day the child came to an inpatient bed.")
-
-
-def _conclude(event: Primary, *, is_eligible: bool) -> None:
-    if event.is_clabsi:
+def _conclude(event: Primary, line: LineVerdict) -> None:
+    if event.clabsi is None:
+        event.unknown = line.unknown
+        event.open |= {"clabsi"}
+        return
+    if event.clabsi:
         event.steps.because(
             "R22",
             "CLABSI: healthcare-associated, an eligible line, no exclusion.",
         )
     elif not event.is_associated:
         event.steps.because("R22", "Not a CLABSI: not healthcare-associated.")
-    elif not is_eligible:
-        event.steps.because("R22", "Not a CLABSI: no eligible line.")
-    else:
+    elif event.exclusions:
         event.steps.because(
             "R22", "Not counted as CLABSI: " + ", ".join(event.exclusions) + "."
         )
-    if event.is_barrier and event.is_clabsi:
+    else:
+        event.steps.because("R22", "Not a CLABSI: no eligible line.")
+    if event.is_barrier and event.clabsi:
         event.steps.because(
             "R20", "As a mucosal-barrier form it is left out of the main ratio."
         )

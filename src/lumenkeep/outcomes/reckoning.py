@@ -6,7 +6,12 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, TypeVar
 
-from lumenkeep.outcomes.admissions import admissions_of, belonging
+from lumenkeep.outcomes import questions
+from lumenkeep.outcomes.admissions import (
+    admissions_of,
+    belonging,
+    supposed,
+)
 from lumenkeep.outcomes.blood import (
     Draw,
     Pair,
@@ -27,6 +32,7 @@ from lumenkeep.outcomes.signs import criterion_met
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
+    from lumenkeep.outcomes.admissions import Admission
     from lumenkeep.outcomes.timeline import Timeline
     from lumenkeep.outcomes.ways import Ways
 
@@ -57,15 +63,28 @@ class Reckoning:
     def __init__(self, timeline: Timeline, ways: Ways) -> None:
         self.timeline, self.ways = timeline, ways
         self.protocol = ways.protocol
-        self.admissions = admissions_of(timeline)
+        self.draws = draws_of(timeline, ways)
+        self.admissions = self._admissions()
         self.signs = _by_day(timeline.signs, lambda sign: sign.at.day)
         self.counts = _by_day(timeline.counts, lambda count: count.at.day)
         self.cultured = culture_days(timeline)
-        self.draws = draws_of(timeline, self.protocol)
         self.by_day = _by_day(self.draws, lambda draw: draw.day)
         self.primaries: list[Primary] = []
         self.settled: dict[tuple[str, ...], Event | Primary] = {}
         self.unmet: dict[tuple[str, ...], tuple[Pair, Steps]] = {}
+
+    def _admissions(self) -> tuple[Admission, ...]:
+        """Return the admissions told, or as this run supposes where none is."""
+        if self.timeline.stays:
+            return admissions_of(self.timeline)
+        taken = [draw.day for draw in self.draws]
+        may_be = supposed(self.timeline, taken, self.protocol)
+        answer = self.ways.choose(questions.stays(may_be)) if may_be else 0
+        if not answer:
+            return ()
+        admission = may_be[answer - 1]
+        self.ways.born_by = min(self.ways.born_by, admission.first)
+        return (admission,)
 
     def events(self) -> tuple[Event, ...]:
         """Return one event for each group of draws, in order of collection."""
@@ -223,9 +242,7 @@ class Reckoning:
             if partner.name != pair.common[0].name:
                 names = f"{pair.common[0].name} and {partner.name}"
                 steps.because("R19", f"{names} match.")
-        met = criterion_met(
-            draw.day, self.signs, self.timeline.born, self.protocol, steps
-        )
+        met = criterion_met(draw.day, self.signs, self.ways, steps)
         if met is None:
             for one in pair.draws:  # each tells of the first pair it is in
                 self.unmet.setdefault(one.ids, (pair, steps))
@@ -342,8 +359,6 @@ class Reckoning:
         )
         if len(draw.specimens) > 1:
             steps.because("R18", "Bottles of one draw are one specimen.", draw)
-            if not draw.is_told_apart:
-                steps.missing("R18", "whether these specimens were separate draws.")
         steps.otherwise(
             "R18",
             f"the same organism grew in another draw from {first} to {last}, and a sign "

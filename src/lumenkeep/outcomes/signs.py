@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import calendar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes import questions
 from lumenkeep.outcomes.timeline import Sign
 
 if TYPE_CHECKING:
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.outcomes.derivation import Steps
     from lumenkeep.outcomes.protocol import Protocol
+    from lumenkeep.outcomes.ways import Ways
 
 ONE_DAY = timedelta(days=1)
 DECEMBER = 12
@@ -24,6 +26,16 @@ def months_after(day: date, months: int) -> date:
     years, month = divmod(day.month - 1 + months, DECEMBER)
     year, month = day.year + years, month + 1
     return date(year, month, min(day.day, calendar.monthrange(year, month)[1]))
+
+
+def birth_until(day: date, months: int) -> date:
+    """Return the first day of birth whose so-many-months day is ``day`` or later."""
+    born = months_after(day, -months)
+    while months_after(born, months) < day:
+        born += ONE_DAY
+    while months_after(born - ONE_DAY, months) >= day:
+        born -= ONE_DAY
+    return born
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +67,20 @@ def _counts_for_infants(sign: Sign, protocol: Protocol) -> bool:
     )
 
 
+def _measured(sign: Sign, ways: Ways) -> Sign:
+    """Return a sign with its degrees; a temperature without them as this run takes it."""
+    limits = ways.protocol.limits
+    if sign.kind not in ways.protocol.words["fever"] or sign.celsius is not None:
+        return sign
+    answer = ways.choose(questions.temperature(sign))
+    taken = (None, limits["fever-above"] + 1, limits["cold-below"] - 1)
+    return replace(sign, celsius=taken[answer])
+
+
 def criterion_met(
     first_draw_on: date,
     signs: Mapping[date, Sequence[Sign]],
-    born: date | None,
-    protocol: Protocol,
+    ways: Ways,
     steps: Steps,
 ) -> Met | None:
     """Return which commensal criterion a pair meets, dated; None where neither.
@@ -70,14 +91,14 @@ def criterion_met(
         Day of the pair's first draw, which sets the window.
     signs
         Signs by day.
-    born
-        Birth day; None where not known.
     """
+    protocol = ways.protocol
     low, high = protocol.window(first_draw_on)
     inside: list[Sign] = []
     day = low
     while day <= high:
-        inside.extend(sorted(signs.get(day, ()), key=lambda sign: sign.at))
+        here = sorted(signs.get(day, ()), key=lambda sign: sign.at)
+        inside.extend(_measured(sign, ways) for sign in here)
         day += ONE_DAY
     for sign in inside:
         if _counts_for_any_age(sign, protocol):
@@ -86,21 +107,22 @@ def criterion_met(
     for sign in inside:
         if _counts_for_infants(sign, protocol):
             event_on = min(sign.at.day, first_draw_on)
-            if _is_infant(event_on, born, protocol, steps):
+            if _is_infant(event_on, ways, steps):
                 steps.because("R17", "A sign of infants lies inside the window.", sign)
                 return Met("3", event_on, sign)
     _say_why_none(inside, low, high, protocol, steps)
     return None
 
 
-def _is_infant(day: date, born: date | None, protocol: Protocol, steps: Steps) -> bool:
-    if born is None:
-        steps.missing("R17", "the day of birth: the sign counts up to one year of age.")
-        return False
-    until = months_after(born, protocol.count("infant-until-months"))
-    if day > until:
-        steps.because("R17", f"The child was older than one year ({until}).")
-    return day <= until
+def _is_infant(day: date, ways: Ways, steps: Steps) -> bool:
+    months = ways.protocol.count("infant-until-months")
+    since = birth_until(day, months)
+    is_infant = ways.is_born_since(
+        since, "R17", "the sign counts up to one year of age"
+    )
+    if not is_infant:
+        steps.because("R17", f"The child was born before {since}: older than one year.")
+    return is_infant
 
 
 def _say_why_none(

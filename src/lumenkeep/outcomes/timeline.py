@@ -44,9 +44,11 @@ class WardStay:
 class TrackedLine:
     """A line as surveillance sees it.
 
-    ``inserted`` is None where it is not known. ``tip`` is "great-vessel", "elsewhere" or None (not known). ``first_access`` is
-    None where the line was never accessed; ``access_is_told`` says whether that was
-    stated or left out.
+    ``inserted`` is None where it is not known. ``tip`` is "great-vessel", "elsewhere"
+    or None (not known). ``first_access`` is None where the line was never accessed;
+    ``access_is_told`` says whether that was stated or left out. ``removed`` is None
+    while it is in; where ``removal_is_told`` is false, nobody knows whether it is.
+    Up to ``unused_until`` it was not accessed in this stay.
     """
 
     id: str
@@ -57,6 +59,8 @@ class TrackedLine:
     access_is_told: bool
     removed: Moment | None
     entries: tuple[str, ...] = ()
+    removal_is_told: bool = True
+    unused_until: Moment | None = None
 
     @property
     def arrived(self) -> Moment | None:
@@ -65,6 +69,8 @@ class TrackedLine:
 
     def __str__(self) -> str:
         until = f"removed {self.removed}" if self.removed else "still in"
+        if not self.removal_is_told:
+            until = "removal not known"
         since = f"inserted {self.inserted}" if self.inserted else "insertion not known"
         return f"line {self.id} ({self.kind}): {since}, {until}"
 
@@ -81,7 +87,7 @@ class CircuitDevice:
 
 @dataclass(frozen=True, slots=True)
 class Specimen:
-    """A specimen; no organisms means that nothing grew."""
+    """A specimen; no organisms means that nothing grew, where a result is told."""
 
     id: str
     at: Moment
@@ -90,6 +96,7 @@ class Specimen:
     method: str
     organisms: tuple[str, ...]
     entries: tuple[str, ...] = ()
+    result_is_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,14 +145,18 @@ class GutFinding:
 
 @dataclass(frozen=True, slots=True)
 class OtherInfection:
-    """An infection elsewhere that fully met its own definition."""
+    """An infection elsewhere that fully met its own definition.
+
+    ``window`` and ``blood_is_element`` are None where they are not known.
+    """
 
     kind: str
     event_on: date
     window: tuple[date, date] | None
     organisms: tuple[str, ...]
-    blood_is_element: bool
+    blood_is_element: bool | None
     entries: tuple[str, ...] = ()
+    organisms_are_told: bool = True
 
     def __str__(self) -> str:
         return f"{self.kind} with date of event {self.event_on}"
@@ -160,6 +171,7 @@ class Noted:
     vascular_site: str | None
     organisms: tuple[str, ...]
     entries: tuple[str, ...] = ()
+    organisms_are_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,8 +184,20 @@ class Dated:
 
 
 @dataclass(frozen=True, slots=True)
+class SettledName:
+    """What a person says an organism is that no list understands.
+
+    ``what`` is "pathogen", "commensal", "not-of-blood" or a name that is understood.
+    """
+
+    name: str
+    what: str
+    entries: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Timeline:
-    """One child, from first to last entry."""
+    """One child, from first to last entry; without stays, nobody knows where it lay."""
 
     protocol: str
     born: date | None = None
@@ -189,3 +213,19 @@ class Timeline:
     gut: tuple[GutFinding, ...] = ()
     other_infections: tuple[OtherInfection, ...] = ()
     noted: tuple[Noted, ...] = ()
+    settled: tuple[SettledName, ...] = ()
+
+    @property
+    def earliest(self) -> date:
+        """The first day told of; the child was born by then."""
+        days = [
+            *(stay.start.day for stay in self.stays),
+            *(line.arrived.day for line in self.lines if line.arrived is not None),
+            *(one.on for one in self.transplants),
+            *(one.at.day for one in self.specimens),
+            *(one.at.day for one in self.signs),
+            *(one.at.day for one in self.counts),
+            *(one.at.day for one in self.gut),
+            *(one.at.day for one in self.noted),
+        ]
+        return min(days, default=date.max)

@@ -1,70 +1,141 @@
-"""Points the year's data leaves open, each worked one way and the other.
+"""One way through what is not known, and how often it had to choose.
 
-Whether an organism is a commensal, whether two names match, whether one is on the
-intestinal list: where the data asks, a run takes one side and notes that it did, and
-`determine` compares the runs.
+What the chart leaves out and what the year's data leaves open is worked once for each
+possible answer: a run asks when it meets such a point, takes the answer of its script,
+and notes that it did. `runs` walks through all of them.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import TYPE_CHECKING
 
+from lumenkeep.outcomes import questions
+from lumenkeep.outcomes.derivation import Unknown
+from lumenkeep.outcomes.organism_names import UNKNOWN, plain
 from lumenkeep.outcomes.protocol import Protocol
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.organism_names import Taxon
+    from collections.abc import Iterable
 
-COMMENSAL, SAME, INTESTINAL = "commensal", "same", "intestinal"
-QUESTIONS = {
-    COMMENSAL: ("R18", "whether this counts as a common commensal: "),
-    SAME: ("R19", "whether these are the same organism: "),
-    INTESTINAL: ("R20", "whether this is on the intestinal list: "),
+    from lumenkeep.outcomes.organism_names import Taxon
+    from lumenkeep.outcomes.timeline import SettledName, Timeline
+
+ROLES = ("commensal", "pathogen", "never")
+"""What an organism can be that no list understands; the first is taken first."""
+SETTLED_ROLES = {
+    "commensal": "commensal",
+    "pathogen": "pathogen",
+    "not-of-blood": "never",
 }
-ANSWERS = {
-    COMMENSAL: ("it counted as a common commensal", "it counted as a pathogen"),
-    SAME: ("the names were the same organism", "the names were two organisms"),
-    INTESTINAL: (
-        "it were on the intestinal list",
-        "it were not on the intestinal list",
-    ),
-}
-"""Each kind of question answered with yes, and with no."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A question that a run met: the answer it took, of how many."""
+
+    question: Unknown
+    answer: int
+    of: int
 
 
 @dataclass(slots=True)
 class Ways:
-    """One way through the open points, and which of them were met.
+    """One run's way.
 
-    ``yes`` holds the kinds of question that this run answers with yes.
+    Parameters
+    ----------
+    protocol
+        The year.
+    script
+        The answers to take, in order of asking; the first one beyond its end.
+    born, born_by
+        Day of birth; where it is None, the day by which the child was born.
+    settled
+        What people said of organisms, by plain name.
     """
 
     protocol: Protocol
-    yes: frozenset[str] = frozenset({COMMENSAL})
-    asked: dict[str, set[str]] = field(default_factory=dict)
+    script: tuple[int, ...] = ()
+    born: date | None = None
+    born_by: date = date.max
+    settled: dict[str, str] = field(default_factory=dict)
+    born_since: date = date.min
+    choices: list[Choice] = field(default_factory=list)
+    taken: dict[tuple[str, str], int] = field(default_factory=dict)
+
+    def choose(self, question: Unknown) -> int:
+        """Return the answer that this run takes, the same each time."""
+        key = (question.kind, question.about)
+        answer = self.taken.get(key)
+        if answer is None:
+            place = len(self.choices)
+            answer = self.script[place] if place < len(self.script) else 0
+            self.choices.append(Choice(question, answer, len(question.answers)))
+            self.taken[key] = answer
+        return answer
+
+    def is_born_since(self, day: date, rule: str, why: str) -> bool:
+        """Whether the child was born on ``day`` or later."""
+        if self.born is not None:
+            return self.born >= day
+        if self.born_since >= day or self.born_by < day:
+            return self.born_since >= day
+        is_later = bool(self.choose(questions.birth(day, rule, why)))
+        if is_later:
+            self.born_since = max(self.born_since, day)
+        else:
+            self.born_by = min(self.born_by, day - questions.ONE_DAY)
+        return is_later
+
+    def taxon(self, text: str) -> Taxon:
+        """Return what a laboratory's name means, or what a person said it means."""
+        found = self.protocol.names.taxon(text)
+        what = self.settled.get(plain(text))
+        if what is None or what in SETTLED_ROLES:
+            return found
+        return self.protocol.names.taxon(what)
 
     def role(self, taxon: Taxon) -> str:
         """Return "never", "secondary-only", "commensal" or "pathogen"."""
         role = self.protocol.lists.role(taxon)
         if role != "ask":
             return role
-        is_commensal = self._ask(COMMENSAL, taxon.name)
-        return "commensal" if is_commensal else "pathogen"
+        told = SETTLED_ROLES.get(self.settled.get(plain(taxon.name), ""))
+        if told is not None:
+            return told
+        near: tuple[str, ...] = ()
+        if taxon.rank == UNKNOWN:
+            near = self.protocol.names.near(taxon.name)
+        return ROLES[self.choose(questions.organism(taxon, near))]
 
     def same(self, a: Taxon, b: Taxon) -> bool:
         """Whether two names match."""
         answer = self.protocol.match(a, b)
         if answer == "ask":
-            return self._ask(SAME, f"{a.name} and {b.name}")
+            first, second = sorted((a, b), key=lambda taxon: taxon.name)
+            return bool(self.choose(questions.same(first, second)))
         return answer == "match"
 
     def on(self, name: str, taxon: Taxon) -> bool:
         """Whether an organism is on a list."""
         answer = self.protocol.lists.on(name, taxon)
         if answer == "ask":
-            return self._ask(INTESTINAL, taxon.name)
+            return bool(self.choose(questions.listed(name, taxon)))
         return answer == "match"
 
-    def _ask(self, kind: str, about: str) -> bool:
-        self.asked.setdefault(kind, set()).add(about)
-        return kind in self.yes
+
+def way_of(timeline: Timeline, protocol: Protocol, script: tuple[int, ...]) -> Ways:
+    """Return the way through a timeline that takes these answers."""
+    return Ways(
+        protocol,
+        script,
+        born=timeline.born,
+        born_by=timeline.earliest,
+        settled=_settled(timeline.settled),
+    )
+
+
+def _settled(names: Iterable[SettledName]) -> dict[str, str]:
+    return {plain(one.name): one.what for one in names}

@@ -1,6 +1,11 @@
 """One dressing change for one child at one instant, with reasons and questions."""
 
 from lumenkeep.planning.plan import Plan
-from lumenkeep.planning.plan_change import plan_change
+from lumenkeep.planning.plan_change import (
+    barred_now,
+    decide_change,
+    plan_change,
+    to_chart,
+)
 
-__all__ = ["Plan", "plan_change"]
+__all__ = ["Plan", "barred_now", "decide_change", "plan_change", "to_chart"]

@@ -8,7 +8,7 @@ from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.planning.plan import Later
 from lumenkeep.planning.skeleton import Skeleton, skeleton
-from lumenkeep.policy import narrowed
+from lumenkeep.policy import mass_counts_until, narrowed
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -74,12 +74,12 @@ def _crossings(prepared: Prepared, situation: Situation) -> set[datetime]:
     Of a birth date without a time both ends of the day count: from the first the
     limit may be reached, from the second it is.
     """
-    if situation.age_low is None:
-        return set()
     found: set[datetime] = set()
     for limit in prepared.turning_ages:
         if _reached(limit, situation) is not None:
             found.update(situation.reaches(limit) or ())
+    until = mass_counts_until(situation, prepared.book)
+    found |= set() if until is None else {until}
     return {instant for instant in found if instant > situation.at}
 
 

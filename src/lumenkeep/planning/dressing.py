@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.model import Span
 from lumenkeep.model.words import DRESSINGS
 from lumenkeep.planning.plan import NewDressing, Remark
-from lumenkeep.policy import window_for
+from lumenkeep.policy import whom_to_call, window_for
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -40,7 +40,7 @@ def cover_for(prepared: Prepared, choice: Choice, situation: Situation) -> Cover
     situation.dressing = kind
     window = window_for(prepared.book, situation, "dressing")
     stays = window.not_after if window else None
-    rule = window.rules[0] if window else None
+    rule = next(iter(window.counted), None) if window else None
     words = f"{stays} at most" if stays else "until it fails; look every day"
     return Cover(
         kind, stays, words, rule.id if rule else "", rule.source if rule else ""
@@ -81,7 +81,8 @@ def bedside_looks(
             if ready:
                 text += f" Have ready: {DRESSINGS[ready].lower()}."
             else:
-                text += f" If so, call {policy.call}."
+                who = whom_to_call(prepared.book, situation)
+                text += f" If so, call {who}."
             found.append(Remark(text, rule.id, rule.source))
     return tuple(found)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.model import Fact, Unknown
 from lumenkeep.planning.plan import RoleLine, SupplyLine
 from lumenkeep.planning.supplies import supplies
+from lumenkeep.planning.technique import film_in_words, films_that_may_suit
 from lumenkeep.policy import keep
 
 if TYPE_CHECKING:
@@ -31,7 +32,10 @@ def layout(prepared: Prepared, situation: Situation, bones: Skeleton) -> Layout:
     key = (bones.cell, operator, assistant)
     found: Layout | None = prepared.layouts.get(key)
     if found is None:
-        sizes = {"operator": operator, "assistant": assistant}
+        film = film_in_words(
+            prepared.book, films_that_may_suit(prepared.book, situation)
+        )
+        sizes = {"operator": operator, "assistant": assistant, "film": film}
         roles = tuple(
             RoleLine(role.id, role.label, role.does, role.gloves, sizes[role.id])
             for role in bones.staffing.roles

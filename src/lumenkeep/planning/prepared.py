@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from lumenkeep.policy import Rule, RuleBook
     from lumenkeep.policy.rules import ChartField, Disagreement
 
-PLANNED_FACTS = frozenset({"agent", "dressing", "set_kind"})
-
 
 class Prepared:
     """Texts and values that do not depend on the child.

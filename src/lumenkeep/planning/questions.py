@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.model.words import SENSITIVITIES
 from lumenkeep.planning.plan import Question
 from lumenkeep.policy.vocabulary import FACTS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from lumenkeep.model.allergy import Open
     from lumenkeep.policy import LiveRule, Rule, Situation
+    from lumenkeep.policy.child_rules import Weighing
 
+TOUCHES_SKIN = (
+    "does it concern anything that touches this child's skin: antiseptic, dressing, "
+    "tape, remover, gloves? Chart which, or that it does not; then nobody asks again."
+)
+WEIGH_FIRST = "What does the child weigh now? Weigh before the change."
+WEIGH_AGAIN = "What does the child weigh now? The last weighing is too old to count."
 TIME_OF_BIRTH = "At what time of day was the child born?"
 
 
@@ -68,10 +77,42 @@ def facts_in_doubt(
     )
 
 
+def ask_to_weigh(situation: Situation, rule: Weighing) -> Question:
+    """Return the question for a new weighing beside a plan that it might change.
+
+    Parameters
+    ----------
+    situation
+        The facts known, the mass as far as an old weighing tells it.
+    rule
+        How long a weighing counts.
+    """
+    known = situation.value_in_words("mass")
+    return Question(
+        fact="mass",
+        ask=WEIGH_FIRST,
+        because=f"The mass is {known}; another might change this plan. {rule.because}",
+        rules=(rule.id,),
+        blocks=False,
+    )
+
+
 def _ask(fact: str, situation: Situation) -> str:
     if fact == "age" and situation.born_earliest is not None:
         return TIME_OF_BIRTH
+    if fact == "mass" and situation.is_mass_old:
+        return WEIGH_AGAIN
+    if fact == "sensitivities" and (open_ := situation.case.child.allergies.open):
+        return " ".join(_ask_about(said) for said in open_)
     return FACTS[fact].ask or ""
+
+
+def _ask_about(said: Open) -> str:
+    """Return what to ask of a phrase, so that its answer can be charted once."""
+    if said.is_strange:
+        return f"“{said.phrase}”: {TOUCHES_SKIN}"
+    names = " or ".join(SENSITIVITIES[w].lower() for w in sorted(said.about))
+    return f"“{said.phrase}”: does the child tolerate {names}, or not?"
 
 
 def _because(fact: str, rules: list[LiveRule[Rule]], situation: Situation) -> str:

@@ -8,8 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.planning.plan import Dispute, Remark
-from lumenkeep.planning.prepared import PLANNED_FACTS
-from lumenkeep.policy.vocabulary import FACTS
+from lumenkeep.policy.vocabulary import FACTS, PLANNED_FACTS
 
 if TYPE_CHECKING:
     from lumenkeep.planning.prepared import Prepared

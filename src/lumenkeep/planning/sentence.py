@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.model.words import DRESSINGS
+from lumenkeep.model.words import DRESSINGS, DRESSINGS_HOLD
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from lumenkeep.planning.plan import Technique
+    from lumenkeep.planning.prepared import Prepared
+    from lumenkeep.policy import Truth
+    from lumenkeep.policy.conditions import LiveWhen
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six")
 
@@ -51,3 +56,33 @@ def sentence_for_ask(facts: tuple[str, ...], until: str | None) -> str:
 def sentence_for_stop(call: str) -> str:
     """Return that nobody goes on alone."""
     return f"Stop. No antiseptic is agreed for this child. Call {call}."
+
+
+def barred_substances(
+    prepared: Prepared, agent: str, dressing: str | None, judged: Sequence[Truth]
+) -> tuple[str, ...]:
+    """Return what bars the agents tried before this one, but what the plan itself holds.
+
+    A sensitivity bars the substance it names; any other rule the agent's first.
+    """
+    policy = prepared.book.policy
+    used = {*policy.agents[agent].contains, *DRESSINGS_HOLD.get(dressing or "", ())}
+    found: dict[str, None] = {}
+    for before in policy.antiseptics[: policy.antiseptics.index(agent)]:
+        contains = policy.agents[before].contains
+        for position in prepared.barred_by.get(before, ()):
+            if judged[position] is True:
+                when = prepared.book.exclusions[position].when
+                found |= dict.fromkeys(_substances_of(when, contains))
+    return tuple(substance for substance in found if substance not in used)
+
+
+def _substances_of(when: LiveWhen, contains: tuple[str, ...]) -> tuple[str, ...]:
+    named = {
+        str(word)
+        for row in when.rows
+        for c in row
+        if c.fact == "sensitivities" and isinstance(c.limit, frozenset)
+        for word in c.limit
+    }
+    return tuple(word for word in contains if word in named) or contains[:1]

@@ -7,19 +7,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.quantities import MM_PER_METRE
-from lumenkeep.planning.choose import choose, judge
-from lumenkeep.planning.dressing import Cover, bedside_looks, cover_for
+from lumenkeep.planning.decision import decision
+from lumenkeep.planning.dressing import Cover, bedside_looks
 from lumenkeep.planning.plan import ChartItem, Dispute, Fired, Remark, Technique
 from lumenkeep.planning.questions import facts_in_doubt
 from lumenkeep.planning.remarks import disputes, notes, strangers
 from lumenkeep.planning.sentence import (
+    barred_substances,
     sentence_for_ask,
     sentence_for_plan,
     sentence_for_stop,
 )
-from lumenkeep.planning.technique import site_rules_that_may_apply, technique
-from lumenkeep.planning.verdict import Verdict, decide
-from lumenkeep.policy import LiveRule, Rule, Truth, keep
+from lumenkeep.planning.verdict import Verdict
+from lumenkeep.policy import LiveRule, Rule, Truth, keep, whom_to_call
 from lumenkeep.policy.rules import Staffing
 from lumenkeep.policy.vocabulary import FACTS
 
@@ -41,6 +41,8 @@ class Skeleton:
     blocking, others
         Undecided rules on which the antiseptic depends; undecided rules for which
         the safe side is taken.
+    chart
+        What is charted of a change, also where nobody should have made one.
     """
 
     cell: Hashable
@@ -92,21 +94,16 @@ def skeleton(prepared: Prepared, situation: Situation) -> Skeleton:
 
 def _worked_out(prepared: Prepared, situation: Situation, cell: Hashable) -> Skeleton:
     book, policy = prepared.book, prepared.book.policy
-    situation.agent = situation.dressing = None
-    judged = judge(prepared, situation)
-    verdict = decide(prepared, situation, judged)
+    decided = decision(prepared, situation)
+    judged, verdict = decided.judged, decided.verdict
+    way, cover = decided.way, decided.cover
     goes_on = verdict.word != "stop"
-    situation.agent = verdict.agent or verdict.until_known
-    held_sites, open_sites = site_rules_that_may_apply(book, situation)
-    way = None
-    if situation.agent is not None:
-        way = technique(book, situation.agent, [*held_sites, *open_sites])
-    films = choose(prepared, judged, policy.dressings)
-    cover = cover_for(prepared, films, situation) if goes_on else None
     blocking = _unique(
         (book.exclusions[p] for p in verdict.choice.doubts), verdict.may_refer
     )
-    others = _unique((book.exclusions[p] for p in films.doubts), open_sites)
+    others = _unique(
+        (book.exclusions[p] for p in decided.films.doubts), decided.open_sites
+    )
     staffing = next(
         (s.rule for s in book.staffing if s.when.truth(situation) is not False),
         policy.staffing[0],
@@ -114,17 +111,21 @@ def _worked_out(prepared: Prepared, situation: Situation, cell: Hashable) -> Ske
     staff = int(book.value(staffing.staff))  # type: ignore[arg-type]  # a count
     radius = float(book.value(staffing.masks_within))  # type: ignore[arg-type]  # a length
     kind = cover.kind if cover else None
-    fired, undecided = _took_part(prepared, judged, verdict, held_sites, situation)
+    fired, undecided = _took_part(
+        prepared, judged, verdict, decided.held_sites, situation
+    )
     return Skeleton(
         cell=cell,
-        judged=tuple(judged),
+        judged=judged,
         verdict=verdict,
         way=way,
         cover=cover,
         blocking=blocking if goes_on else (),
         others=others if goes_on else (),
-        sentence=_sentence(prepared, situation, verdict, way, kind, staff, blocking),
-        call=_call(prepared, verdict),
+        sentence=_sentence(
+            prepared, situation, verdict, way, kind, staff, blocking, judged
+        ),
+        call=_call(prepared, situation, verdict),
         stop_because=_stop_because(prepared, verdict, judged),
         staffing=staffing,
         staff=staff,
@@ -135,7 +136,7 @@ def _worked_out(prepared: Prepared, situation: Situation, cell: Hashable) -> Ske
             *bedside_looks(prepared, judged, situation),
         ),
         disagreements=disputes(prepared, situation),
-        chart=_to_chart(prepared, situation) if goes_on else (),
+        chart=_to_chart(prepared, situation),
         fired=fired,
         undecided=undecided,
     )
@@ -157,30 +158,24 @@ def _sentence(
     dressing: str | None,
     staff: int,
     blocking: Sequence[LiveRule[Rule]],
+    judged: Sequence[Truth],
 ) -> str:
     policy = prepared.book.policy
     if verdict.word == "stop":
-        return sentence_for_stop(_call(prepared, verdict) or policy.call)
+        return sentence_for_stop(_call(prepared, situation, verdict) or policy.call)
     if verdict.word == "ask" or way is None:
         facts = facts_in_doubt(blocking, situation)
         labels = tuple(FACTS[fact].label for fact in facts)
         return sentence_for_ask(labels, way.label if way else None)
-    position = policy.antiseptics.index(way.agent)
-    barred = tuple(
-        dict.fromkeys(
-            policy.agents[a].contains[0]
-            for a in policy.antiseptics[:position]
-            if policy.agents[a].contains[0] not in policy.agents[way.agent].contains
-        )
-    )
+    barred = barred_substances(prepared, way.agent, dressing, judged)
     return sentence_for_plan(way, dressing, staff, barred)
 
 
-def _call(prepared: Prepared, verdict: Verdict) -> str | None:
+def _call(prepared: Prepared, situation: Situation, verdict: Verdict) -> str | None:
     if verdict.word != "stop":
         return None
     named = (r.rule.call for r in verdict.referring if r.rule.call)
-    return next(named, prepared.book.policy.call)
+    return next(named, whom_to_call(prepared.book, situation))
 
 
 def _stop_because(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.planning.plan import SupplyLine
-from lumenkeep.planning.prepared import PLANNED_FACTS
+from lumenkeep.policy.vocabulary import PLANNED_FACTS
 
 if TYPE_CHECKING:
     from lumenkeep.planning.prepared import Prepared
@@ -37,10 +37,15 @@ def supplies(
     lines: list[SupplyLine] = []
     for live in prepared.book.supplies:
         truth = live.when.truth(situation)
-        if truth is True:
-            lines += _lines(prepared, live.rule, sizes, live.rule.because)
-        elif truth is None and _may_matter(live, situation):
-            lines += _lines(prepared, live.rule, sizes, live.rule.because + IN_CASE)
+        because = live.rule.because
+        if truth is None and _may_matter(live, situation):
+            because += IN_CASE
+        elif truth is not True:
+            continue
+        taken = sum(
+            one.count for one in lines if one.item == live.rule.item and one.in_kit
+        )
+        lines += _lines(prepared, live.rule, sizes, because, taken)
     return tuple(lines)
 
 
@@ -52,8 +57,13 @@ def _may_matter(live: LiveRule[Supply], situation: Situation) -> bool:
 
 
 def _lines(
-    prepared: Prepared, rule: Supply, sizes: dict[str, str | None], because: str
+    prepared: Prepared,
+    rule: Supply,
+    sizes: dict[str, str | None],
+    because: str,
+    taken: int,
 ) -> list[SupplyLine]:
+    """Return a supply's lines; ``taken`` of it in the kit are spoken for already."""
     book = prepared.book
     count = int(book.value(rule.count))  # type: ignore[arg-type]  # a count
     packed = book.kit.get(rule.item)
@@ -65,7 +75,7 @@ def _lines(
             because += ASK_SIZE
         if packed is None or size is None or size != packed.size:
             in_kit = 0
-    in_kit = min(count, in_kit)
+    in_kit = min(count, max(0, in_kit - taken))
     return [
         SupplyLine(rule.item, rule.label, n, kit, size, because, rule.source)
         for n, kit in ((in_kit, True), (count - in_kit, False))

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.model import Elapsed
+from lumenkeep.model import Elapsed, whole_or_not
 from lumenkeep.planning.plan import Technique
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from lumenkeep.policy import LiveRule, RuleBook, Situation
-    from lumenkeep.policy.rules import SiteRule
+    from lumenkeep.policy.child_rules import FilmSize
+    from lumenkeep.policy.rules import Agent, SiteRule
 
 
 def site_rules_that_may_apply(
@@ -27,11 +30,15 @@ def site_rules_that_may_apply(
 
 
 def technique(
-    book: RuleBook, agent_id: str, site_rules: list[LiveRule[SiteRule]]
+    book: RuleBook,
+    agent_id: str,
+    site_rules: list[LiveRule[SiteRule]],
+    films: Sequence[FilmSize] = (),
 ) -> Technique:
     """Return how ``agent_id`` is used where ``site_rules`` hold or may hold.
 
-    Times are the longest that any of them asks for.
+    Times are the longest that any of them asks for; the area is that of the films that
+    suit the child or may, or the agent's own.
     """
     agent = book.policy.agents[agent_id]
     swabs = _count(book, agent.swabs)
@@ -57,12 +64,38 @@ def technique(
         dry_judgement=agent.dry_judgement,
         motion=agent.motion,
         motion_words=agent.motion_words,
-        area_mm=(_mm(book, agent.area_low), _mm(book, agent.area_high)),
+        area_mm=_area(book, agent, films),
         residue_removed_with=agent.residue,
         residue_words=agent.residue_words,
         helper=agent.helper,
         because=tuple(because),
         rules=tuple(rules),
+    )
+
+
+def films_that_may_suit(book: RuleBook, situation: Situation) -> tuple[FilmSize, ...]:
+    """Return the sizes of film for the child: one, or each that what is unknown leaves."""
+    return tuple(
+        live.rule for live in book.films if live.when.truth(situation) is not False
+    )
+
+
+def film_in_words(book: RuleBook, films: Sequence[FilmSize]) -> str | None:
+    """Return the size of the film to lay out; None where no one size is sure."""
+    if len(films) != 1:
+        return None
+    width, height = _mm(book, films[0].width), _mm(book, films[0].height)
+    return f"{whole_or_not(width)} × {whole_or_not(height)} mm"
+
+
+def _area(
+    book: RuleBook, agent: Agent, films: Sequence[FilmSize]
+) -> tuple[float, float]:
+    if not films:
+        return _mm(book, agent.area_low), _mm(book, agent.area_high)
+    return (
+        min(_mm(book, film.area_low) for film in films),
+        max(_mm(book, film.area_high) for film in films),
     )
 
 

@@ -1,10 +1,16 @@
 """Policy as data: read, check and look up a hospital's dated, sourced rules."""
 
+from lumenkeep.policy.call import whom_to_call
 from lumenkeep.policy.cell import Cells, turning_ages
 from lumenkeep.policy.conditions import LiveComparison, LiveWhen
 from lumenkeep.policy.files import DEFAULT_SET, load_policy, shipped_sets
 from lumenkeep.policy.intervals import Window, window_for
-from lumenkeep.policy.plausible import narrowed
+from lumenkeep.policy.plausible import (
+    mass_counts_until,
+    narrowed,
+    weighed_anew,
+    weighing_rule,
+)
 from lumenkeep.policy.policy import (
     BOOKS_KEPT,
     MOST_KEPT,
@@ -36,8 +42,12 @@ __all__ = [
     "any_of",
     "keep",
     "load_policy",
+    "mass_counts_until",
     "narrowed",
     "shipped_sets",
     "turning_ages",
+    "weighed_anew",
+    "weighing_rule",
+    "whom_to_call",
     "window_for",
 ]

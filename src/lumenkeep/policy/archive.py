@@ -10,11 +10,17 @@ import hashlib
 import tomllib
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from lumenkeep.policy.files import SHIPPED_FOLDER, with_procedures
+from lumenkeep.policy.files import (
+    SHIPPED_FOLDER,
+    WORLD_SET,
+    shipped_world,
+    with_procedures,
+)
 from lumenkeep.policy.read import SetFiles, read_policy
-from lumenkeep.policy.texts import SetTexts, files_in, is_procedure
+from lumenkeep.policy.texts import SetTexts, files_in
+from lumenkeep.policy.world import World, read_world
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -66,16 +72,30 @@ def _read(layers: tuple[SetTexts, ...]) -> Policy:
     *below, top = layers
     base = _read(tuple(below)) if below else None
     digest = hashlib.sha256()
-    tables = {}
     for name, text in top.files:
         digest.update(name.encode() + b"\0" + text.encode("utf-8") + b"\0")
-        if not is_procedure(name):
-            tables[name] = tomllib.loads(text)
+    tables = _tables(top)
     if base is not None:
         digest.update(base.digest.encode())
     files = SetFiles(top.name, tables, digest.hexdigest())
     own = SetTexts(top.name, top.procedures)
-    return with_procedures(read_policy(files, base), own, base)
+    return with_procedures(read_policy(files, base, _world_of(layers)), own, base)
+
+
+def _tables(texts: SetTexts) -> dict[str, dict[str, Any]]:
+    return {name: tomllib.loads(text) for name, text in texts.rules}
+
+
+@lru_cache(maxsize=64)
+def _world_of(layers: tuple[SetTexts, ...]) -> World:
+    """Return the world of the day the set was kept; today's if it kept none."""
+    lowest = layers[0]
+    if lowest.name == WORLD_SET:
+        steps = SetTexts(lowest.name, lowest.procedures)
+        kept = read_world(_tables(lowest), lowest.name, steps)
+        if kept.bounds:
+            return kept
+    return shipped_world()
 
 
 def _extends(texts: SetTexts) -> str:

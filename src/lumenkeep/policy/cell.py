@@ -12,22 +12,16 @@ from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from lumenkeep.model import CalendarSpan, Elapsed
+from lumenkeep.policy.vocabulary import FACTS, PLANNED_FACTS
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
 
     from lumenkeep.policy import RuleBook, Situation
 
-WORD_FACTS = (
-    "sensitivities",
-    "skin_at_site",
-    "findings",
-    "site",
-    "line_kind",
-    "unit",
-    "lumens",
-)
 SPAN_FACTS = ("gestation_at_birth", "mass", "postmenstrual_age")
+WORD_FACTS = tuple(f for f in FACTS if f not in {"age", *SPAN_FACTS, *PLANNED_FACTS})
+"""Every other fact: one left out would put unlike children into one cell."""
 
 
 class Cells:
@@ -52,7 +46,7 @@ class Cells:
         self._mass = sorted(limits["mass"])
         self._postmenstrual = sorted(limits["postmenstrual_age"])
         words = [f for f in WORD_FACTS if f in named or f == "sensitivities"]
-        self._words = attrgetter("born_earliest", *words)
+        self._words = attrgetter("born_earliest", "in_doubt", *words)
 
     def of(self, situation: Situation) -> Hashable:
         """Return the cell: equal for two situations only if every rule agrees on them."""
@@ -104,7 +98,7 @@ class Cells:
 def turning_ages(book: RuleBook) -> tuple[Elapsed | CalendarSpan, ...]:
     """Return every age at which an exclusion, a referral or what is plausible turns."""
     found: dict[Elapsed | CalendarSpan, None] = {}
-    for group in (book.exclusions, book.referrals, book.plausible):
+    for group in (book.exclusions, book.referrals, book.plausible, book.weighings):
         for live in group:
             for row in live.when.rows:
                 for c in row:

@@ -113,26 +113,44 @@ def live(comparison: Comparison, limit: Value | None) -> LiveComparison:
 
 
 def _with_words(fact: str, test: str, words: frozenset[str]) -> Decide:
-    if test in ("is", "is_not"):
-        wanted = test == "is"
+    if test not in ("is", "is_not"):
+        return (
+            _all_members(fact, words)
+            if test == "includes_all"
+            else _some_member(fact, words, wanted=test == "includes")
+        )
+    wanted = test == "is"
 
-        def choice(situation: Situation) -> Truth:
-            value = getattr(situation, fact)
-            return None if value is None else (value in words) is wanted
+    def choice(situation: Situation) -> Truth:
+        value = getattr(situation, fact)
+        return None if value is None else (value in words) is wanted
 
-        return choice
-    if test == "includes_all":
+    return choice
 
-        def every(situation: Situation) -> Truth:
-            known = getattr(situation, fact)
-            return None if known is None else words <= known
 
-        return every
-    wanted = test == "includes"
+def _all_members(fact: str, words: frozenset[str]) -> Decide:
+    may_be_in_doubt = fact == "sensitivities"
+
+    def every(situation: Situation) -> Truth:
+        known = getattr(situation, fact)
+        if known is None or words <= known:
+            return None if known is None else True
+        is_open = may_be_in_doubt and words <= known | situation.in_doubt
+        return None if is_open else False
+
+    return every
+
+
+def _some_member(fact: str, words: frozenset[str], *, wanted: bool) -> Decide:
+    may_be_in_doubt = fact == "sensitivities"
 
     def some(situation: Situation) -> Truth:
         known = getattr(situation, fact)
-        return None if known is None else (not words.isdisjoint(known)) is wanted
+        if known is None or not words.isdisjoint(known):
+            return None if known is None else wanted
+        if may_be_in_doubt and not words.isdisjoint(situation.in_doubt):
+            return None
+        return not wanted
 
     return some
 

@@ -12,12 +12,17 @@ from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
 from lumenkeep.model.times import CalendarSpan, Elapsed
 from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, Number
+from lumenkeep.policy.read_basics import INSIDE
 from lumenkeep.policy.round_check import round_faults
+from lumenkeep.policy.rule_texts import number_faults, sentence_faults
 from lumenkeep.policy.watch_check import watch_faults
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
     from lumenkeep.policy.policy import Policy
     from lumenkeep.policy.read_basics import Gathered, Reference
+    from lumenkeep.policy.rules import Floor
 
 FAMILIES = {
     "time": "a time",
@@ -46,10 +51,10 @@ def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
         *_numbers(policy, into.number_refs),
         *_sources(policy, into.source_refs),
         *_orders(policy, name),
-        *_floors(policy),
         *_kit(policy),
         *_turned_round(policy),
         *_overrides(policy),
+        *_sentences(policy),
         *watch_faults(policy),
         *round_faults(policy),
     ]
@@ -72,6 +77,15 @@ def _numbers(policy: Policy, refs: list[Reference]) -> list[Fault]:
                     f"did you mean '{near}'?" if near else "define it under [number.…]",
                 )
             )
+        elif _is_another_s(policy, ref):
+            faults.append(
+                Fault(
+                    "policy-number-of-another-rule",
+                    f"'{ref.id}' is written inside another rule, and changes with it.",
+                    ref.where,
+                    "define the number under [number.…] for both, or write its own",
+                )
+            )
         elif ref.family and not _suits(number, ref.family):
             faults.append(
                 Fault(
@@ -82,6 +96,13 @@ def _numbers(policy: Policy, refs: list[Reference]) -> list[Fault]:
                 )
             )
     return faults
+
+
+def _is_another_s(policy: Policy, ref: Reference) -> bool:
+    """Whether a rule decides with a number inside another that is no bound's end."""
+    holder, inside, _ = ref.id.partition(INSIDE)
+    owner = ref.owner.partition(INSIDE)[0]
+    return bool(inside and owner) and holder != owner and holder not in policy.bounds
 
 
 def _suits(number: Number, family: str) -> bool:
@@ -116,6 +137,21 @@ def _orders(policy: Policy, name: str) -> list[Fault]:
         )
         for id_ in policy.antiseptics
         if id_ not in policy.agents
+    ]
+
+
+def _sentences(policy: Policy) -> list[Fault]:
+    """Return the faults of sentences that hold numbers of their own."""
+    bounds = set(policy.bounds)
+    rules = [rule for rule in policy.every_rule() if rule.id not in bounds]
+    return [
+        *(f for rule in rules for f in sentence_faults(rule, policy.numbers)),
+        *(
+            fault
+            for number in policy.numbers.values()
+            if number.id.rpartition(".")[0] not in bounds
+            for fault in number_faults(number)
+        ),
     ]
 
 
@@ -183,27 +219,31 @@ def _turned_round(policy: Policy) -> list[Fault]:
     return faults
 
 
-def _floors(policy: Policy) -> list[Fault]:
+def floor_faults(floors: Iterable[Floor], numbers: Mapping[str, Number]) -> list[Fault]:
+    """Return a fault for each number that is below a floor on the days of both."""
     faults = []
-    for floor in policy.floors:
-        number = policy.numbers.get(floor.number)
-        least = policy.numbers.get(floor.at_least)
+    for floor in floors:
+        number, least = numbers.get(floor.number), numbers.get(floor.at_least)
         if number is None or least is None:
             continue
-        lowest = _size(least.values[-1].value)
-        for value in number.values:
-            size = _size(value.value)
-            if size < lowest or (floor.strictly and size <= lowest):
+        for day in sorted({v.start for v in (*number.values, *least.values)}):
+            value, lowest = number.on(day), least.on(day)
+            if value is None or lowest is None:
+                continue
+            size, limit = _size(value.value), _size(lowest.value)
+            if size < limit or (floor.strictly and size <= limit):
                 sign = "more than" if floor.strictly else "at least"
                 faults.append(
                     Fault(
                         "policy-below-floor",
                         f"'{number.id}' is {value.written} {number.unit}; {floor.source} "
-                        f"needs {sign} {least.values[-1].written} {least.unit}.",
+                        f"needs {sign} {lowest.written} {least.unit}.",
                         number.where,
-                        f"raise it, or remove the floor '{floor.id}' openly",
+                        "raise it, or loosen the floor "
+                        f"'{floor.id.removeprefix('core:')}' openly",
                     )
                 )
+                break
     return faults
 
 

@@ -12,12 +12,18 @@ from typing import TYPE_CHECKING
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.policy.read import SetFiles, read_policy
 from lumenkeep.policy.texts import SetTexts, files_in, is_procedure
+from lumenkeep.policy.world import World, read_world
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lumenkeep.policy.bounds import Bound
     from lumenkeep.policy.policy import Policy
 
 SHIPPED_FOLDER = Path(__file__).resolve().parent.parent / "policies"
 DEFAULT_SET = "quillmere"
+WORLD_SET = "published"
+"""The shipped set that says what is so of the world."""
 
 
 def shipped_sets() -> list[str]:
@@ -133,7 +139,24 @@ def _assembled(
     if base is not None:
         digest.update(base.digest.encode())
     files = SetFiles(folder.name, tables, digest.hexdigest(), faults)
-    return with_procedures(read_policy(files, base), procedures, base)
+    return with_procedures(read_policy(files, base, shipped_world()), procedures, base)
+
+
+def shipped_world() -> World:
+    """Return what is so of the world, as shipped."""
+    folder = SHIPPED_FOLDER / WORLD_SET
+    return _world(folder, _stamp(folder))
+
+
+def world_bounds() -> Mapping[str, Bound]:
+    """Return the bounds of the world by name, for what is read under no policy."""
+    return shipped_world().bounds
+
+
+@lru_cache(maxsize=4)
+def _world(folder: Path, stamp: tuple[tuple[str, int, int], ...]) -> World:
+    tables, _, _, procedures = _parsed(folder, stamp)
+    return read_world(tables, folder.name, procedures)
 
 
 def with_procedures(policy: Policy, own: SetTexts, base: Policy | None) -> Policy:

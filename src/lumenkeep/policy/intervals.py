@@ -30,13 +30,23 @@ class Window:
     rules
         Every interval rule that applies, or may apply.
     is_decided
-        False where facts that are not known would decide which of them does.
+        False where facts that are not known would decide which time counts.
     """
 
     not_before: Span | None
     not_after: Span | None
     rules: tuple[Interval, ...]
     is_decided: bool
+
+    @property
+    def is_nothing(self) -> bool:
+        """Whether the task surely does not arise."""
+        return all(rule.nothing_due for rule in self.rules)
+
+    @property
+    def counted(self) -> tuple[Interval, ...]:
+        """The rules that give a time, or say that none runs."""
+        return tuple(rule for rule in self.rules if not rule.nothing_due)
 
 
 def window_for(book: RuleBook, situation: Situation, task: str) -> Window | None:
@@ -65,11 +75,12 @@ def window_for(book: RuleBook, situation: Situation, task: str) -> Window | None
     possible = [live.rule for live in (*held, *open_)]
     if not possible:
         return None
+    timed = [rule for rule in possible if not rule.nothing_due]
     return Window(
-        not_before=_common(book, possible),
-        not_after=_shortest(book, possible),
+        not_before=_common(book, timed),
+        not_after=_shortest(book, timed),
         rules=tuple(possible),
-        is_decided=not open_,
+        is_decided=all(live.rule.nothing_due for live in open_),
     )
 
 
@@ -79,7 +90,7 @@ def _shortest(book: RuleBook, rules: list[Interval]) -> Span | None:
 
 
 def _common(book: RuleBook, rules: list[Interval]) -> Span | None:
-    if any(rule.not_before is None for rule in rules):
+    if not rules or any(rule.not_before is None for rule in rules):
         return None
     spans = [as_span(book.value(rule.not_before)) for rule in rules if rule.not_before]
     return min(spans, key=lambda span: span.nominal_hours())

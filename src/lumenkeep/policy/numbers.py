@@ -23,7 +23,7 @@ CALENDAR_UNITS = {
 GREATEST = 1_000_000
 MM_DECIMALS = 6
 GESTATION_UNIT = "weeks+days"
-PLAIN_UNITS = ("g", "count", "percent", "days")
+PLAIN_UNITS = ("g", "count", "percent", "days", "degC")
 UNITS = (
     GESTATION_UNIT,
     *PLAIN_UNITS,

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar, cast
 
 from lumenkeep.errors import Fault, NoRuleError
+from lumenkeep.policy.bounds import Bound
 from lumenkeep.policy.cell import Cells
+from lumenkeep.policy.child_rules import CallRule, FilmSize, Weighing
 from lumenkeep.policy.conditions import LiveWhen, When, live
+from lumenkeep.policy.core import Core
+from lumenkeep.policy.loosened import Loosened
 from lumenkeep.policy.numbers import DatedValue, Number, Value, value_in_words
 from lumenkeep.policy.round_rules import RoundItem, RoundPlan
+from lumenkeep.policy.rule_texts import filled
 from lumenkeep.policy.rules import (
     Agent,
     AtOnce,
@@ -32,13 +38,38 @@ from lumenkeep.policy.rules import (
     Staffing,
     Supply,
 )
+from lumenkeep.policy.sane import Sane
 from lumenkeep.policy.texts import SetTexts
 from lumenkeep.policy.watch_rules import ConcernRule, LengthLimit, Measuring, Scale
 
-if TYPE_CHECKING:
-    from datetime import date
-
-
+FIELD_OF_KIND = {
+    "exclude": "exclusions",
+    "refer": "referrals",
+    "site_rule": "site_rules",
+    "interval": "intervals",
+    "at_once": "at_once",
+    "staffing": "staffing",
+    "supply": "supplies",
+    "kit": "kit",
+    "note": "notes",
+    "chart": "chart_fields",
+    "plausible": "plausible",
+    "floor": "floors",
+    "sane": "sane",
+    "require": "requirements",
+    "call": "calls",
+    "weighing": "weighings",
+    "film": "films",
+    "disagreement": "disagreements",
+    "length_limit": "length_limits",
+    "measuring": "measuring",
+    "scale": "scales",
+    "concern": "concerns",
+    "round_item": "round_items",
+    "round_plan": "round_plans",
+}
+"""Where the rules of each kind of table are kept."""
+RULE_FIELDS = tuple(FIELD_OF_KIND.values())
 R = TypeVar("R", bound=Rule)
 BOOKS_KEPT = 64
 MOST_KEPT = 4096
@@ -52,6 +83,20 @@ class LiveRule(Generic[R_co]):
 
     rule: R_co
     when: LiveWhen
+
+
+@dataclass(frozen=True, slots=True)
+class Anew:
+    """One thing that a set says anew over a set that it extends.
+
+    ``what`` is the kind of thing, ``id`` its id, ``by`` the set that says it, ``over``
+    the set below.
+    """
+
+    what: str
+    id: str
+    by: str
+    over: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,6 +116,18 @@ class Policy:
         SHA-256 over the files it was read from.
     folder, own_sources
         What messages call the set's own files, and the sources stated there.
+    bounds
+        What can be at all, by name: the world's, or restated openly by a set.
+    loosened
+        What it says openly that it loosens of the core, the sets it extends included.
+    removed
+        Ids of rules below that it, or a set it extends, takes out.
+    anew
+        What it says anew over the sets that it extends, lowest first.
+    core
+        What every set is held to; None for one put together by hand.
+    written
+        Every rule as it was written, its sentences not yet filled, by id.
     procedures
         Files of the procedures of each set it extends, lowest first, and its own; as
         text, for the engine of asepsis to read.
@@ -101,7 +158,11 @@ class Policy:
     chart_fields: tuple[ChartField, ...] = ()
     plausible: tuple[Plausible, ...] = ()
     floors: tuple[Floor, ...] = ()
+    sane: tuple[Sane, ...] = ()
     requirements: tuple[Requirement, ...] = ()
+    calls: tuple[CallRule, ...] = ()
+    weighings: tuple[Weighing, ...] = ()
+    films: tuple[FilmSize, ...] = ()
     disagreements: tuple[Disagreement, ...] = ()
     length_limits: tuple[LengthLimit, ...] = ()
     measuring: tuple[Measuring, ...] = ()
@@ -109,6 +170,12 @@ class Policy:
     concerns: tuple[ConcernRule, ...] = ()
     round_items: tuple[RoundItem, ...] = ()
     round_plans: tuple[RoundPlan, ...] = ()
+    bounds: Mapping[str, Bound] = field(default_factory=dict)
+    loosened: tuple[Loosened, ...] = ()
+    removed: frozenset[str] = frozenset()
+    anew: tuple[Anew, ...] = ()
+    core: Core | None = None
+    written: Mapping[str, Rule] = field(default_factory=dict)
     procedures: tuple[SetTexts, ...] = ()
 
     def on(self, day: date) -> RuleBook:
@@ -121,30 +188,22 @@ class Policy:
         """Every day on which some number changes; between two the book is one."""
         return tuple(sorted({v.start for n in self.numbers.values() for v in n.values}))
 
+    @property
+    def restated(self) -> tuple[Bound, ...]:
+        """Bounds of the world that this set, or one it extends, puts its own for."""
+        return tuple(bound for bound in self.bounds.values() if bound.restates)
+
+    def of_kind(self, kind: str) -> tuple[Rule, ...]:
+        """Return the rules that stand in tables of a kind, as "interval"."""
+        found: tuple[Rule, ...] = getattr(self, FIELD_OF_KIND[kind])
+        return found
+
     def every_rule(self) -> tuple[Rule, ...]:
         """Return all rules of every kind."""
         return (
             *self.agents.values(),
-            *self.exclusions,
-            *self.referrals,
-            *self.site_rules,
-            *self.intervals,
-            *self.at_once,
-            *self.staffing,
-            *self.supplies,
-            *self.kit,
-            *self.notes,
-            *self.chart_fields,
-            *self.plausible,
-            *self.floors,
-            *self.requirements,
-            *self.disagreements,
-            *self.length_limits,
-            *self.measuring,
-            *self.scales,
-            *self.concerns,
-            *self.round_items,
-            *self.round_plans,
+            *(rule for name in RULE_FIELDS for rule in getattr(self, name)),
+            *self.bounds.values(),
         )
 
 
@@ -161,7 +220,7 @@ class RuleBook:
     """
 
     def __init__(self, policy: Policy, day: date) -> None:
-        self.policy = policy
+        self.policy = policy = told_on(policy, day)
         self.day = day
         self._in_force: dict[str, DatedValue] = {}
         for number in policy.numbers.values():
@@ -181,6 +240,9 @@ class RuleBook:
         self.plausible = self._live(policy.plausible)
         self.disagreements = self._live(policy.disagreements)
         self.requirements = self._live(policy.requirements)
+        self.calls = self._live(policy.calls)
+        self.weighings = self._live(policy.weighings)
+        self.films = self._live(policy.films)
         self.length_limits = self._live(policy.length_limits)
         self.measuring = self._live(policy.measuring)
         self.scales = self._live(policy.scales)
@@ -224,6 +286,8 @@ class RuleBook:
             *self.chart_fields,
             *self.plausible,
             *self.disagreements,
+            *self.calls,
+            *self.films,
         )
 
     def value(self, number_id: str) -> Value:
@@ -254,6 +318,46 @@ class RuleBook:
     def bars(self, item: str) -> tuple[LiveRule[Exclusion], ...]:
         """Return the exclusions that can bar ``item``."""
         return self._bars.get(item, ())
+
+
+def told_on(policy: Policy, day: date) -> Policy:
+    """Return the set with its sentences filled from the numbers of a day.
+
+    The same object where the day makes no difference.
+    """
+    changes: dict[str, Any] = {}
+    for name in RULE_FIELDS:
+        before = getattr(policy, name)
+        after = tuple(_told_rule(policy, rule, day) for rule in before)
+        if any(one is not other for one, other in zip(before, after, strict=True)):
+            changes[name] = after
+    agents = {id_: _told_rule(policy, one, day) for id_, one in policy.agents.items()}
+    if any(agents[id_] is not one for id_, one in policy.agents.items()):
+        changes["agents"] = agents
+    return replace(policy, **changes) if changes else policy
+
+
+def _told_rule(policy: Policy, rule: R, day: date) -> R:
+    """Return a rule as it reads on a day; the same object where that is no different.
+
+    A rule that was put in place of the written one stays as it is.
+    """
+    written = policy.written.get(rule.id, rule)
+    if written is not rule:
+        newest = max(policy.starts, default=date.min)
+        if filled(written, policy.numbers, newest) != rule:
+            return rule
+    told = cast("R", filled(written, policy.numbers, day))
+    return rule if told == rule else told
+
+
+def told(policy: Policy) -> Policy:
+    """Return the set with its sentences filled from the newest numbers.
+
+    Whoever shows a sentence of a day asks the rule book of that day.
+    """
+    newest = max(policy.starts, default=date.min)
+    return told_on(policy, newest)
 
 
 def keep(kept: dict[Hashable, Any], key: Hashable, value: object) -> None:

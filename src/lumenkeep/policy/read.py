@@ -6,44 +6,30 @@ reads no disk: it is handed parsed files.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, cast
 
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import Reader
 from lumenkeep.model.words import DRESSINGS
-from lumenkeep.policy.cross_check import cross_check
-from lumenkeep.policy.policy import Policy
+from lumenkeep.policy.core import CORE
+from lumenkeep.policy.cross_check import cross_check, floor_faults
+from lumenkeep.policy.loosened import LOOSENED, loosened_faults, read_loosened
+from lumenkeep.policy.policy import FIELD_OF_KIND, Anew, Policy, told
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
+from lumenkeep.policy.read_bounds import BOUND
 from lumenkeep.policy.read_rules import KINDS, Reading, read_agent, read_rules
+from lumenkeep.policy.with_core import own_only, with_core
+from lumenkeep.policy.world import world_faults
 
 if TYPE_CHECKING:
+    from lumenkeep.policy.bounds import Bound
+    from lumenkeep.policy.loosened import Loosened
     from lumenkeep.policy.rules import Agent, Rule
+    from lumenkeep.policy.world import World
 
-FIELD_OF_KIND = {
-    "exclude": "exclusions",
-    "refer": "referrals",
-    "site_rule": "site_rules",
-    "interval": "intervals",
-    "at_once": "at_once",
-    "staffing": "staffing",
-    "supply": "supplies",
-    "kit": "kit",
-    "note": "notes",
-    "chart": "chart_fields",
-    "plausible": "plausible",
-    "floor": "floors",
-    "require": "requirements",
-    "disagreement": "disagreements",
-    "length_limit": "length_limits",
-    "measuring": "measuring",
-    "scale": "scales",
-    "concern": "concerns",
-    "round_item": "round_items",
-    "round_plan": "round_plans",
-}
-NAMED_TABLES = ("set", "source", "number", "agent")
+NAMED_TABLES = ("set", "source", "number", "agent", LOOSENED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +54,13 @@ class SetFiles:
     faults: tuple[Fault, ...] = ()
 
 
-def read_policy(files: SetFiles, base: Policy | None) -> Policy:
+def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
     """Return the policy that the files state on top of ``base``.
+
+    Parameters
+    ----------
+    world
+        What is so whoever writes the rules; the set is held to it.
 
     Raises
     ------
@@ -92,6 +83,7 @@ def read_policy(files: SetFiles, base: Policy | None) -> Policy:
     ]
     inherited = tuple(base.agents) if base else ()
     reading = Reading(into, tuple(dict.fromkeys((*inherited, *own_agents))))
+    loosened: list[Loosened] = []
     agents: dict[str, Agent] = {}
     rules: dict[str, dict[str, Rule]] = {kind: {} for kind in KINDS}
     for reader in readers.values():
@@ -99,29 +91,39 @@ def read_policy(files: SetFiles, base: Policy | None) -> Policy:
             reader,
             "source",
             into,
-            lambda r, i: into.sources.update({i: read_source(r, i)}),
+            lambda r, i: into.sources.update({i: read_source(r, i, into)}),
         )
         _named(reader, "number", into, lambda r, i: read_number(r, i, into))
         _named(
             reader,
             "agent",
             into,
-            lambda r, i: agents.update({i: read_agent(r, i, reading)}),
+            lambda r, i: agents.update({i: _agent(r, i, reading)}),
         )
+        loosened += read_loosened(reader, into)
         for kind in KINDS:
             taken = {i: r for group in rules.values() for i, r in group.items()}
             for rule in read_rules(reader, kind, reading, taken):
                 rules[kind][rule.id] = rule
         reader.finish(also=NAMED_TABLES)
-    policy = _assembled(meta, files, base, into, agents, rules)
+    into.faults += loosened_faults(loosened, world.core.ids)
+    policy = _assembled(meta, files, base, into, agents, rules, loosened, world)
+    policy = replace(policy, written={r.id: r for r in policy.every_rule()})
     into.faults += cross_check(policy, into, files.name)
+    into.faults += world_faults(
+        policy, cast("Mapping[str, Bound]", rules[BOUND]), world
+    )
+    policy = with_core(policy, world.core)
+    into.faults += floor_faults(policy.floors, policy.numbers)
     if into.faults:
         raise PolicyError(into.faults)
-    return policy
+    return told(policy)
 
 
 @dataclass(frozen=True, slots=True)
-class _Meta:
+class Head:
+    """What a set says of itself."""
+
     id: str
     title: str
     version: str
@@ -133,7 +135,7 @@ class _Meta:
     abstract: bool
 
 
-def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> _Meta:
+def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> Head:
     holders = [r for r in readers.values() if "set" in r.data]
     if len(holders) != 1:
         into.faults.append(
@@ -146,8 +148,13 @@ def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> _Me
         )
     table = holders[0].table("set") if holders else None
     if table is None:
-        return _Meta("", "", "", "", (), (), (), files.name, abstract=False)
-    meta = _Meta(
+        return Head("", "", "", "", (), (), (), files.name, abstract=False)
+    return read_head(table)
+
+
+def read_head(table: Reader) -> Head:
+    """Return what the table [set] says."""
+    meta = Head(
         id=table.text("id", needed=True) or "",
         title=table.text("title", needed=True) or "",
         version=table.text("version", needed=True) or "",
@@ -163,6 +170,11 @@ def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> _Me
     return meta
 
 
+def _agent(row: Reader, id_: str, reading: Reading) -> Agent:
+    reading.into.once(row, "antiseptic", id_)
+    return read_agent(row, id_, reading)
+
+
 def _named(reader: Reader, key: str, into: Gathered, read_one: Any) -> None:
     del into
     table = reader.table(key)
@@ -175,15 +187,17 @@ def _named(reader: Reader, key: str, into: Gathered, read_one: Any) -> None:
 
 
 def _assembled(
-    meta: _Meta,
+    meta: Head,
     files: SetFiles,
     base: Policy | None,
     into: Gathered,
     agents: Mapping[str, Agent],
     rules: Mapping[str, Mapping[str, Rule]],
+    loosened: Sequence[Loosened],
+    world: World,
 ) -> Policy:
     removed = set(meta.remove)
-    inherited = {r.id for r in base.every_rule()} if base else set()
+    inherited = {r.id for r in own_only(base.every_rule())} if base else set()
     for id_ in removed - inherited:
         into.faults.append(
             Fault(
@@ -193,22 +207,33 @@ def _assembled(
                 "take it out of 'remove', or correct its id",
             )
         )
+    if base is not None and meta.call not in ("", base.call):
+        # Whoever names whom to call names it for everybody, until its own rules differ.
+        removed |= {rule.id for rule in base.calls}
+    of_core = {id_ for kind in world.core.rules.values() for id_ in kind}
+    removed |= {one.id for one in loosened} & of_core
     merged: dict[str, Any] = {}
     for kind, field in FIELD_OF_KIND.items():
         own = dict(rules[kind])
         before: dict[str, Rule] = {}
         if base is not None:
-            before = {r.id: r for r in getattr(base, field) if r.id not in removed}
+            before = {
+                r.id: base.written[r.id]
+                for r in own_only(getattr(base, field))
+                if r.id not in removed
+            }
         merged[field] = tuple({**before, **own}.values())
     before_agents = {
-        i: a for i, a in (base.agents.items() if base else ()) if i not in removed
+        i: cast("Agent", base.written[i])
+        for i in (base.agents if base is not None else ())
+        if base is not None and i not in removed
     }
     own_rules = {i for group in rules.values() for i in group}
     dropped = removed | own_rules | set(agents)
     old_numbers = {
         i: n
         for i, n in (base.numbers.items() if base else ())
-        if i.split(".")[0] not in dropped or "." not in i
+        if not i.startswith(CORE) and (i.split(".")[0] not in dropped or "." not in i)
     }
     return Policy(
         id=meta.id,
@@ -224,5 +249,30 @@ def _assembled(
         sources={**(base.sources if base else {}), **into.sources},
         numbers={**old_numbers, **into.numbers},
         agents={**before_agents, **agents},
+        bounds={
+            **(base.bounds if base else world.bounds),
+            **cast("Mapping[str, Bound]", rules[BOUND]),
+        },
+        loosened=(*(base.loosened if base else ()), *loosened),
+        removed=(base.removed if base else frozenset()) | set(meta.remove),
+        anew=_anew(meta.id, base, own_rules | set(agents), into),
         **merged,
+    )
+
+
+def _anew(
+    by: str, base: Policy | None, rules: Collection[str], into: Gathered
+) -> tuple[Anew, ...]:
+    """Return what a set says anew over the one it extends, after what that one does."""
+    if base is None:
+        return ()
+    known = {rule.id for rule in base.every_rule()}
+    return (
+        *base.anew,
+        *(Anew("rule", id_, by, base.id) for id_ in sorted(known & set(rules))),
+        *(
+            Anew("number", id_, by, base.id)
+            for id_ in sorted(base.numbers.keys() & into.numbers.keys())
+            if "." not in id_
+        ),
     )

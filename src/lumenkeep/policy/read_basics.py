@@ -21,6 +21,10 @@ from lumenkeep.policy.numbers import (
 from lumenkeep.policy.rules import Source
 from lumenkeep.policy.vocabulary import FACTS, SPAN_TESTS
 
+FIRST_YEAR, LAST_YEAR = 1950, 2100
+"""Between which a value of a policy begins; another year is a slip of the pen."""
+INSIDE = "."
+"""A number written inside a rule is called by the rule, this mark and its key."""
 HOW = ("found", "memory", "common-practice")
 UNIT_EXAMPLES = {
     "weeks+days": 'a gestation in weeks and days between quotes, as in "28w0d"',
@@ -34,6 +38,8 @@ class Reference:
     id: str
     family: str | None
     where: str
+    owner: str = ""
+    """Id of the rule that decides with it; empty for a source or a sentence."""
 
 
 @dataclass(slots=True)
@@ -45,10 +51,34 @@ class Gathered:
     sources: dict[str, Source] = field(default_factory=dict)
     number_refs: list[Reference] = field(default_factory=list)
     source_refs: list[Reference] = field(default_factory=list)
+    places: dict[tuple[str, str], str] = field(default_factory=dict)
+
+    def once(self, row: Reader, what: str, id_: str) -> None:
+        """Note where a thing is said; a fault where its set said it before.
+
+        Over a set that it extends, a set may say a thing anew.
+        """
+        before = self.places.get((what, id_), row.where)
+        self.places[what, id_] = row.where
+        if before != row.where and _set_of(before) == _set_of(row.where):
+            self.faults.append(
+                Fault(
+                    "policy-same-id",
+                    f"The {what} '{id_}' is said twice in this set.",
+                    row.where,
+                    f"keep one, or give it another id; the other stands at {before}",
+                )
+            )
 
 
-def read_source(row: Reader, id_: str) -> Source:
+def _set_of(where: str) -> str:
+    """Return the set that a place lies in: what stands before its first stroke."""
+    return where.partition("/")[0]
+
+
+def read_source(row: Reader, id_: str, into: Gathered) -> Source:
     """Return one source."""
+    into.once(row, "source", id_)
     source = Source(
         id=id_,
         title=row.text("title", needed=True) or "",
@@ -72,6 +102,14 @@ def source_ref(row: Reader, into: Gathered) -> str:
 
 def read_number(row: Reader, id_: str, into: Gathered) -> None:
     """Read one named number with all its dated values."""
+    into.once(row, "number", id_)
+    if INSIDE in id_:
+        row.fault(
+            "number-of-a-rule",
+            f"'{id_}' is called like a number that is written inside a rule.",
+            "means",
+            "give it an id without a dot",
+        )
     unit = row.word("unit", UNITS, needed=True)
     means = row.text("means", needed=True) or ""
     values = []
@@ -124,6 +162,13 @@ def _dated_value(row: Reader, unit: str | None, into: Gathered) -> DatedValue | 
         return None
     if start is None:
         return None
+    if not FIRST_YEAR <= start.year <= LAST_YEAR:
+        row.fault(
+            "impossible-day",
+            f"No policy holds from {start} on.",
+            "from",
+            f"write a day between {FIRST_YEAR} and {LAST_YEAR}",
+        )
     return DatedValue(start, value, str(raw), source, how)
 
 
@@ -146,7 +191,7 @@ def number_ref(
             )
         return None
     if isinstance(raw, str):
-        into.number_refs.append(Reference(raw, family, row.path(key)))
+        into.number_refs.append(Reference(raw, family, row.path(key), owner))
         return raw
     table = row.table(key)
     if table is None:
@@ -223,6 +268,14 @@ def _comparisons(
     return found
 
 
+def numbers_named(row: Reader, into: Gathered) -> tuple[str, ...]:
+    """Return the numbers that a rule's sentences name beside those it decides with."""
+    ids = row.words("numbers", None)
+    where = row.path("numbers")
+    into.number_refs.extend(Reference(id_, None, where) for id_ in ids)
+    return ids
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """Where rules are read to, and the agents that the whole set knows."""
@@ -240,6 +293,7 @@ class Reading:
             "how": row.word("how", HOW),
             "where": row.where,
             "when": read_when(row, name, self.into, {"agent": self.agents}),
+            "numbers": numbers_named(row, self.into),
         }
 
     def needs(self, row: Reader, key: str, family: str, owner: str) -> str:

@@ -22,6 +22,7 @@ def _round_item(row: Reader, reading: Reading) -> RoundItem:
         asks=row.text("asks", needed=True) or "",
         may_not_apply=row.text("may_not_apply"),
         watched=row.flag("watched") or False,
+        finds=row.flag("finds") or False,
     )
 
 
@@ -40,6 +41,7 @@ def _round_plan(row: Reader, reading: Reading) -> RoundPlan:
         same_look=reading.needs(row, "same_look", "elapsed", id_),
         flatters=row.text("flatters", needed=True) or "",
         flatters_source=source,
+        reports=row.flag("reports"),
     )
 
 

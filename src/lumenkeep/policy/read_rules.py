@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.words import DRESSINGS
+from lumenkeep.policy.child_rules import CHILD_KINDS
 from lumenkeep.policy.read_basics import (
     Reading,
     Reference,
     read_when,
     source_ref,
 )
+from lumenkeep.policy.read_bounds import BOUND_KINDS
 from lumenkeep.policy.read_round import ROUND_KINDS
 from lumenkeep.policy.read_watch import WATCH_KINDS
 from lumenkeep.policy.rules import (
@@ -33,6 +35,7 @@ from lumenkeep.policy.rules import (
     Staffing,
     Supply,
 )
+from lumenkeep.policy.sane import SANE_KINDS
 from lumenkeep.policy.vocabulary import FACTS, TASKS
 
 if TYPE_CHECKING:
@@ -44,6 +47,8 @@ BATHS = ("chlorhexidine-bath",)
 VERDICTS = ("plan", "ask", "stop")
 MOTIONS = ("back-and-forth", "outward-circles")
 ABOUT = ("antiseptic", "dressing", "technique", "people", "bath", "due", "assessment")
+SIZES = ("operator", "assistant", "film")
+"""Whom a thing must fit: a person's hands, or the child's skin."""
 FIELD_KINDS = ("instant", "choice", "length", "count", "text", "yes-no")
 
 
@@ -119,13 +124,24 @@ def _site_rule(row: Reader, reading: Reading) -> SiteRule:
 
 def _interval(row: Reader, reading: Reading) -> Interval:
     shared = reading.shared(row)
-    return Interval(
+    rule = Interval(
         **shared,
         task=row.word("task", TASKS, needed=True) or "dressing",
         not_before=reading.may(row, "not_before", "time", shared["id"]),
         not_after=reading.may(row, "not_after", "time", shared["id"]),
         priority=row.whole("priority", low=0, high=99, unit="steps") or 0,
+        nothing_due=row.flag("nothing_due"),
     )
+    if rule.nothing_due and (rule.not_before or rule.not_after or not rule.when):
+        row.fault(
+            "nothing-and-a-clock",
+            f"Rule '{rule.id}' says that nothing is due, and yet gives a time, or says "
+            "so of every line.",
+            "nothing_due",
+            "take the times out, and write in 'when' on which lines the task does not "
+            "arise",
+        )
+    return rule
 
 
 def _at_once(row: Reader, reading: Reading) -> AtOnce:
@@ -161,7 +177,7 @@ def _supply(row: Reader, reading: Reading) -> Supply:
         item=row.text("item", needed=True) or "",
         label=row.text("label", needed=True) or "",
         count=reading.needs(row, "count", "count", shared["id"]),
-        size_of=row.word("size_of", ("operator", "assistant")),
+        size_of=row.word("size_of", SIZES),
     )
 
 
@@ -177,7 +193,11 @@ def _kit_item(row: Reader, reading: Reading) -> KitItem:
 
 def _note(row: Reader, reading: Reading) -> Note:
     shared = reading.shared(row)
-    return Note(**shared, kind=row.word("kind", ("caution", "look")) or "caution")
+    return Note(
+        **shared,
+        kind=row.word("kind", ("caution", "look")) or "caution",
+        reports=row.flag("reports"),
+    )
 
 
 def _chart_field(row: Reader, reading: Reading) -> ChartField:
@@ -227,6 +247,7 @@ def _requirement(row: Reader, reading: Reading) -> Requirement:
         if_charted=row.flag("if_charted"),
         residue_removed=row.flag("residue_removed"),
         scrub_at_least=reading.may(row, "scrub_at_least", "elapsed", id_),
+        scrub_at_most=reading.may(row, "scrub_at_most", "elapsed", id_),
         dry_at_least=reading.may(row, "dry_at_least", "elapsed", id_),
         swabs_at_least=reading.may(row, "swabs_at_least", "count", id_),
         staff_at_least=reading.may(row, "staff_at_least", "count", id_),
@@ -235,6 +256,9 @@ def _requirement(row: Reader, reading: Reading) -> Requirement:
         no_clock=row.flag("no_clock"),
         stays_at_most=reading.may(row, "stays_at_most", "time", id_),
         stays_at_least=reading.may(row, "stays_at_least", "time", id_),
+        rests_at_least=reading.may(row, "rests_at_least", "time", id_),
+        film_at_most=reading.may(row, "film_at_most", "length", id_),
+        weighing_at_most=reading.may(row, "weighing_at_most", "time", id_),
     )
 
 
@@ -257,6 +281,7 @@ def _disagreement(row: Reader, reading: Reading) -> Disagreement:
         how=None,
         where=row.where,
         when=read_when(row, id_, reading.into, {"agent": reading.agents}),
+        reports=True,
         topic=row.text("topic", needed=True) or "",
         about=row.words("about", ABOUT, needed=True),
         positions=tuple(positions),
@@ -278,8 +303,11 @@ KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
     "floor": _floor,
     "require": _requirement,
     "disagreement": _disagreement,
+    **CHILD_KINDS,
     **WATCH_KINDS,
     **ROUND_KINDS,
+    **BOUND_KINDS,
+    **SANE_KINDS,
 }
 """The lists of rules a file may hold, and what reads one row of each."""
 
@@ -292,15 +320,25 @@ def read_rules(
     for row in file.rows(key):
         rule = KINDS[key](row, reading)
         row.finish()
-        if rule.id in known or any(rule.id == other.id for other in found):
+        same = [known[rule.id]] if rule.id in known else []
+        same += [other for other in found if other.id == rule.id]
+        if same:
             row.fault(
                 "same-id",
                 f"Rule id '{rule.id}' is used twice in this set.",
                 "id",
-                "give one of them another id",
+                f"give one of them another id; the other stands at {same[0].where}",
             )
         found.append(rule)
     return found
 
 
-__all__ = ["BATHS", "KINDS", "Reading", "Reference", "read_agent", "read_rules"]
+__all__ = [
+    "BATHS",
+    "KINDS",
+    "SIZES",
+    "Reading",
+    "Reference",
+    "read_agent",
+    "read_rules",
+]

@@ -53,7 +53,11 @@ def _measuring(row: Reader, reading: Reading) -> Measuring:
         usual_move=reading.needs(row, "usual_move", "length", id_),
         moves=reading.needs(row, "moves", "percent", id_),
         false_alarm=reading.needs(row, "false_alarm", "percent", id_),
+        over=reading.may(row, "over", "count", id_),
+        asks=reading.may(row, "asks", "percent", id_),
+        pair_within=reading.may(row, "pair_within", "elapsed", id_),
         arm_note=row.text("arm_note"),
+        reports=row.flag("reports"),
         priority=row.whole("priority", low=0, high=99, unit="steps") or 0,
     )
 
@@ -85,6 +89,7 @@ def _scale(row: Reader, reading: Reading) -> Scale:
         population=row.text("population", needed=True) or "",
         grades=tuple(grades) or (Grade(0, ""),),
         highest=highest or 0,
+        reports=row.flag("reports"),
     )
 
 

@@ -13,13 +13,15 @@ class RoundItem(Rule):
 
     ``label`` is what is as it should be, ``asks`` the question at the bed.
     ``may_not_apply`` says in words when it does not apply, None where it always
-    does. ``watched`` is for what can only be seen while somebody works.
+    does. ``watched`` is for what can only be seen while somebody works; ``finds`` for
+    what, where it is not so, must be said more closely and goes on the chart.
     """
 
     label: str
     asks: str
     may_not_apply: str | None
     watched: bool
+    finds: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ the day in question.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from lumenkeep.policy.conditions import When
 
@@ -31,7 +31,11 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """What every rule has."""
+    """What every rule has.
+
+    ``numbers`` are ids that its sentences may name beside those it decides with;
+    ``reports`` says that they report a document, and may hold its figures.
+    """
 
     id: str
     because: str
@@ -39,6 +43,8 @@ class Rule:
     how: str | None
     where: str
     when: When
+    numbers: tuple[str, ...] = field(default=(), kw_only=True)
+    reports: bool = field(default=False, kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,13 +103,15 @@ class Interval(Rule):
     """When a task may and must be done, counted from the last time it was.
 
     ``not_before``, ``not_after`` and ``every`` hold ids of numbers. With neither
-    limit the task waits for a finding, and ``every`` says how often to look.
+    limit the task waits for a finding, and ``every`` says how often to look. With
+    ``nothing_due`` the task does not arise at all.
     """
 
     task: str
     not_before: str | None
     not_after: str | None
     priority: int
+    nothing_due: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +142,10 @@ class Staffing(Rule):
 
 @dataclass(frozen=True, slots=True)
 class Supply(Rule):
-    """Something to lay out; ``size_of`` names the role whose glove size it takes."""
+    """Something to lay out.
+
+    ``size_of`` names the role whose glove size it takes, or "film" for the child's film.
+    """
 
     item: str
     label: str
@@ -194,7 +205,11 @@ class Requirement(Rule):
     Lists are what the planned agent or dressing must (not) be among, or which
     verdicts are right; number fields hold ids; None and empty make no claim. With
     ``if_charted`` it speaks only of children of whom the facts are known.
-    ``at_once``, ``no_clock`` and the stays speak of ``task``.
+    ``scrub_at_most`` bounds what a site adds to the agent's own scrub, and goes before any
+    ``scrub_at_least``: where both speak of a child, the shorter scrub is the right one.
+    ``at_once``, ``no_clock``, the stays and the rest speak of ``task``; before
+    ``rests_at_least`` it is not done again without a finding. ``film_at_most`` is the
+    longer side of the film, ``weighing_at_most`` how long a weighing counts.
     """
 
     agent: tuple[str, ...]
@@ -205,6 +220,7 @@ class Requirement(Rule):
     if_charted: bool
     residue_removed: bool
     scrub_at_least: str | None
+    scrub_at_most: str | None
     dry_at_least: str | None
     swabs_at_least: str | None
     staff_at_least: str | None
@@ -213,6 +229,9 @@ class Requirement(Rule):
     no_clock: bool
     stays_at_most: str | None
     stays_at_least: str | None
+    rests_at_least: str | None
+    film_at_most: str | None
+    weighing_at_most: str | None
 
 
 @dataclass(frozen=True, slots=True)

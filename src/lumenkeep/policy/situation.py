@@ -13,15 +13,18 @@ from typing import TypeVar
 
 from lumenkeep.model import (
     Case,
+    Fact,
     Unknown,
     Weight,
     age_in_words,
     grams_in_words,
     mass_at,
+    skin_at_site,
     weeks_and_days,
 )
 from lumenkeep.model.quantities import SECONDS_PER_DAY
 from lumenkeep.model.times import CalendarSpan, Span
+from lumenkeep.policy.vocabulary import YES_NO_FACTS
 
 T = TypeVar("T")
 
@@ -41,6 +44,10 @@ class Situation:
         Least and greatest mass (grams).
     weighed
         The weighing that the mass comes from, if any.
+    is_mass_old
+        Whether that weighing counts no more: the mass is only bounded from below.
+    in_doubt
+        Substances that may not be tolerated, beside those that surely are not.
     agent, dressing, set_kind
         What is being planned or looked at; filled in by the engines.
     """
@@ -66,16 +73,21 @@ class Situation:
         self.mass_low: float = 0
         self.mass_high: float = inf
         self.weighed: Weight | None = None
+        self.is_mass_old = False
         weight = mass_at(child, at)
         if not isinstance(weight, Unknown):
             self.mass_low = self.mass_high = weight.grams
             self.weighed = weight
         self.sensitivities = _value(child.sensitivities)
-        self.skin_at_site = _value(child.skin_at_site)
+        self.in_doubt = child.allergies.in_doubt
+        self.skin_at_site = _value(skin_at_site(case))
         self.unit = _value(child.unit)
         self.site = _value(line.site)
         self.line_kind = _value(line.kind)
         self.lumens = _value(line.lumens)
+        for fact in YES_NO_FACTS:
+            setattr(self, fact, _yes_or_no(getattr(line, fact)))
+        self.patency = _value(line.patency)
         found = line.dressing.findings
         self.findings: frozenset[str] | None = None
         if not isinstance(found, Unknown):
@@ -147,6 +159,15 @@ class Situation:
             self.gestation_high + self.age_high.total_seconds() / SECONDS_PER_DAY,
         )
 
+    def _mass_in_words(self) -> str | None:
+        if self.weighed is None:
+            return None
+        grams = grams_in_words(self.weighed.grams)
+        if not self.is_mass_old:
+            return grams
+        ago = age_in_words((self.at - self.weighed.at).total_seconds())
+        return f"{grams}, weighed {ago} ago"
+
     def value_in_words(self, fact: str) -> str | None:
         """Return what is known of a fact, in words; None when it is unknown."""
         if fact == "age":
@@ -159,7 +180,7 @@ class Situation:
             gestation = self.case.child.gestation_at_birth
             return None if isinstance(gestation, Unknown) else f"born at {gestation}"
         if fact == "mass":
-            return grams_in_words(self.weighed.grams) if self.weighed else None
+            return self._mass_in_words()
         if fact == "postmenstrual_age":
             low, high = self.postmenstrual_span()
             return weeks_and_days(int(low)) if high < inf else None
@@ -168,6 +189,12 @@ class Situation:
             return None if known is None else ", ".join(sorted(known)) or "none"
         value = getattr(self, fact)
         return None if value is None else str(value)
+
+
+def _yes_or_no(fact: Fact[bool]) -> str | None:
+    if isinstance(fact, Unknown):
+        return None
+    return "yes" if fact else "no"
 
 
 def _value(fact: T | Unknown) -> T | None:

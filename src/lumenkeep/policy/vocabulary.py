@@ -6,16 +6,18 @@ and a named number or words of a closed list.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from lumenkeep.entries import every_task
 from lumenkeep.model import words
 
 SPAN_TESTS = ("below", "at_least", "above", "at_most")
 AGE_TESTS = ("below", "at_least")
 CHOICE_TESTS = ("is", "is_not")
 SET_TESTS = ("includes", "includes_all", "lacks")
-TASKS = {
+YES_NO = {"yes": "Yes", "no": "No"}
+OWN_TASKS = {
     "dressing": "Dressing",
     "connector": "Needleless connectors",
     "set": "Administration set",
@@ -24,6 +26,27 @@ TASKS = {
     "site-check": "Look at the site",
     "line-stay": "Longest stay of the line",
 }
+"""Tasks that the engine of due times knows by name."""
+
+
+class _Tasks(Mapping[str, str]):
+    """Every task, by its word: those of the engine, and those that entries do."""
+
+    def _all(self) -> dict[str, str]:
+        return {**{task.word: task.label for task in every_task()}, **OWN_TASKS}
+
+    def __getitem__(self, word: str) -> str:
+        return self._all()[word]
+
+    def __iter__(self) -> Iterator[str]:
+        further = [word for word in self._all() if word not in OWN_TASKS]
+        return iter([*OWN_TASKS, *further])
+
+    def __len__(self) -> int:
+        return len(self._all())
+
+
+TASKS: Mapping[str, str] = _Tasks()
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +125,36 @@ FACTS: Mapping[str, FactKind] = {
         allowed=words.UNITS,
         ask="On what kind of unit does the child lie?",
     ),
+    "needle_in": FactKind(
+        "needle in the port",
+        CHOICE_TESTS,
+        allowed=YES_NO,
+        ask="Is a needle in the port?",
+    ),
+    "in_use": FactKind(
+        "line in use",
+        CHOICE_TESTS,
+        allowed=YES_NO,
+        ask="Does anything run through the line, or is anything given through it?",
+    ),
+    "tunnelled": FactKind(
+        "line tunnelled",
+        CHOICE_TESTS,
+        allowed=YES_NO,
+        ask="Does the line run under the skin before it enters the vein?",
+    ),
+    "patency": FactKind(
+        "how the line runs",
+        CHOICE_TESTS,
+        allowed=words.PATENCY,
+        ask="Does blood come back, and does fluid go in easily?",
+    ),
     "dressing": FactKind("dressing", CHOICE_TESTS, allowed=words.DRESSINGS),
     "set_kind": FactKind(
         "what runs through the set", CHOICE_TESTS, allowed=words.SET_KINDS
     ),
     "agent": FactKind("antiseptic", CHOICE_TESTS),
 }
+YES_NO_FACTS = tuple(name for name, kind in FACTS.items() if kind.allowed is YES_NO)
+PLANNED_FACTS = frozenset({"agent", "dressing", "set_kind"})
+"""What rules speak of that is chosen or asked about, and no fact of the child or line."""

@@ -13,13 +13,17 @@ if TYPE_CHECKING:
 
     from lumenkeep.policy.numbers import Value
     from lumenkeep.policy.policy import Policy
+    from lumenkeep.policy.watch_rules import ConcernRule, Scale
 
 
 def watch_faults(policy: Policy) -> Iterator[Fault]:
     """Yield the faults of scales, measuring rules and percentages."""
     scales = {scale.id: scale for scale in policy.scales}
     for rule in policy.concerns:
-        if rule.scale is None or rule.scale in scales:
+        if rule.scale is None:
+            continue
+        if rule.scale in scales:
+            yield from _grades(policy, rule, scales[rule.scale])
             continue
         near = closest(rule.scale, scales)
         yield Fault(
@@ -45,13 +49,26 @@ def watch_faults(policy: Policy) -> Iterator[Fault]:
                 f"{measuring.where}.priority",
                 "give each its own priority; of those that apply the highest counts",
             )
-        yield from _percentages(policy, (measuring.moves, measuring.false_alarm))
+        shares = (measuring.moves, measuring.false_alarm, measuring.asks)
+        yield from _percentages(policy, shares)
         yield from _not_zero(policy, (measuring.error, measuring.usual_move))
 
 
-def _percentages(policy: Policy, named: tuple[str, ...]) -> Iterator[Fault]:
+def _grades(policy: Policy, rule: ConcernRule, scale: Scale) -> Iterator[Fault]:
+    number = policy.numbers.get(rule.grade_at_least or "")
+    if number and not all(0 < _size(v.value) <= scale.highest for v in number.values):
+        yield Fault(
+            "policy-grade-off-its-scale",
+            f"'{number.id}' is no grade of scale '{scale.id}' from 1 to {scale.highest}, "
+            f"so concern '{rule.id}' would arise always or never.",
+            number.where,
+            f"write a whole number from 1 to {scale.highest}",
+        )
+
+
+def _percentages(policy: Policy, named: tuple[str | None, ...]) -> Iterator[Fault]:
     for id_ in named:
-        number = policy.numbers.get(id_)
+        number = policy.numbers.get(id_ or "")
         if number and not all(0 < _size(v.value) < 100 for v in number.values):  # noqa: PLR2004
             yield Fault(
                 "policy-not-between",

@@ -18,7 +18,7 @@ WHO = {
 
 @dataclass(frozen=True, slots=True)
 class LengthLimit(Rule):
-    """A change of external length that always raises a concern at once.
+    """A change of external length, the arm alike, that raises a concern at once.
 
     One of ``at_least`` and ``above`` names the number (length); ``direction`` is one
     of `DIRECTIONS`.
@@ -37,8 +37,10 @@ class Measuring(Rule):
     difference that another position of the arm makes, None where such lengths are not
     to be compared; ``usual_move`` how far a line moves when it does; ``moves`` how
     often it has moved from one measurement to the next, and ``false_alarm`` of how
-    many still lines one may ever be called moved (percent). ``arm_note`` is said where
-    the arm lay otherwise.
+    many still lines one may be called moved (percent) within ``over`` measurements.
+    ``asks`` is how many of 100 measurements of still lines may ask for a second one;
+    two lengths by two people within ``pair_within`` tell the error of measuring.
+    ``arm_note`` is said where the arm lay otherwise.
     """
 
     error: str
@@ -46,6 +48,9 @@ class Measuring(Rule):
     usual_move: str
     moves: str
     false_alarm: str
+    over: str | None
+    asks: str | None
+    pair_within: str | None
     arm_note: str | None
     priority: int
 

@@ -6,6 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.asepsis.spares import spares_for
+from lumenkeep.services.handful import wants_of
 
 if TYPE_CHECKING:
     from datetime import date
@@ -36,6 +37,7 @@ def spares_of(stage: Stage, branch: Branch) -> dict[str, Any]:
             {"items": dict(further.items), "share": further.share}
             for further in found.order
         ],
+        "wants": wants_of(found.wants, dict(found.items)),
         "assumed": True,
     }
 

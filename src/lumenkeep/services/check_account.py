@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.guide_account import Account, StepDone
     from lumenkeep.services.guide_ports import RunRecord
 
+UNSAID = "The line was not to be used, and nobody said why they went on."
 TOLERANCE_SECONDS = 0.5
 """A tablet that rounds its seconds is not early."""
 
@@ -46,10 +47,20 @@ def flags_of(account: Account, run: RunRecord) -> list[str]:
     else:
         held = [*_unconfirmed(account, run), *_early(account, run)]
         flags += [fault.what for fault in held]
+    if _used_unsaid(account, run):
+        flags.append(UNSAID)
     slipped = [slip for slip in account.slips if slip.step not in known]
     if slipped:
         flags.append("A slip is told of a step that this guide does not have.")
     return flags
+
+
+def _used_unsaid(account: Account, run: RunRecord) -> bool:
+    """Return whether nobody said why they went on with a line not to be used."""
+    is_held = bool(run.head.get("do_not_use"))
+    is_urgent = run.head["procedure"].get("is_urgent", False)
+    is_said = bool(account.do_not_use_known.strip())
+    return account.ending == DONE and is_held and not is_urgent and not is_said
 
 
 def _people(account: Account, run: RunRecord) -> Iterator[Fault]:

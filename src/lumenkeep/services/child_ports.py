@@ -27,7 +27,7 @@ class ChildEntries(Protocol):
         Parameters
         ----------
         kinds
-            Of `ENTRY_KINDS`; withdrawals are always among what is returned.
+            Ids of the registry; withdrawals are always among what is returned.
         having
             Leave out a child without an entry of one of these kinds; empty: none is.
         wards

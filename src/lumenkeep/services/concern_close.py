@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.entries.kinds.of_concern import OUTCOMES
 from lumenkeep.services.concern_at_hand import NOTE, chart_act, open_concern
 from lumenkeep.services.may import may_close
 from lumenkeep.services.typed_values import Typed
-from lumenkeep.watch.concerns_life import OUTCOMES, TIP_CONFIRMED
+from lumenkeep.watch.concerns_life import TIP_CONFIRMED
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

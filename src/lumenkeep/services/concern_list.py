@@ -6,7 +6,7 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.chart import line_state
+from lumenkeep.entries import line_state
 from lumenkeep.model.place import place
 from lumenkeep.policy import keep
 from lumenkeep.services.concern_rules import RulesOfWard, situation_of
@@ -188,7 +188,7 @@ def concerns_between(
     listed = []
     for line in lines:
         until = [e for e in entries[line.key] if e.happened_at < last]
-        if not any(e.kind == "line-inserted" for e in until):
+        if not any(e.line is not None for e in until):
             continue
         concerns = line_concerns(line, until, rules, ward)
         listed += [

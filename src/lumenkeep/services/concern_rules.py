@@ -9,9 +9,9 @@ from lumenkeep.policy import Situation, keep
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from datetime import datetime
+    from datetime import datetime, tzinfo
 
-    from lumenkeep.model.chart import LineState
+    from lumenkeep.entries import LineState
     from lumenkeep.model.entry import Entry
     from lumenkeep.policy import Policy, RuleBook
     from lumenkeep.services.ports import Policies, WardRecord
@@ -49,15 +49,7 @@ class RulesOfWard:
         numbers, is judged by the latest there are: a finding must not go unseen
         because the rules came later.
         """
-        policy = self._policy_of(entry)
-        day = entry.happened_at.astimezone(self._ward.zone).date()
-        try:
-            book = policy.on(day)
-            _all_in_force(book)
-        except NoRuleError:
-            written = entry.written_at.astimezone(self._ward.zone).date()
-            return self.now.on(max(written, *self.now.starts))
-        return book
+        return _book(self._policy_of(entry), self.now, entry, self._ward.zone)
 
     def _policy_of(self, entry: Entry) -> Policy:
         if entry.policy not in self._then:
@@ -68,6 +60,36 @@ class RulesOfWard:
             is_usable = then is not None and then.concerns
             self._then[entry.policy] = then if then and is_usable else self.now
         return self._then[entry.policy]
+
+
+class RulesOfSet:
+    """The rules of one policy set for every entry, whenever it was written.
+
+    Parameters
+    ----------
+    policy
+        The set.
+    zone
+        By whose wall clock an entry has its day.
+    """
+
+    def __init__(self, policy: Policy, zone: tzinfo) -> None:
+        self.now = policy
+        self._zone = zone
+
+    def book_of(self, entry: Entry) -> RuleBook:
+        """Return the set's rules for the day on which an entry was so."""
+        return _book(self.now, self.now, entry, self._zone)
+
+
+def _book(policy: Policy, latest: Policy, entry: Entry, zone: tzinfo) -> RuleBook:
+    try:
+        book = policy.on(entry.happened_at.astimezone(zone).date())
+        _all_in_force(book)
+    except NoRuleError:
+        written = entry.written_at.astimezone(zone).date()
+        return latest.on(max(written, *latest.starts))
+    return book
 
 
 def _all_in_force(book: RuleBook) -> None:
@@ -85,7 +107,7 @@ def _all_in_force(book: RuleBook) -> None:
         numbers += [limit.at_least, limit.above]
     for one in book.policy.measuring:
         numbers += [one.error, one.other_arm, one.usual_move, one.moves]
-        numbers.append(one.false_alarm)
+        numbers += [one.false_alarm, one.over, one.asks, one.pair_within]
     for rule in book.policy.concerns:
         numbers += [rule.act_within, rule.settle_within]
         numbers += [rule.grade_at_least, rule.rise_at_least]

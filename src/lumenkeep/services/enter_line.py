@@ -2,34 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.words import DRESSINGS, LINE_KINDS, SITES
-from lumenkeep.services.chart_facts import HEAVIEST_G, LIGHTEST_G, WEIGHT
+from lumenkeep.entries import every_kind
+from lumenkeep.model import birth_from_text, known_or_none
+from lumenkeep.services.charting.asked import (
+    WHEN,
+    Asked,
+    choices_of,
+    plain_question,
+)
+from lumenkeep.services.charting.asked_back import Known, hold_measured
+from lumenkeep.services.charting.typed_entry import Sheet, read_sheet
 from lumenkeep.services.ports import Draft
-from lumenkeep.services.read_birth import BORN, GESTATION, is_before_birth, read_birth
+from lumenkeep.services.read_birth import BORN, GESTATION, is_before_birth
 from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import Chart, Clock, StaffRecord, WardRecord
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.rules import ChartField
+    from lumenkeep.services.ports import (
+        Chart,
+        Clock,
+        Policies,
+        StaffRecord,
+        WardRecord,
+    )
     from lumenkeep.services.register_ports import Register
 
 CHILD, NAME, BED, CAME_AT = "child", "name", "bed", "came-at"
-KIND, SITE, SIDE, LUMENS, INSERTED_AT, LENGTH, STITCHES, DRESSING = (
-    "kind", "site", "side", "lumens", "inserted-at", "external-length-mm", "stitches",
-    "dressing",
-)  # fmt: skip
+WEIGHT, INSERTED_AT = "weight-g", "inserted-at"
 NEW = "new"
-SIDES = ("left", "right")
 LONGEST_NAME, LONGEST_BED = 120, 12
-# Not clinical limits: beyond them two numbers ran together, or the unit was mistaken.
-MOST_LUMENS, LONGEST_MM, MOST_STITCHES = 5, 900, 12
-UMBILICAL = "umbilical"
+OF_THE_CHILD = ("birth", "weight")
+"""Kinds that may be charted of a new child on the same form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +51,39 @@ class NewChild:
     facts: tuple[tuple[str, datetime, dict[str, Any]], ...]
 
 
+def questions_of(kind_id: str, policy: Policy) -> tuple[Asked, ...]:
+    """Return what a kind's form asks where there is no line yet.
+
+    Of a new child nothing must be known; of the line, what its kind requires.
+    """
+    kind = every_kind()[kind_id]
+    rows = {row.id: row for row in policy.chart_fields}
+    found = [
+        _asked_by(rows.get(field.from_policy), plain_question(field, policy, {}))
+        for field in kind.fields
+        if field.is_asked and (not field.from_policy or field.from_policy in rows)
+    ]
+    if kind_id in OF_THE_CHILD:
+        return tuple(replace(one, required=False) for one in found)
+    form = kind.form
+    if form is None or not form.happened_name:
+        return tuple(found)
+    name, label = form.happened_name, form.happened
+    when = Asked(None, name, label, "instant", required=True, part=WHEN)
+    return (*found, when)
+
+
+def _asked_by(row: ChartField | None, asked: Asked) -> Asked:
+    """Return a question in the words of the policy's row, where it has one."""
+    if row is None or not row.choices:
+        return asked
+    return replace(asked, label=row.label, choices=choices_of(row.choices))
+
+
 def enter_line(
     register: Register,
     chart: Chart,
+    policies: Policies,
     clock: Clock,
     *,
     ward: WardRecord,
@@ -58,10 +99,8 @@ def enter_line(
         Where the child lies.
     typed
         ``child``: key of a child on the ward, or `NEW` with ``name``, ``bed``,
-        ``came-at``, ``born`` (an instant, or a date where the time is not on record),
-        ``gestation`` and ``weight-g``, the last three left out where not known; and
-        the line: ``kind``, ``site``, ``side``, ``lumens``, ``inserted-at``,
-        ``external-length-mm``, ``stitches``, ``dressing``.
+        ``came-at`` and the fields of a birth and a weight, which may be left out;
+        and the fields of ``line-inserted``.
 
     Raises
     ------
@@ -71,17 +110,21 @@ def enter_line(
         Nothing was written.
     """
     now = clock.now()
+    policy = policies.in_force(ward.policy_set, ward.key)
     form = Typed(typed)
+    sheet = Sheet(form, {}, ward.zone, now)
     here = {line.child for line in chart.lines_in(ward.key)}
     chosen = form.word(CHILD, "Whose line it is", (NEW, *sorted(here)), needed=True)
-    inserted = form.instant(INSERTED_AT, "Put in at", ward.zone, now, needed=True)
-    child = _new_child(form, ward, now) if chosen == NEW else None
+    child = _new_child(sheet, ward, policy) if chosen == NEW else None
     if chosen != NEW:
         _nothing_of_a_new_child(form)
-    body = _line(form)
-    _after_birth(form, child, inserted, ward)
+    kind = every_kind()["line-inserted"]
+    asked = questions_of(kind.id, policy)
+    line = read_sheet(kind, asked, sheet)
+    at = line.at or now
+    hold_measured(asked, line.body, form, Known(policy, at, ward.zone))
+    _after_birth(form, child, line.at, ward)
     form.raise_faults()
-    at = inserted or now
 
     def drafts(child_key: str, line_key: str) -> list[Draft]:
         facts = child.facts if child is not None else ()
@@ -90,7 +133,7 @@ def enter_line(
                 Draft(child_key, None, kind, seen, person.key, told)
                 for kind, seen, told in facts
             ),
-            Draft(child_key, line_key, "line-inserted", at, person.key, body),
+            Draft(child_key, line_key, "line-inserted", at, person.key, line.body),
         ]
 
     return register.enter(
@@ -103,46 +146,29 @@ def enter_line(
     )
 
 
-def _new_child(form: Typed, ward: WardRecord, now: datetime) -> NewChild:
+def _new_child(sheet: Sheet, ward: WardRecord, policy: Policy) -> NewChild:
+    form = sheet.form
     name = form.text(NAME, "Name on the screens", needed=True) or ""
     _not_longer(form, NAME, "Name on the screens", name, LONGEST_NAME)
-    bed = read_bed(form, needed=True)
-    came = form.instant(CAME_AT, "On this ward since", ward.zone, now, needed=True)
-    at = came or now
+    bed = form.text(BED, "Bed", needed=True) or ""
+    _not_longer(form, BED, "Bed", bed, LONGEST_BED)
+    came = form.instant(
+        CAME_AT, "On this ward since", sheet.zone, sheet.now, needed=True
+    )
+    at = came or sheet.now
     stay = {"ward": ward.key, "bed": bed, "unit": ward.unit}
     facts: list[tuple[str, datetime, dict[str, Any]]] = [("stay", at, stay)]
-    birth = read_birth(form, ward.zone, now, needed=False)
-    if any(birth.values()):
-        facts.append(("birth", at, birth))
-    grams = form.number(WEIGHT, "Weight", "g", LIGHTEST_G, HEAVIEST_G)
-    if grams is not None:
-        facts.append(("weight", at, {"g": grams}))
+    for kind_id in OF_THE_CHILD:
+        kind = every_kind()[kind_id]
+        read = read_sheet(kind, questions_of(kind_id, policy), sheet)
+        if any(value is not None for value in read.body.values()):
+            facts.append((kind_id, at, read.body))
+    told = {kind: body for kind, _, body in facts}
+    born = birth_from_text(told.get("birth", {}).get("born"), ward.zone)
+    known = Known(policy, at, ward.zone, known_or_none(born))
+    weight = questions_of("weight", policy)
+    hold_measured(weight, told.get("weight", {}), form, known)
     return NewChild(name, tuple(facts))
-
-
-def _line(form: Typed) -> dict[str, Any]:
-    kind = form.word(KIND, "Kind of line", tuple(LINE_KINDS), needed=True)
-    site = form.word(SITE, "Where it goes in", tuple(SITES))
-    if kind is not None and site is not None:
-        is_umbilical = kind.startswith(UMBILICAL)
-        if is_umbilical != (site == UMBILICAL):
-            form.fault(
-                "contradiction",
-                "An umbilical line goes in at the umbilicus, and no other line does.",
-                SITE,
-                "choose the kind or the site again",
-            )
-    return {
-        "kind": kind,
-        "site": site,
-        "side": form.word(SIDE, "Side", SIDES),
-        "lumens": form.count(LUMENS, "Lumens", 1, MOST_LUMENS),
-        "external_length_mm": form.number(
-            LENGTH, "Length outside the skin", "mm", 0, LONGEST_MM
-        ),
-        "stitches": form.count(STITCHES, "Stitches", 0, MOST_STITCHES),
-        "dressing": form.word(DRESSING, "Dressing put on", tuple(DRESSINGS)),
-    }
 
 
 def _nothing_of_a_new_child(form: Typed) -> None:
@@ -171,13 +197,6 @@ def _after_birth(
             INSERTED_AT,
             "check both dates",
         )
-
-
-def read_bed(form: Typed, *, needed: bool) -> str:
-    """Return the bed as typed; empty where none was."""
-    bed = form.text(BED, "Bed", needed=needed) or ""
-    _not_longer(form, BED, "Bed", bed, LONGEST_BED)
-    return bed
 
 
 def _not_longer(form: Typed, name: str, label: str, text: str, most: int) -> None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.entries.said import label_of, parts_said
 from lumenkeep.model import known_or_none, words
+from lumenkeep.model.allergy import sensitivities_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -41,7 +43,7 @@ def said_of(entry: Entry, before: Case, zone: tzinfo) -> str:
     clock = f"{entry.written_at.astimezone(zone):%H:%M}"
     if entry.kind == "sensitivities":
         return f"{_sensitivities(entry, before)} at {clock}."
-    said = _SAID.get(entry.kind, "Something new was charted")
+    said = _SAID.get(entry.kind) or _by_registry(entry)
     if entry.kind == "skin":
         state = words.SKIN.get(str(entry.body.get("state")), "unknown")
         said = f"{said} as {state.lower()}"
@@ -54,9 +56,18 @@ def said_of(entry: Entry, before: Case, zone: tzinfo) -> str:
     return f"{said} at {clock}."
 
 
+def _by_registry(entry: Entry) -> str:
+    """Return an entry's kind and what it says, in the registry's words."""
+    said = ", ".join(parts_said(entry))
+    label = label_of(entry.kind)
+    return f"“{label}: {said}” was charted" if said else f"“{label}” was charted"
+
+
 def _sensitivities(entry: Entry, before: Case) -> str:
     known = known_or_none(before.child.sensitivities) or frozenset()
-    more = [word for word in entry.body.get("known", ()) if word not in known]
+    now = known_or_none(sensitivities_of(entry.body)[0]) or frozenset()
+    order = (*words.SENSITIVITIES, *sorted(now - words.SENSITIVITIES.keys()))
+    more = [word for word in order if word in now and word not in known]
     if not more:
         return "What the child does not tolerate was charted anew"
     names = " and ".join(words.SENSITIVITIES.get(w, w).lower() for w in more)

@@ -1,7 +1,7 @@
 """What was charted of a line and its child since a guide was opened, in plain words.
 
-Only what changes the child or the line as the plan sees them: that somebody looked at
-the site changes nothing here.
+Only what changes the child or the line as the plan sees them, or a sign that came or
+went: that somebody looked at the site changes nothing by itself.
 """
 
 from __future__ import annotations
@@ -10,13 +10,15 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.entries import line_state
 from lumenkeep.errors import LumenkeepError
 from lumenkeep.model import NOT_GIVEN
-from lumenkeep.model.chart import line_state
 from lumenkeep.planning import plan_change
+from lumenkeep.services.do_not_use import do_not_use_by
 from lumenkeep.services.entry_said import said_of
 from lumenkeep.services.guide_mark import mark_of, read_mark
 from lumenkeep.services.line_at_hand import line_at_hand
+from lumenkeep.services.line_reading import Hold
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,10 +41,14 @@ class NewFact:
 
 @dataclass(frozen=True, slots=True)
 class FactsSince:
-    """The mark of the chart as it is now, and what is new since another mark."""
+    """The mark of the chart as it is now, and what is new since another mark.
+
+    ``do_not_use`` is why the line is not to be used now.
+    """
 
     mark: str
     changed: tuple[NewFact, ...]
+    do_not_use: tuple[Hold, ...] = ()
 
 
 def facts_since(
@@ -76,7 +82,15 @@ def facts_since(
                 "The ward's policy was changed.", now, _plan(found, now) != _of(run)
             )
         )
-    return FactsSince(mark_of(found), tuple(changed))
+    held = do_not_use_by(policies, found, entries, now)
+    before = [entry for entry in entries if entry.id <= known]
+    earlier = do_not_use_by(policies, found, before, now)
+    changed += [
+        NewFact(one.sentence, now, plan_differs=False)
+        for one in held
+        if one not in earlier
+    ]
+    return FactsSince(mark_of(found), tuple(changed), held)
 
 
 def _of(run: RunRecord) -> tuple[Any, ...]:
@@ -104,7 +118,8 @@ def _new_facts(
         before.append(entry)
         after = line_state(before, now, zone)
         is_out = after.removed_at != state.removed_at
-        if is_out or _seen(after.case) != _seen(state.case):
+        has_signs = after.signs != state.signs
+        if is_out or has_signs or _seen(after.case) != _seen(state.case):
             differs = is_out or _answer(after.case, found, now) != _answer(
                 state.case, found, now
             )

@@ -63,6 +63,9 @@ class Account:
         Values changed at the review after they were called out, as the tablet noted.
     sent_at
         The tablet's clock when it was sent; None where it does not say.
+    do_not_use_known
+        Why somebody went on who knew that the line is not to be used; empty where
+        nobody had to say.
     """
 
     tablet: str
@@ -82,3 +85,4 @@ class Account:
     edits: tuple[Mapping[str, Any], ...]
     remarks: str
     sent_at: datetime | None
+    do_not_use_known: str = ""

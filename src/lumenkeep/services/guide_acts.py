@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.services.guide_halves import actor_of, halves_of_act
 from lumenkeep.services.guide_looks import drawing_of, look_of
+from lumenkeep.services.guide_plan import shown_at
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.act import Act
@@ -52,6 +53,7 @@ class ActBook:
             **halves_of_act(step, says),
             "seconds": act.seconds or None,
             "look": look_of(step),
+            "shows": shown_at(step),
             "drawing": drawing_of(step),
             "opens": opens,
             "uses": {self._branch.items[spot]: count for spot, count in act.uses},

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.asepsis.branch import Branch, laid_out
+from lumenkeep.asepsis.branch import Branch, laid_out, length_of
 from lumenkeep.asepsis.check import walk
 from lumenkeep.asepsis.procedure import Procedure
 from lumenkeep.errors import ChartError, Fault
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from lumenkeep.planning import Plan
     from lumenkeep.policy import Policy
 
-ASKED = ("soil", "securement", "findings", "technique")
+ASKED = ("soil", "securement", "findings", "technique", "lumens")
 """Facts that only the people at the bedside know, or choose."""
 LINES_OF = {
     "port-needle-change": ("port",),
@@ -67,6 +67,11 @@ class GuidedBranch:
     asked: tuple[Asked, ...]
     assumed: tuple[tuple[str, str], ...]
 
+    @property
+    def scrubs(self) -> bool:
+        """Whether the skin is scrubbed, so that the plan's agent is used."""
+        return needs_plan(self.procedure)
+
 
 def needs_plan(procedure: Procedure) -> bool:
     """Return whether a procedure scrubs the skin, so that it follows a change plan."""
@@ -79,6 +84,11 @@ def needs_assistant(procedure: Procedure) -> bool:
     An emergency cannot wait for one: whoever finds it calls.
     """
     return bool(procedure.resets) or needs_plan(procedure)
+
+
+def is_urgent(procedure: Procedure) -> bool:
+    """Return whether a procedure must not wait for anybody: an emergency."""
+    return not needs_assistant(procedure)
 
 
 def fits_line(procedure: str, case: Case) -> bool:
@@ -129,23 +139,17 @@ def guided_branch(
         for words in stage.settings_of(written)
         if all(words[fact] == (word,) for fact, word in known.items())
     ]
-    branches = [
-        laid_out(written, bedside, stage.setting(written, words), procedure)
-        for words in fits
-    ]
-    most = max(range(len(fits)), key=lambda n: (_length(branches[n]), -n))
+    settings = [stage.setting(written, words) for words in fits]
+    most = max(range(len(fits)), key=lambda n: (length_of(written, settings[n]), -n))
+    branch = laid_out(written, bedside, settings[most], procedure)
     assumed = tuple(
         (fact, fits[most][fact][0])
         for fact, words in vary.items()
         if len(words) > 1 and fact not in known
     )
-    if not walk(branches[most]).is_sound:
+    if not walk(branch).is_sound:
         raise ChartError([_unsound(written)])
-    return GuidedBranch(stage, written, branches[most], asked, assumed)
-
-
-def _length(branch: Branch) -> tuple[int, int]:
-    return len(branch.acts), sum(act.seconds for act in branch.acts)
+    return GuidedBranch(stage, written, branch, asked, assumed)
 
 
 def _refuse_unfit(procedure: Procedure, case: Case, plan: Plan) -> None:

@@ -6,15 +6,28 @@ needs travel together. `docs/reference-guide.md` describes the format.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model import known_or_none, words
-from lumenkeep.services.guide_entry import entry_fields
+from lumenkeep.services.do_not_use import carried
+from lumenkeep.services.guide_band import band_of, line_part
+from lumenkeep.services.guide_branch import is_urgent
+from lumenkeep.services.guide_entry import REDRESSES, entry_fields, put_on_fields
+from lumenkeep.services.guide_facts import facts_read
 from lumenkeep.services.guide_fields import with_first_step
-from lumenkeep.services.guide_lay_out import item_names, lay_out
+from lumenkeep.services.guide_lay_out import (
+    extra_rows,
+    is_planned_for,
+    item_names,
+    kit_row,
+    planned_rows,
+)
+from lumenkeep.services.guide_plan import chosen_part, plan_part
 from lumenkeep.services.guide_steps import steps_of
+from lumenkeep.services.guide_turns import turns_of
+from lumenkeep.services.handful import Beside, beside, handful
+from lumenkeep.services.line_reading import Hold
 from lumenkeep.services.ports import StaffRecord
 
 if TYPE_CHECKING:
@@ -26,20 +39,12 @@ if TYPE_CHECKING:
     from lumenkeep.services.line_at_hand import LineAtHand
 
 FORMAT = 1
-FILM = "transparent"
+AFTER_FINDINGS = 2
+"""Place of agent and dressing among the fields of an entry: in the order of the form."""
 CAUTION = (
     "Decision support: the hospital's own policy and the licensed person at the "
     "bedside decide."
 )
-ASSUMED = {
-    "soil": "Whether the site is soiled was not said: the steps wash it.",
-    "securement": "Whether the securement is changed was not said: the steps change it.",
-    "findings": "How the dressing failed was not said: it counts as open or wet.",
-    "technique": "The technique was not said: masks, field and sterile gloves.",
-    "site": "The insertion site is not charted: the steps are those of the groin.",
-    "unit": "The kind of unit is not charted: the steps are those of a newborn.",
-}
-"""What is said where the safe side was taken for want of an answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,8 @@ class Opened:
         Who works; no assistant for an emergency.
     mark
         What was on the chart when it was opened.
+    do_not_use
+        Why the line is not to be used.
     """
 
     run: str
@@ -60,6 +67,7 @@ class Opened:
     mark: str
     at: datetime
     why_href: str
+    do_not_use: tuple[Hold, ...] = ()
 
 
 def guide_head(
@@ -71,7 +79,10 @@ def guide_head(
 ) -> dict[str, Any]:
     """Return all of a bundle but the ways back and what they need."""
     procedure, branch = chosen.procedure, chosen.branch
+    put_on = chosen_part(plan, chosen)
     fields = entry_fields(procedure.id, found, plan, entries)
+    if procedure.id in REDRESSES:
+        fields[AFTER_FINDINGS:AFTER_FINDINGS] = put_on_fields(found, put_on)
     by_name = {one["field"]: one for one in fields}
     return {
         "format": FORMAT,
@@ -88,25 +99,35 @@ def guide_head(
             "id": procedure.id,
             "title": procedure.title,
             "resets": list(procedure.resets),
+            "is_urgent": is_urgent(procedure),
         },
-        "plan": _plan(plan, found, chosen, opened.why_href),
+        "facts": facts_read(found, opened.at, procedure.resets),
+        "band": band_of(found, plan, chosen),
+        "do_not_use": carried(opened.do_not_use),
+        "plan": plan_part(plan, found, chosen, opened.why_href),
+        "turns": turns_of(found, plan, fields) if chosen.scrubs else [],
         "caution": CAUTION,
         "facts_mark": opened.mark,
         "also_open": None,
         "items": item_names(chosen, plan),
         "steps": steps_of(branch, by_name),
         "entry": {"fields": with_first_step(fields, branch.acts)},
-        "chosen": _chosen(plan, chosen),
+        "planned": planned_rows(chosen, plan),
+        "beside": _beside(chosen, plan),
+        "chosen": put_on,
         "practice": None,
     }
 
 
 def with_ways(head: Mapping[str, Any], ways: Mapping[str, Any]) -> dict[str, Any]:
     """Return the whole bundle: the head, with the ways back and the spares put in."""
+    # A guide that was opened before the plan's list travelled along has none.
+    planned = head.get("planned", ())
+    spares, rows = _spares(head, ways)
     return {
-        **head,
-        "spares": ways["spares"],
-        "lay_out": lay_out(head["steps"], head["items"], ways["spares"]),
+        **{key: value for key, value in head.items() if key != "beside"},
+        "spares": spares,
+        "lay_out": [*planned, *rows],
         "acts": ways["acts"],
         "slips": ways["slips"],
         "ways": ways["ways"],
@@ -116,63 +137,28 @@ def with_ways(head: Mapping[str, Any], ways: Mapping[str, Any]) -> dict[str, Any
     }
 
 
-def line_words(found: LineAtHand) -> str:
-    """Return what a line is in words, as in "PICC, left upper arm, 2 lumens"."""
-    line = found.record.state.case.line
-    kind = words.LINE_KINDS.get(known_or_none(line.kind) or "", "Line")
-    site = words.SITES.get(known_or_none(line.site) or "", "").lower()
-    side = found.record.side or ""
-    where = " ".join(part for part in (side, site) if part)
-    lumens = known_or_none(line.lumens)
-    count = f"{lumens} lumen{'s' if lumens != 1 else ''}" if lumens else ""
-    return ", ".join(part for part in (kind, where, count) if part)
+def _beside(chosen: GuidedBranch, plan: Plan) -> dict[str, Any] | None:
+    """Return what a handful of the spares depends on; None where all are laid out."""
+    if not is_planned_for(chosen):
+        return None
+    return asdict(beside(chosen.stage, chosen.branch, plan))
 
 
-def line_part(found: LineAtHand) -> dict[str, Any]:
-    """Return whose line it is; the one part that names a child, never kept."""
-    record = found.record
-    return {
-        "key": record.key,
-        "name": line_words(found),
-        "child": record.child_name,
-        "bed": record.bed,
-        "ward": found.ward.name,
-        "ward_key": found.ward.key,
-    }
+def _spares(
+    head: Mapping[str, Any], ways: Mapping[str, Any]
+) -> tuple[dict[str, int], list[dict[str, Any]]]:
+    """Return what a slip may use up (count), and what of it is to be laid out."""
+    names, by = head["items"], head.get("beside")
+    if by is None or "wants" not in ways:
+        return ways["spares"], extra_rows(names, ways["spares"])
+    there = Beside(by["there"], by["kit"], tuple(by["own"]))
+    few = handful(ways["least"], ways["wants"], there)
+    kit = kit_row(names, few.only_in_kit) if few.kit else []
+    return few.counts(there.there), [*extra_rows(names, few.loose), *kit]
 
 
 def _person(person: StaffRecord | None) -> dict[str, str] | None:
     return None if person is None else {"key": person.key, "name": person.name}
-
-
-def _plan(
-    plan: Plan, found: LineAtHand, chosen: GuidedBranch, why_href: str
-) -> dict[str, Any]:
-    cautions = [ASSUMED.get(fact, "") for fact, _ in chosen.assumed]
-    cautions += [remark.text for remark in plan.cautions]
-    return {
-        "sentence": plan.sentence,
-        "antiseptic": plan.antiseptic.label if plan.antiseptic else None,
-        "dressing": plan.dressing.label if plan.dressing else None,
-        "cautions": [text for text in cautions if text],
-        "policy": {
-            "set": found.policy.id,
-            "version": found.policy.version,
-            "digest": found.policy.digest,
-        },
-        "why_href": why_href,
-    }
-
-
-def _chosen(plan: Plan, chosen: GuidedBranch) -> dict[str, str]:
-    """Return agent and dressing as they are charted.
-
-    A procedure that does not follow the plan's dressing ends with a clear film.
-    """
-    agent = plan.antiseptic.agent if plan.antiseptic else ""
-    follows = "dressing" in chosen.branch.setting.facts and plan.dressing is not None
-    dressing = plan.dressing.kind if follows and plan.dressing else FILM
-    return {"agent": agent, "dressing": dressing}
 
 
 def _offset_minutes(at: datetime, found: LineAtHand) -> int:

@@ -12,19 +12,27 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.words import FINDINGS, SET_KINDS
-from lumenkeep.planning import plan_change
-from lumenkeep.services.change_form import AGENT, ASSISTANT, DRESSING
-from lumenkeep.services.chart_task import LONGEST_SET_NAME, NOTE, SET_KIND, SET_NAME
+from lumenkeep.entries import every_kind
+from lumenkeep.entries.kinds.of_hanging import MAIN_SET
+from lumenkeep.planning import to_chart
+from lumenkeep.services.agents_used import agents_used
+from lumenkeep.services.charting.asked import (
+    change_questions,
+    field_of_item,
+    plain_question,
+)
+from lumenkeep.services.charting.typed_entry import Sheet, read_sheet
 from lumenkeep.services.guide_account import DONE, Account
-from lumenkeep.services.guide_entry import CAUSE, REASON, REDRESSES, TIP
-from lumenkeep.services.guide_entry import FINDINGS as FOUND
+from lumenkeep.services.guide_entry import (
+    ENTRY_OF_PROCEDURE,
+    REDRESSES,
+    guided_fields,
+)
 from lumenkeep.services.guide_noted import noted_of, typed_of
 from lumenkeep.services.guide_ports import RunRecord
 from lumenkeep.services.guide_told import not_known, told_of
 from lumenkeep.services.line_at_hand import LineAtHand
 from lumenkeep.services.ports import Draft
-from lumenkeep.services.read_change import CHANGED_AT, body_key, read_change
 from lumenkeep.services.typed_values import after_insertion
 
 if TYPE_CHECKING:
@@ -33,20 +41,17 @@ if TYPE_CHECKING:
     from lumenkeep.planning.plan import ChartItem
     from lumenkeep.services.typed_values import Typed
 
-ENTRY_OF_PROCEDURE = {
-    "dressing-change": ("dressing-change",),
-    "connector-change": ("connector-change",),
-    "set-change": ("set-change",),
-    "port-needle-change": ("needle-change", "dressing-change"),
-    "re-cover": ("re-cover",),
-    "line-removal": ("line-removed",),
-}
-"""Kinds of entry that a procedure ends with when it is done."""
+CHANGED_AT = "chart-changed-at"
+"""Field of the instant where a policy names none."""
 COUNTS_AT = ("cover", "connect", "needle-in", "pull", "cover-for-now", "press-edges")
 """Verbs of the steps whose end is the instant that is charted."""
 CLOCKS_AGREE = timedelta(minutes=2)
 OFF = ("peel",)
 OUT = ("pull",)
+AGAIN = "-again"
+"""What the field of a second measurement adds to the name of the first."""
+ARM_FIELD = "chart-arm"
+JUST_BEFORE = timedelta(seconds=1)
 STUCK = " It ended while the line was drawn: look at the line, and chart where it is."
 
 
@@ -79,6 +84,7 @@ def drafts_of(told: Told) -> tuple[list[Draft], Typed]:
     form = typed_of(told.account.values, told.run.head)
     particulars = told_of(told.account, told.run, told.flags, ahead, told.slips)
     particulars["noted"] = noted_of(form, told.run.head)
+    first = _measured_first(told, form, at, ahead)
     if told.account.ending == DONE:
         bodies = _done(told, form, at)
     else:
@@ -86,11 +92,47 @@ def drafts_of(told: Told) -> tuple[list[Draft], Typed]:
     after_insertion(form, CHANGED_AT, at, told.found.record.state)
     record = told.found.record
     return [
-        Draft(
-            record.child, record.key, kind, at, told.by, {**body, "guide": particulars}
-        )
-        for kind, body in bodies
+        *first,
+        *(
+            Draft(
+                record.child,
+                record.key,
+                kind,
+                at,
+                told.by,
+                {**body, "guide": particulars},
+            )
+            for kind, body in bodies
+        ),
     ], form
+
+
+def _measured_first(
+    told: Told, form: Typed, at: datetime, ahead: timedelta
+) -> list[Draft]:
+    """Return the first of two measurements as an entry of its own, before the change.
+
+    A length that looked doubtful was measured again by the other person: the watch
+    judges both, and the change itself charts the second.
+    """
+    twice = [item for item in _items(told) if form.fields.get(item.id + AGAIN)]
+    if told.account.ending != DONE or not twice:
+        return []
+    (item,) = twice
+    mm = form.number(item.id, item.label, "mm", item.low, item.high)
+    form.fields = {**form.fields, item.id: form.fields[item.id + AGAIN]}
+    verbs = {step["id"]: step["verb"] for step in told.run.head["steps"]}
+    ends = [
+        row.began_at - ahead
+        for row in told.account.steps
+        if verbs.get(row.id) == "measure"
+    ]
+    when = min(max([*ends[-1:], told.run.opened_at]), at - JUST_BEFORE)
+    body: dict[str, Any] = {"external_length_mm": mm}
+    if arm := form.fields.get(ARM_FIELD):
+        body["arm"] = arm
+    record = told.found.record
+    return [Draft(record.child, record.key, "site-check", when, told.by, body)]
 
 
 def happened_at(told: Told) -> tuple[datetime, timedelta]:
@@ -119,52 +161,62 @@ def _done(told: Told, form: Typed, at: datetime) -> list[tuple[str, dict[str, An
     if procedure in REDRESSES:
         body = _of_a_dressing(told, form, at)
         return [(kind, body if kind == "dressing-change" else {}) for kind in kinds]
-    note = form.text(NOTE, "Note")
-    body = {"note": note} if note else {}
+    body = _of_kind(told, form, kinds[0])
     if procedure == "set-change":
-        name = form.text(SET_NAME, "Which set") or "main"
-        body["set"] = name[:LONGEST_SET_NAME]
-        body["kind"] = form.word(
-            SET_KIND, "What runs through it", tuple(SET_KINDS), needed=True
-        )
-    if procedure == "re-cover":
-        body |= _of_a_cover(told, form, needed=True)
-    if procedure == "line-removal":
-        body["reason"] = form.text(REASON, "Why it was taken out", needed=True)
-        whole = form.word(TIP, "Is the line whole", ("yes", "no"), needed=True)
-        body["whole"] = whole == "yes"
+        body.setdefault("set", MAIN_SET)
     return [(kinds[0], body)]
+
+
+def _of_kind(
+    told: Told, form: Typed, kind_id: str, *, needed: bool = True
+) -> dict[str, Any]:
+    """Return the body of a kind from what was called out, with every fault noted."""
+    kind = every_kind()[kind_id]
+    asked = [
+        plain_question(one, told.found.policy, {}) for one in guided_fields(kind_id)
+    ]
+    if not needed:
+        asked = [replace(one, required=False) for one in asked]
+        kind = replace(
+            kind, fields=tuple(replace(f, required=False) for f in kind.fields)
+        )
+    return read_sheet(kind, asked, _sheet(told, form)).body
+
+
+def _sheet(told: Told, form: Typed) -> Sheet:
+    """Return what was called out as a form would have sent it."""
+    ticked = {
+        name: [str(word) for word in value]
+        for name, value in told.account.values.items()
+        if isinstance(value, list)
+    }
+    return Sheet(form, ticked, told.found.ward.zone, told.now)
 
 
 def _of_a_dressing(told: Told, form: Typed, at: datetime) -> dict[str, Any]:
     """Return the body that the form of a change would have, from what was called out.
 
-    Agent and dressing are the plan's: that is what the guide guided to.
+    Agent and dressing are what the guide guided to, unless two people say otherwise.
     """
     items = _items(told)
     instant = next((i.id for i in items if i.kind == "instant"), CHANGED_AT)
     choices = told.run.head["chosen"]
     form.fields = {
+        "agent": choices["agent"],
+        "dressing": choices["dressing"],
         **form.fields,
-        AGENT: choices["agent"],
-        DRESSING: choices["dressing"],
-        ASSISTANT: told.account.assistant or "",
+        # What was put on is for two people to say: silence never means the plan's.
+        **{name: "" for name in not_known(told.account) if name in choices},
+        "assistant": told.account.assistant or "",
         instant: at.isoformat(),
     }
-    read = read_change(form, items, told.found, told.now)
-    return {key: value for key, value in read.body.items() if value not in (None, "")}
-
-
-def _of_a_cover(told: Told, form: Typed, *, needed: bool) -> dict[str, Any]:
-    chosen = told.account.values.get(FOUND)
-    found = [str(word) for word in chosen] if isinstance(chosen, list) else []
-    if needed and not found:
-        form.fault("missing", "Nothing is chosen.", FOUND, "choose what was found")
-    body: dict[str, Any] = {
-        "findings": form.words(FOUND, "Found", found, tuple(FINDINGS))
-    }
-    cause = form.text(CAUSE, "Cause")
-    return {**body, "cause": cause} if cause else body
+    policy = told.found.policy
+    asked = change_questions(items, policy, {"agents": agents_used(policy)})
+    kind = every_kind()["dressing-change"]
+    body = read_sheet(kind, asked, _sheet(told, form)).body
+    if body.get("skin") is None and body.get("site") == "skin broken":
+        body["skin"] = "broken"
+    return body
 
 
 def _not_done(told: Told, form: Typed) -> tuple[str, dict[str, Any]]:
@@ -173,12 +225,12 @@ def _not_done(told: Told, form: Typed) -> tuple[str, dict[str, Any]]:
     title = told.run.head["procedure"]["title"]
     note = f"{title} not finished: covered where it was open, and help was called."
     if finished & set(OUT):
-        whole = form.word(TIP, "Is the line whole", ("yes", "no"))
-        said = {"whole": whole == "yes"} if whole else {}
-        return "line-removed", {"reason": form.text(REASON, "Reason") or note, **said}
+        said = _of_kind(told, form, "line-removed", needed=False)
+        return "line-removed", {**said, "reason": said.get("reason") or note}
     if begun & set(OUT):
         note += STUCK
-    body = {"note": note, **_of_a_cover(told, form, needed=False)}
+    cover = _of_kind(told, form, "re-cover", needed=False)
+    body = {"findings": [], **cover, "note": note}
     if told.run.procedure in REDRESSES:
         body |= _measured(told, form)
     is_covered = "cover-for-now" in finished
@@ -215,7 +267,7 @@ def _measured(told: Told, form: Typed) -> dict[str, Any]:
                 if item.kind == "length"
                 else form.count(item.id, item.label, item.low, item.high)
             )
-            found[body_key(item)] = value
+            found[field_of_item(item).key] = value
     return found
 
 
@@ -231,5 +283,5 @@ def _items(told: Told) -> Sequence[ChartItem]:
     is_done = told.account.ending == DONE
     return [
         item if is_done and item.id in needed else replace(item, required=False)
-        for item in plan_change(state.case, told.now, told.found.policy).chart
+        for item in to_chart(state.case, told.now, told.found.policy)
     ]

@@ -37,15 +37,18 @@ BY_THE_GUIDE = frozenset(
         "start", "end", "seconds", "swabs", "pressure time", "paused at", "off at",
         "on at", "running again at", "found at", "dry by look", "each look",
         "dry by look after the saline", "both names", "everything on the list",
-        "difference", "due", "glove size",
+        "difference", "due", "glove size", "cream on at", "cream off at",
     }
 )  # fmt: skip
 """Words for what the guide knows by itself: times, looks, people, the plan."""
 _MM = frozenset({"length", "length again", "length, after", "length, if in doubt"})
 _COUNTS = frozenset({"count", "stitches out", "counts"})
 _YES_NO = frozenset(
-    {"blood return", "blood return, yes or no", "moved", "blood", "sealed", "traced"}
-)
+    {
+        "agreement", "blood", "blood return", "blood return, yes or no", "moved",
+        "no pooling", "rates checked by two", "sealed", "traced",
+    }
+)  # fmt: skip
 
 
 def field(

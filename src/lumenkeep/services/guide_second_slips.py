@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from lumenkeep.asepsis.act import Act
-    from lumenkeep.asepsis.way_back import Recovery, WayBack
+    from lumenkeep.asepsis.way import WayBack
+    from lumenkeep.asepsis.way_back import Recovery
     from lumenkeep.services.guide_acts import ActBook
 
 WAY_BACK = "way-back"

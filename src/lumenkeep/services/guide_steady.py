@@ -13,7 +13,8 @@ from lumenkeep.asepsis.effects import applied
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.state import State
-    from lumenkeep.asepsis.way_back import Recovery, WayBack
+    from lumenkeep.asepsis.way import WayBack
+    from lumenkeep.asepsis.way_back import Recovery
 
 
 def steady_place(recovery: Recovery, way: WayBack) -> int | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.asepsis.check import walk
@@ -9,10 +10,12 @@ from lumenkeep.asepsis.state import is_bare
 from lumenkeep.services.guide_fields import charted_at
 from lumenkeep.services.guide_halves import actor_of, halves
 from lumenkeep.services.guide_looks import drawing_of, look_of, timer_of
+from lumenkeep.services.guide_plan import opens_line, shown_at, shown_once
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from lumenkeep.asepsis.act import Act
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.services.guide_fields import Field
 
@@ -30,9 +33,11 @@ def steps_of(branch: Branch, entry: Mapping[str, Field]) -> list[dict[str, Any]]
     """
     after = walk(branch).states
     before = (branch.start, *after[:-1])
+    shows = shown_once([shown_at(act.step) for act in branch.acts])
     asks_at = _last_to_ask_at(branch)
+    acts = [_as_it_is_said(act, entry) for act in branch.acts]
     found = []
-    for place, act in enumerate(branch.acts):
+    for place, act in enumerate(acts):
         step = act.step
         now, then = before[place], after[place]
         found.append(
@@ -41,7 +46,7 @@ def steps_of(branch: Branch, entry: Mapping[str, Field]) -> list[dict[str, Any]]
                 "actor": actor_of(step),
                 "verb": step.verb,
                 "says": step.says,
-                **halves(branch.acts, place, now, then),
+                **halves(acts, place, now, then),
                 "seconds": act.seconds or None,
                 "timer": timer_of(step) if act.seconds else None,
                 "look": look_of(step),
@@ -53,9 +58,19 @@ def steps_of(branch: Branch, entry: Mapping[str, Field]) -> list[dict[str, Any]]
                 "bare": is_bare(now) or is_bare(then),
                 "field_open": "open" in (now.field, then.field),
                 "checks_facts": place == asks_at,
+                "shows": shows[place],
+                "opens_line": opens_line(step),
             }
         )
     return found
+
+
+def _as_it_is_said(act: Act, entry: Mapping[str, Field]) -> Act:
+    """Return a step with its first wording where there is no last time to go by."""
+    first = act.step.says_first
+    if first is None or any(one["previous"] for one in charted_at(act, entry)):
+        return act
+    return replace(act, step=replace(act.step, says=first))
 
 
 def _last_to_ask_at(branch: Branch) -> int:

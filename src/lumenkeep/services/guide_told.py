@@ -76,6 +76,7 @@ def told_of(
         ],
         "remarks": account.remarks,
         "acknowledged": bool(account.acknowledged_mark),
+        "do_not_use_known": _known(account),
         "flags": list(flags),
         "clock_ahead_seconds": round(ahead.total_seconds()),
     }
@@ -106,6 +107,11 @@ def timed(account: Account, run: RunRecord) -> list[dict[str, Any]]:
         for row in account.steps
         if row.id in steps and steps[row.id]["seconds"]
     ]
+
+
+def _known(account: Account) -> dict[str, str]:
+    why = account.do_not_use_known.strip()
+    return {"why": why} if why else {}
 
 
 def _spares(account: Account) -> dict[str, int]:

@@ -16,6 +16,7 @@ from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.services.guide_acts import ActBook
 from lumenkeep.services.guide_second_slips import sealed_used, ways_in_ways
 from lumenkeep.services.guide_steady import steady_step
+from lumenkeep.services.handful import wants_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,9 +24,11 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.act import Act
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.procedure import Bedside, Slip
-    from lumenkeep.asepsis.way_back import WayBack
+    from lumenkeep.asepsis.way import WayBack
 
 Said = dict[str, Any]
+WORDS_ONLY = ("worn",)
+"""Facts that change what a step says, and never what is done after a slip."""
 SPARES_SHARE = 0.5
 """Share of the work that the spares are, roughly; only the progress shown rests on it."""
 
@@ -55,7 +58,11 @@ class Question:
         setting = branch.setting
         return cls(
             branch.procedure,
-            {fact: sorted(words) for fact, words in sorted(setting.facts.items())},
+            {
+                fact: sorted(words)
+                for fact, words in sorted(setting.facts.items())
+                if fact not in WORDS_ONLY
+            },
             dict(sorted(setting.seconds.items())),
             setting.swabs,
             setting.hand_rub,
@@ -83,12 +90,15 @@ def work_out_ways(
     ------
     dict
         Each has one key: ``progress`` (0 to 1); ``done``, with ``acts``, ``slips``,
-        ``ways``, ``stop`` and ``spares`` as the bundle carries them; ``more``, with
+        ``ways``, ``stop`` and ``spares`` as the bundle carries them, and ``least`` and
+        ``wants``, from which a handful of the spares is chosen; ``more``, with
         ``acts`` anew and ``ways_in_ways``.
     """
     branch = question.branch(bedside)
     yield {"progress": 0.0}
-    spares = _laid_out(bedside, branch, question.often)
+    fewest = spares_for(bedside, branch, dict(question.often))
+    least = dict(fewest.items)
+    spares = _laid_out(bedside, branch, least)
     recovery = Recovery(bedside, branch, spares)
     book = ActBook(branch, bedside)
     found: list[WayBack] = []
@@ -102,12 +112,21 @@ def work_out_ways(
     ways: dict[str, list[dict[str, Any]]] = {}
     for way in found:
         ways.setdefault(way.step, []).append(row_of(recovery, way, book, spares))
+    at = _stops_by_step(recovery, book)
+    for way in found:
+        if way.ending == "way-back":
+            stop = [book.name(act) for act in recovery.left_safely(way.start, way.slip)]
+            row = next(r for r in ways[way.step] if r["slip"] == way.slip.id)
+            if stop != at[way.step]:
+                row["stop"] = stop
     stop = [book.name(act) for act in _stop_acts(branch, bedside)]
     done = {
         "spares": spares,
+        "least": least,
+        "wants": wants_of(fewest.wants, least),
         "slips": {slip.id: _slip(slip) for slip in recovery.slips},
         "ways": ways,
-        "stop": {"acts": stop},
+        "stop": {"acts": stop, "at": at},
     }
     yield {"done": {**done, "acts": dict(book.acts)}}
     if second:
@@ -121,19 +140,30 @@ def _slip(slip: Slip) -> dict[str, Any]:
         "number": slip.number,
         "because": slip.because,
         "source": slip.source,
+        "redo": slip.redo,
         "keep": slip.keep,
     }
 
 
 def _laid_out(
-    bedside: Bedside, branch: Branch, often: Mapping[str, int]
+    bedside: Bedside, branch: Branch, least: Mapping[str, int]
 ) -> dict[str, int]:
     """Return what lies there beyond what the steps use: the set's, and the least."""
     found = {
         spare.item: spare.count for spare in bedside.room if spare.item in branch.items
     }
-    for item, count in spares_for(bedside, branch, dict(often)).items:
+    for item, count in least.items():
         found[item] = max(count, found.get(item, 0))
+    return found
+
+
+def _stops_by_step(recovery: Recovery, book: ActBook) -> dict[str, list[str]]:
+    """Return what is done before a child is left at each step, done or not yet done."""
+    found = {}
+    for place, act in enumerate(recovery.branch.acts):
+        states = recovery.states[place : place + 2]
+        ways = [recovery.left_safely(state) for state in states]
+        found[act.step.id] = [book.name(one) for one in max(ways, key=len)]
     return found
 
 

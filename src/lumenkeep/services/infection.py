@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.outcomes.derivation import Event
+from lumenkeep.outcomes.derivation import OPEN, Event
 from lumenkeep.outcomes.timeline import Moment
 from lumenkeep.services.infection_facts import Ask
 
@@ -124,7 +124,7 @@ class Infection:
     @property
     def proposed_verdict(self) -> str | None:
         """The proposal as a word of `VERDICTS`; None where a fact would decide."""
-        if any(ask.settles_clabsi for ask in self.asks):
+        if self.proposal.verdict == OPEN:
             return None
         return verdict_of(self.proposal)
 
@@ -167,7 +167,10 @@ class Infection:
 
 
 def verdict_of(event: Event) -> str:
-    """Return what an event comes to, as a word of `VERDICTS`."""
+    """Return what an event comes to, as a word of `VERDICTS`.
+
+    Only of one whose verdict can be said.
+    """
     if event.type in ("none", "secondary"):
         return event.type
     if event.is_clabsi:
@@ -180,7 +183,7 @@ def brief(event: Event, joined: tuple[Event, ...], edition: str) -> dict[str, An
     return {
         "edition": edition,
         "type": event.type,
-        "clabsi": event.is_clabsi,
+        "clabsi": event.clabsi,
         "healthcare_associated": event.is_healthcare_associated,
         "date_of_event": _iso(event.event_on),
         "window": [_iso(day) for day in event.window or ()],

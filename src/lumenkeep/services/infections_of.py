@@ -96,11 +96,17 @@ def infections_of(
     timeline = charted.timeline
     if not timeline.specimens:
         return ()
-    decisions = [decision_of(e) for e in standing(entries) if e.kind == DECISION]
+    decisions = [decision_of(e) for e in standing(entries) if _decides(e)]
     return tuple(
         _infection(child, event, joined, charted, edition, decisions)
         for event, joined, edition in _by_their_years(timeline)
     )
+
+
+def _decides(entry: Entry) -> bool:
+    """Return whether an entry is a decision that says what it is about, and what."""
+    said = (entry.body.get(key) for key in ("event", "decision", "proposal"))
+    return entry.kind == DECISION and None not in said
 
 
 def _by_their_years(
@@ -137,7 +143,7 @@ def _infection(
 ) -> Infection:
     timeline = charted.timeline
     taken = charted.taken[event.specimens[0]]
-    asks = asks_of(event, timeline, protocol_year(edition), charted.awaited, taken)
+    asks = asks_of(event)
     mine = {entry_of(name) for one in (event, *joined) for name in one.specimens}
     made = [one for one in decisions if one.event in mine]
     return Infection(

@@ -12,14 +12,18 @@ from lumenkeep.errors import ChartError, Fault, InputError
 from lumenkeep.model import NOT_GIVEN, People, Person
 from lumenkeep.planning import Plan, plan_change
 from lumenkeep.services.branch_spares import often_of
+from lumenkeep.services.do_not_use import do_not_use
+from lumenkeep.services.guide_band import line_part
 from lumenkeep.services.guide_branch import GuidedBranch, guided_branch, needs_assistant
-from lumenkeep.services.guide_bundle import Opened, guide_head, line_part, with_ways
+from lumenkeep.services.guide_bundle import Opened, guide_head, with_ways
 from lumenkeep.services.guide_mark import mark_of
 from lumenkeep.services.guide_ports import RunRecord
 from lumenkeep.services.guide_ways import Question
 from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand, line_in_place
+from lumenkeep.services.line_reading import Hold
 from lumenkeep.services.ports import StaffRecord
 from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.services.shared_bed import shares_bed
 
 if TYPE_CHECKING:
     from lumenkeep.policy import Policy
@@ -67,6 +71,7 @@ class Prepared:
     chosen: GuidedBranch
     question: Question
     assistant: StaffRecord | None
+    do_not_use: tuple[Hold, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +123,8 @@ def prepare_guide(
         The procedure files are faulty, or there is no such procedure.
     """
     found = line_in_place(chart, policies, wanted.line)
-    bedside = bedside_of(found.policy)
+    today = clock.now().astimezone(found.ward.zone).date()
+    bedside = bedside_of(found.policy, today)
     people = staff.people(found.ward.key)
     assistant = next((one for one in people if one.key == wanted.assistant), None)
     case = replace(
@@ -138,7 +144,8 @@ def prepare_guide(
         raise ChartError(faults)
     day = now.astimezone(found.ward.zone).date()
     question = Question.of(chosen.branch, often_of(bedside, day))
-    return Prepared(found, bedside, plan, chosen, question, assistant)
+    held = do_not_use(chart, policies, found, now)
+    return Prepared(found, bedside, plan, chosen, question, assistant, held)
 
 
 def open_guide(
@@ -180,7 +187,7 @@ def open_guide(
     so_far = ways.of(run.set_name, ready.found.policy, run.question)
     bundle = None
     if so_far.done is not None:
-        bundle = with_ways(_with_names(run.head, ready.found), so_far.done)
+        bundle = with_ways(_with_names(run.head, ready.found, chart), so_far.done)
         bundle["also_open"] = _also_open(other, staff)
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, same is None)
 
@@ -200,7 +207,7 @@ def open_again(
     so_far = ways.of(run.set_name, _policy_of(run, found, policies), run.question)
     bundle = None
     if so_far.done is not None:
-        bundle = with_ways(_with_names(run.head, found), so_far.done)
+        bundle = with_ways(_with_names(run.head, found, chart), so_far.done)
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
 
 
@@ -235,6 +242,7 @@ def _new_run(
         mark=mark_of(found),
         at=now,
         why_href=wanted.why_href,
+        do_not_use=ready.do_not_use,
     )
     entries = chart.entries(wanted.line)
     head = guide_head(opened, found, ready.plan, ready.chosen, entries)
@@ -253,8 +261,12 @@ def _new_run(
     )
 
 
-def _with_names(head: Mapping[str, Any], found: LineAtHand) -> dict[str, Any]:
-    return {**head, "line": line_part(found)}
+def _with_names(
+    head: Mapping[str, Any], found: LineAtHand, chart: Chart
+) -> dict[str, Any]:
+    record = found.record
+    shared = shares_bed(chart, found.ward.key, record.bed, record.child)
+    return {**head, "line": line_part(found, shares_bed=shared)}
 
 
 def _is_same(run: RunRecord, ready: Prepared, wanted: Wanted) -> bool:

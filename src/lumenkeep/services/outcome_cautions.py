@@ -41,16 +41,12 @@ def cautions_of(
             f"{_days(whole.by_hand)} {_are(whole.by_hand)} counted by hand, where the "
             "chart could not."
         )
-    unsure = sum(
-        bool(child.central) and not any(line.tip_known for line in child.central)
-        for day in days
-        if day.count is not None
-        for child in day.children
-    )
-    if unsure:
+    if whole.open_line_days:
+        number = whole.open_line_days
         told.append(
-            f"{unsure:,} of {whole.line_days:,} line-days rest on a line whose tip "
-            "nobody has charted; it is taken as central."
+            f"{number:,} line-day{'' if number == 1 else 's'} {_are(number)} left out: "
+            "nobody has charted where the tip of the line lies. Blood of such a line "
+            "is left out as well."
         )
     told += _of_quiet_children(days)
     if any(day.why == "not-yet" for day in used):
@@ -80,7 +76,15 @@ def _of_infections(whole: PeriodRow, undecided: Sequence[InfectionEvent]) -> lis
             f"{_are(counted)} counted as proposed; nobody has confirmed "
             f"{'it' if counted == 1 else 'them'} yet."
         )
-    waiting = sum(not event.counts for event in undecided)
+    if cannot := sum(event.counts is None for event in undecided):
+        words = number_in_words(cannot).capitalize()
+        told.append(
+            f"{words} positive blood culture{'' if cannot == 1 else 's'} "
+            f"{'waits' if cannot == 1 else 'wait'} for a fact: whether "
+            f"{'it belongs' if cannot == 1 else 'they belong'} to a line cannot be "
+            "said yet."
+        )
+    waiting = sum(event.counts is False for event in undecided)
     if waiting:
         words = number_in_words(waiting).capitalize()
         told.append(

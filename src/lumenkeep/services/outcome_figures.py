@@ -101,7 +101,17 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class PeriodRow:
-    """The sums of a period. ``missing`` days have no count, by hand or by the chart."""
+    """The sums of a period.
+
+    Attributes
+    ----------
+    missing
+        Days without a count, by hand or by the chart.
+    open_line_days, open_infections
+        What cannot be said yet: days of children whose only lines are such that nobody
+        said where the tip lies, and blood of which a fact would decide. They are left
+        out of ``line_days`` and of ``infections`` alike.
+    """
 
     period: Period
     child_days: int
@@ -111,6 +121,8 @@ class PeriodRow:
     infections: tuple[InfectionEvent, ...]
     missing: tuple[UsedDay, ...]
     by_hand: int
+    open_line_days: int = 0
+    open_infections: tuple[InfectionEvent, ...] = ()
 
     @property
     def events(self) -> int:
@@ -133,8 +145,9 @@ class PeriodRow:
 def row_of(
     period: Period, days: Sequence[UsedDay], infections: Sequence[InfectionEvent]
 ) -> PeriodRow:
-    """Return the sums of a period from all days and the infections that count."""
+    """Return the sums of a period from all days and what is known of infections."""
     here = [day for day in days if period.holds(day.on)]
+    events = [one for one in infections if period.holds(one.on)]
     counts = [day.count for day in here if day.count is not None]
     return PeriodRow(
         period,
@@ -142,9 +155,11 @@ def row_of(
         sum(c.with_line for c in counts),
         sum(c.temporary for c in counts),
         sum(c.permanent for c in counts),
-        tuple(i for i in infections if period.holds(i.on)),
+        tuple(one for one in events if one.counts),
         tuple(d for d in here if d.count is None and d.why != "not-yet"),
         sum(day.source == HAND for day in here),
+        sum(c.open for c in counts),
+        tuple(one for one in events if one.counts is None),
     )
 
 
@@ -156,17 +171,43 @@ def rate_figure(row: PeriodRow, days: Sequence[UsedDay]) -> Figure:
     what = number_in_words(row.events)
     events = f"{what} infection{'' if row.events == 1 else 's'}".capitalize()
     if not row.line_days:
-        words = f"{events}, and no line-day was counted: there is no rate."
+        words = (
+            f"{events}, and no line-day was counted: there is no rate.{_if_open(row)}"
+        )
         return Figure("rate", None, words, used, infections=keys)
     rate = rate_per_1000(row.events, row.line_days)
     words = (
         f"{events} in {row.line_days:,} line-days: {shown(rate.value)} per 1000 "
-        f"{within(rate.exact)}."
+        f"{within(rate.exact)}.{_if_open(row)}"
     )
     return Figure(
         "rate", rate.value, words, used, rate.exact.low, rate.exact.high,
         "per 1000 line-days", entries, keys,
     )  # fmt: skip
+
+
+def _if_open(row: PeriodRow) -> str:
+    """Return how much is open, and what the rate would be if all of it counted."""
+    infections, days = len(row.open_infections), row.open_line_days
+    if not infections and not days:
+        return ""
+    parts = []
+    if infections:
+        one = infections == 1
+        what = "infection" if one else "infections"
+        parts.append(f"{number_in_words(infections)} {what}")
+    if days:
+        parts.append(f"{days:,} line-day{'' if days == 1 else 's'}")
+    are = "is" if infections + days == 1 else "are"
+    words = f" Open {are} {' and '.join(parts)}: left out until a fact is known."
+    all_days = row.line_days + days
+    if all_days:
+        rate = rate_per_1000(row.events + infections, all_days)
+        words += (
+            f" If all counted: {row.events + infections} in {all_days:,}, "
+            f"{shown(rate.value)} per 1000 {within(rate.exact)}."
+        )
+    return words
 
 
 def use_figure(row: PeriodRow, days: Sequence[UsedDay]) -> Figure:
@@ -179,4 +220,16 @@ def use_figure(row: PeriodRow, days: Sequence[UsedDay]) -> Figure:
         f"{row.line_days:,} line-days in {row.child_days:,} child-days: a line on "
         f"{value * PERCENT:.0f} % of days."
     )
+    if row.open_line_days:
+        most = (row.line_days + row.open_line_days) / row.child_days
+        words += (
+            f" {row.open_line_days:,} more "
+            f"{'is' if row.open_line_days == 1 else 'are'} open; "
+            f"if all counted: {most * PERCENT:.0f} %."
+        )
+    if value > 1:
+        words += (
+            " More line-days than child-days cannot be: a child with several lines is "
+            "one line-day. A count is wrong."
+        )
     return Figure("use", value, words, used, unit="line-days a child-day")

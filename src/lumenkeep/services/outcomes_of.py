@@ -181,10 +181,10 @@ def outcomes_of(
     days, used, by_hand = counted[ward], used_of[ward], hand_of[ward]
     own = [event for event in all_events if event.ward == ward]
     infections = [event for event in own if event.counts]
-    whole = row_of(Period("all", first, last), used, infections)
+    whole = row_of(Period("all", first, last), used, own)
     periods, unit = periods_of(first, last)
-    rows = tuple(row_of(period, used, infections) for period in periods)
-    months = tuple(row_of(m, used, infections) for m in months_of(first, last))
+    rows = tuple(row_of(period, used, own) for period in periods)
+    months = tuple(row_of(m, used, own) for m in months_of(first, last))
     rate = rate_figure(whole, used)
     strata = strata_of_period(used, days, by_hand, protocol.protocol)
     baselines = sources.book.baselines(ward)

@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.due import DueTask, due_tasks
 from lumenkeep.planning import Plan, plan_change
-from lumenkeep.services.plan_spares import PlanSpares, spares_asked, spares_in_plan
+from lumenkeep.services.do_not_use import holds_of_case
+from lumenkeep.services.line_reading import Hold
+from lumenkeep.services.plan_spares import PlanSpares
+from lumenkeep.services.region_spares import spares_of_plan
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -21,17 +24,19 @@ if TYPE_CHECKING:
 class Answer:
     """A change plan with the line's tasks and its spares, joined for whoever shows them.
 
-    ``spares`` is None where the plan is none to be laid out for.
+    ``spares`` is None where the plan is none to be laid out for; ``holds`` are the
+    reasons not to use the line.
     """
 
     plan: Plan
     tasks: tuple[DueTask, ...]
     spares: PlanSpares | None
+    holds: tuple[Hold, ...]
 
 
 def plan_case(case: Case, at: datetime, policy: Policy, kept: KeptSpares) -> Answer:
-    """Return plan, tasks and spares for ``case`` at ``at`` (UTC)."""
+    """Return plan, tasks, spares and reasons not to use the line for ``case`` at ``at`` (UTC)."""
     plan = plan_change(case, at, policy)
-    asked = spares_asked(policy, case, plan)
-    spares = None if asked is None else spares_in_plan(asked, kept)
-    return Answer(plan, due_tasks(case, at, policy), spares)
+    spares = spares_of_plan(policy, case, plan, kept)
+    holds = holds_of_case(case, at, policy)
+    return Answer(plan, due_tasks(case, at, policy), spares, holds)

@@ -12,15 +12,25 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep import __version__
-from lumenkeep.asepsis.branch import Branch, laid_out
+from lumenkeep.asepsis.branch import Branch, Setting, laid_out, length_of
 from lumenkeep.asepsis.check import walk
 from lumenkeep.errors import PolicyError
 from lumenkeep.planning import Plan
 from lumenkeep.services.branch_spares import often_of, spares_of
 from lumenkeep.services.guide_branch import ASKED
-from lumenkeep.services.guide_lay_out import SWAB
+from lumenkeep.services.guide_lay_out import (
+    KIT,
+    KIT_NAME,
+    laid_out_by_plan,
+    supply_of,
+)
 from lumenkeep.services.guide_ways import Question
-from lumenkeep.services.procedure_files import bedside_of, procedures_digest
+from lumenkeep.services.handful import Handful, beside, handful
+from lumenkeep.services.procedure_files import (
+    bedside_of,
+    change_procedure,
+    procedures_digest,
+)
 from lumenkeep.services.rehearse import Stage
 
 if TYPE_CHECKING:
@@ -30,7 +40,6 @@ if TYPE_CHECKING:
     from lumenkeep.model import Case
     from lumenkeep.policy import Policy
 
-DRESSING = "dressing"
 ENOUGH = "With these, no single slip sends anyone out of the room."
 ENOUGH_ALREADY = (
     "With what is laid out already, no single slip sends anyone out of the room."
@@ -42,7 +51,8 @@ FAULTY = (
     "No spares can be named: a procedure of this policy is faulty. "
     "“lumenkeep rehearse” says which."
 )
-FORMAT = 1
+KIT_SAYS = "Of the slips, {} are mended without opening the kit."
+FORMAT = 2
 
 
 class KeptSpares(Protocol):
@@ -91,12 +101,23 @@ class PlanSpares:
         What of it is assumed, in a sentence.
     first
         Which first, if not all can be had: label and count of each.
+    handful
+        What to lay out instead of all of them: a few packs, and a kit with the rest.
+    kit_holds, kit_says
+        What of the kit is wanted: label and count; how often it stays closed.
+    covers, covers_closed
+        Share of the slips mended with the handful; without opening the kit.
     """
 
     lines: tuple[SpareLine, ...]
     says: str
     assumed: str
     first: tuple[Buys, ...]
+    handful: tuple[SpareLine, ...] = ()
+    kit_holds: tuple[tuple[str, int], ...] = ()
+    kit_says: str = ""
+    covers: float = 1.0
+    covers_closed: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,19 +144,15 @@ def spares_asked(
     if plan.antiseptic is None or plan.dressing is None:
         return None
     try:
-        bedside = bedside_of(policy)
+        bedside = bedside_of(policy, plan.at.astimezone(case.zone).date())
     except PolicyError:
         return PlanSpares((), FAULTY, "", ())
-    written = next(
-        (p for p in bedside.procedures.values() if DRESSING in p.resets), None
-    )
+    written = change_procedure(bedside)
     if written is None:
         return None
     stage = Stage.for_plan(policy, bedside, case, plan)
-    branch = max(
-        _usual(written, stage),
-        key=lambda b: (len(b.acts), sum(a.seconds for a in b.acts)),
-    )
+    setting = max(_usual(written, stage), key=lambda one: length_of(written, one))
+    branch = laid_out(written, bedside, setting)
     if not walk(branch).is_sound:
         return PlanSpares((), FAULTY, "", ())
     question = Question.of(branch, often_of(bedside, stage.day))
@@ -150,10 +167,10 @@ def spares_asked(
     return SparesAsked(stage, branch, plan, hashlib.sha256(whole).hexdigest())
 
 
-def _usual(written: Procedure, stage: Stage) -> list[Branch]:
+def _usual(written: Procedure, stage: Stage) -> list[Setting]:
     first = {fact: words[0] for fact, words in stage.vary_of(written) if fact in ASKED}
     return [
-        laid_out(written, stage.bedside, stage.setting(written, words))
+        stage.setting(written, words)
         for words in stage.settings_of(written)
         if all(words[fact] == (word,) for fact, word in first.items())
     ]
@@ -179,21 +196,62 @@ def spares_in_plan(asked: SparesAsked | PlanSpares, kept: KeptSpares) -> PlanSpa
 
 
 def _shown(asked: SparesAsked, found: Mapping[str, Any]) -> PlanSpares:
-    bedside = asked.stage.bedside
     beyond = _beyond_the_steps(asked)
-    lines = []
-    for name in asked.branch.items:
-        more = found["items"].get(name, 0) - beyond.get(name, 0)
-        if more > 0:
-            because, source = _because(bedside, found["slips"].get(name, ()))
-            label, size = _called(asked, name)
-            lines.append(SpareLine(name, label, more, size, because, source))
+    lines = [
+        _line(asked, found, name, more)
+        for name in asked.branch.items
+        if (more := found["items"].get(name, 0) - beyond.get(name, 0)) > 0
+    ]
+    few = handful(
+        found["items"],
+        found["wants"],
+        beside(asked.stage, asked.branch, asked.plan),
+    )
+    laid = [
+        _line(asked, found, name, few.loose[name])
+        for name in asked.branch.items
+        if name in few.loose
+    ]
+    holds = [(_called(asked, name)[0], few.kit[name]) for name in few.only_in_kit]
+    if few.kit:
+        # Of what the kit is wanted for, the first says whence.
+        source = _line(asked, found, few.only_in_kit[0], 1).source
+        laid.append(_kit_line(holds, source))
     return PlanSpares(
         lines=tuple(lines),
-        says=ENOUGH if lines else ENOUGH_ALREADY,
+        says=_says(laid, few),
         assumed=ASSUMED,
         first=tuple(_first(found["order"], lines)),
+        handful=tuple(laid),
+        kit_holds=tuple(holds),
+        kit_says=KIT_SAYS.format(in_hundred(few.covers_closed)) if few.kit else "",
+        covers=few.covers,
+        covers_closed=few.covers_closed,
     )
+
+
+def _line(
+    asked: SparesAsked, found: Mapping[str, Any], name: str, count: int
+) -> SpareLine:
+    because, source = _because(asked.stage.bedside, found["slips"].get(name, ()))
+    label, size = _called(asked, name)
+    return SpareLine(name, label, count, size, because, source)
+
+
+def _kit_line(holds: list[tuple[str, int]], source: str) -> SpareLine:
+    what = ", ".join(f"{n} x {said[:1].lower()}{said[1:]}" for said, n in holds)
+    because = f"For the rest, of which it holds {what}."
+    return SpareLine(KIT, KIT_NAME, 1, None, because, source)
+
+
+def _says(laid: list[SpareLine], few: Handful) -> str:
+    if not laid:
+        return ENOUGH_ALREADY
+    if few.covers < 1:
+        return (
+            f"With these, {in_hundred(few.covers)} slips send nobody out of the room."
+        )
+    return ENOUGH
 
 
 def in_hundred(share: float) -> str:
@@ -203,25 +261,20 @@ def in_hundred(share: float) -> str:
 
 def _beyond_the_steps(asked: SparesAsked) -> dict[str, int]:
     """Return what the plan lays out of each item beyond what the steps use (count)."""
-    laid: dict[str, int] = {}
-    for line in asked.plan.supplies:
-        laid[line.item] = laid.get(line.item, 0) + line.count
-    found = {}
-    for name, used in zip(asked.branch.items, asked.branch.planned(), strict=True):
-        supply = asked.stage.bedside.items[name].supply
-        found[name] = max(0, laid.get(supply or "", 0) - used)
-    return found
+    names = asked.branch.items
+    laid = laid_out_by_plan(asked.stage.bedside.items, names, asked.plan)
+    return {
+        name: max(0, laid[name] - used)
+        for name, used in zip(names, asked.branch.planned(), strict=True)
+    }
 
 
 def _called(asked: SparesAsked, name: str) -> tuple[str, str | None]:
     """Return label and size of an item, as the plan's own list calls it."""
     item, plan = asked.stage.bedside.items[name], asked.plan
-    line = next((one for one in plan.supplies if one.item == item.supply), None)
-    if line is not None:
-        return line.label, line.size
-    if name == SWAB and plan.antiseptic is not None:
-        return f"{item.label}: {plan.antiseptic.label}", None
-    return item.label, None
+    supply = supply_of(name, item.supply, plan)
+    line = next((one for one in plan.supplies if one.item == supply), None)
+    return (item.label, None) if line is None else (line.label, line.size)
 
 
 def _because(bedside: Bedside, slips: tuple[str, ...]) -> tuple[str, str]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.due import DueTask, due_tasks
 from lumenkeep.errors import SingleError
 from lumenkeep.planning import Plan, plan_change
-from lumenkeep.services.compare_policies import outcome_of
+from lumenkeep.services.comparing.outcome import outcome_of
 from lumenkeep.services.ports import LineRecord
 
 if TYPE_CHECKING:

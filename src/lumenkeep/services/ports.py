@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any, Protocol
 
-from lumenkeep.model.chart import LineState
+from lumenkeep.entries import LineState
 
 if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
@@ -73,6 +73,10 @@ class Chart(Protocol):
         """
         ...
 
+    def beds_in(self, ward: str) -> Sequence[tuple[str, str]]:
+        """Return bed and child of each line now in place on a ward; one query."""
+        ...
+
     def line(self, key: str) -> LineRecord | None:
         """Return one line, in place or removed; None if there is none of that key."""
         ...
@@ -111,7 +115,14 @@ class Chart(Protocol):
         ...
 
     def written(self, submission: str | None) -> Sequence[Entry]:
-        """Return what was written for a form's key; nothing for None or a new key."""
+        """Return what was written for a form's key; nothing for None or a new key.
+
+        Raises
+        ------
+        StoreError
+            ``chart-sent-otherwise``: the same form was written when it said another
+            thing.
+        """
         ...
 
     def newest_entry(self) -> int:

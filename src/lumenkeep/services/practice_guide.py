@@ -10,8 +10,8 @@ from datetime import datetime, timedelta
 from random import Random
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.entries import LineState
 from lumenkeep.model import Case, Child, Dressing, Gestation, Line, Weight
-from lumenkeep.model.chart import LineState
 from lumenkeep.model.times import Birth
 from lumenkeep.planning import plan_change
 from lumenkeep.services.branch_spares import often_of
@@ -72,7 +72,7 @@ def practice_guide(
     ChartError
         As `guided_branch`.
     """
-    bedside = bedside_of(policy)
+    bedside = bedside_of(policy, now.astimezone(ward.zone).date())
     found = LineAtHand(_record(procedure, ward, now), ward, policy)
     case = found.record.state.case
     plan = plan_change(case, now, policy)

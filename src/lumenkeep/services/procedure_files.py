@@ -4,34 +4,71 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
+from bisect import bisect_right
+from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.asepsis.read import ProcedureFiles, read_bedside
+from lumenkeep.asepsis.texts import told
 from lumenkeep.errors import Fault
 from lumenkeep.policy.files import SHIPPED_FOLDER, load_policy
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.asepsis.procedure import Bedside, Procedure
     from lumenkeep.policy import Policy
     from lumenkeep.policy.texts import SetTexts
 
+DRESSING = "dressing"
+"""The due task that a change of a dressing starts anew."""
 
-@lru_cache(maxsize=16)
-def bedside_of(policy: Policy) -> Bedside:
-    """Return what a policy says about procedures.
 
-    A version recorded before procedures were part of a set has none; it takes those
-    that are shipped now under the names of the sets it was made of.
+def bedside_of(policy: Policy, day: date | None = None) -> Bedside:
+    """Return what a policy says about procedures, its sentences filled for a day.
+
+    Without a day they are filled from the newest numbers. A version recorded before
+    procedures were part of a set has none; it takes those that are shipped now under
+    the names of the sets it was made of.
 
     Raises
     ------
     PolicyError
         Holding every fault of the procedure files.
     """
-    return read_bedside([_files(texts) for texts in _layers(policy)], policy)
+    starts = days_of_numbers(policy)
+    place = len(starts) if day is None else bisect_right(starts, day)
+    return _told(policy, starts[max(place - 1, 0)] if starts else date.min)
+
+
+@lru_cache(maxsize=16)
+def bedside_written(policy: Policy) -> Bedside:
+    """Return the same as it is written, its sentences not yet filled.
+
+    Raises
+    ------
+    PolicyError
+        As `bedside_of`.
+    """
+    core = policy.core.procedures if policy.core else None
+    return read_bedside(
+        [_files(texts) for texts in _layers(policy)],
+        policy,
+        _files(core) if core else None,
+    )
+
+
+@lru_cache(maxsize=64)
+def _told(policy: Policy, start: date) -> Bedside:
+    return told(bedside_written(policy), start)
+
+
+@lru_cache(maxsize=16)
+def days_of_numbers(policy: Policy) -> tuple[date, ...]:
+    """Return every day on which a number of the rules or the procedures begins."""
+    numbers = bedside_written(policy).numbers.values()
+    return tuple(sorted({value.start for one in numbers for value in one.values}))
 
 
 def procedures_digest(policy: Policy) -> str:
@@ -41,6 +78,12 @@ def procedures_digest(policy: Policy) -> str:
         for name, text in layer.procedures:
             digest.update(name.encode() + b"\0" + text.encode() + b"\0")
     return digest.hexdigest()
+
+
+def change_procedure(bedside: Bedside) -> Procedure | None:
+    """Return the procedure that a change plan is made for; None where a set has none."""
+    written = bedside.procedures.values()
+    return next((one for one in written if DRESSING in one.resets), None)
 
 
 def _layers(policy: Policy) -> Iterable[SetTexts]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.errors import NoRuleError, RuleConflictError
 from lumenkeep.planning import plan_change
 from lumenkeep.policy.prove import Breach, Part, boundary_cases, prove_parts
+from lumenkeep.services.prove_lay_out import lay_out_part
 from lumenkeep.services.rehearse_set import procedure_part
 
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ def _parts(
     yield from prove_parts(policy, day)
     yield _honest(policy, day, read_case)
     yield procedure_part(policy, day)
+    yield lay_out_part(policy, day)
 
 
 def _honest(

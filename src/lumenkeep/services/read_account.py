@@ -13,16 +13,19 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.model.hidden_signs import without_hidden_signs
 from lumenkeep.services.guide_account import ENDINGS, Account, SlipDone, StepDone
 from lumenkeep.services.guide_bundle import FORMAT
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+DO_NOT_USE_KNOWN = "do_not_use_known"
 MOST_ROWS = 2000
 LONGEST_TEXT = 2000
 MOST_SECONDS = 10**8
-EARLIEST = datetime.fromtimestamp(0, UTC)
+EARLIEST, LATEST = datetime.fromtimestamp(0, UTC), datetime(2200, 1, 1, tzinfo=UTC)
+"""What a tablet's clock can show; beyond it times cannot be reckoned with."""
 NOT_TOLD_APART = ("sent_at", "acknowledged_mark", "tablet")
 """Keys that do not make one account another."""
 
@@ -70,6 +73,9 @@ def read_account(sent: Mapping[str, Any], run: str) -> Account:
         edits=tuple(row for _, row in read.rows(sent, "edits")),
         remarks=read.text(sent, "remarks"),
         sent_at=read.instant(sent, "sent_at") if sent.get("sent_at") else None,
+        do_not_use_known=read.text(
+            read.table(sent, DO_NOT_USE_KNOWN), "why", f"{DO_NOT_USE_KNOWN}."
+        ),
     )
     if read.faults:
         raise ChartError(read.faults)
@@ -98,14 +104,14 @@ class _Read:
         if found is None:
             return ""
         if isinstance(found, str) and len(found) <= LONGEST_TEXT:
-            return found.replace("\0", "")
+            return without_hidden_signs(found)
         self.unreadable(at + key, f"'{key}' is no text, or too long.")
         return ""
 
     def instant(self, table: Mapping[str, Any], key: str, at: str = "") -> datetime:
         try:
             found = datetime.fromisoformat(table.get(key, ""))
-            if found.tzinfo is not None:
+            if found.tzinfo is not None and EARLIEST <= found <= LATEST:
                 return found.astimezone(UTC)
         except (TypeError, ValueError, OverflowError):
             pass

@@ -6,21 +6,25 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.outcomes.rounds.look import NOT_KEPT
+from lumenkeep.services.charting.bedside import bedside
 from lumenkeep.services.line_at_hand import line_in_place
 from lumenkeep.services.may import CORRECTS_OTHERS
 from lumenkeep.services.round_ports import NewLook
 from lumenkeep.services.round_questions import questions
+from lumenkeep.services.seen_on_round import seen_drafts
 from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.outcomes.rounds.look import LineLook
-    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+    from lumenkeep.services.ports import Chart, Clock, Draft, Policies, StaffRecord
     from lumenkeep.services.round_ports import RoundBook
 
 NOTE, OBSERVED, BELONGS, CORRECTS = "note", "observed", "belongs", "corrects"
 UNIT, OUTSIDE = "unit", "outside"
+ON_CHART = "-seen"
 
 
 def item_field(item: str) -> str:
@@ -44,6 +48,7 @@ def record_look(
     person: StaffRecord,
     staff: Sequence[StaffRecord],
     submission: str,
+    ticked: Mapping[str, Sequence[str]] | None = None,
 ) -> LineLook:
     """Write a look at a line.
 
@@ -53,6 +58,9 @@ def record_look(
         An answer for each question (`item_field`), ``note``, ``observed`` (key of the
         person watched), ``belongs`` (`UNIT` or `OUTSIDE`, from a person of no ward),
         and ``corrects`` (number of the look that this one puts right).
+    ticked
+        What was seen, by the names of `seen_on_round.seen_questions`: it goes on the
+        line's chart.
     person
         Who looks; whether they belong to the unit is kept with the look.
     staff
@@ -69,7 +77,8 @@ def record_look(
     now = clock.now()
     form = Typed(typed)
     answers = {}
-    for question in questions(found.policy, found.record.state.case, now):
+    asked = tuple(questions(found.policy, found.record.state.case, now))
+    for question in asked:
         field = item_field(question.item)
         answer = form.word(field, question.label, question.answers, needed=True)
         if answer is not None:
@@ -87,6 +96,11 @@ def record_look(
     is_own = before is None or before.observer == person.key
     from_unit = _belongs(form, person, found.ward.key) if is_own else False
     note = form.text(NOTE, "Note") or ""
+    seen: list[Draft] = []
+    if before is None:
+        at_bed = bedside(chart, policies, found, now)
+        failed = [one for one in asked if answers.get(one.item) == NOT_KEPT]
+        seen = seen_drafts(form, ticked or {}, at_bed, person.key, failed)
     form.raise_faults()
     new = NewLook(
         found.ward.key,
@@ -99,8 +113,17 @@ def record_look(
         observed,
         found.policy.digest,
     )
-    return book.add(new if before is None else _put_right(book, before, new, person),
-                    submission)  # fmt: skip
+    look = new if before is None else _put_right(book, before, new, person)
+    kept = book.add(look, submission)
+    if seen:
+        # Sent again, the look and its entries are each written once.
+        chart.append(
+            seen,
+            found.ward.policy_set,
+            ward=found.ward.key,
+            submission=f"{submission}{ON_CHART}",
+        )
+    return kept
 
 
 def may_see_watched(person: StaffRecord, look: LineLook) -> bool:

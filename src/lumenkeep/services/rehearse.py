@@ -7,33 +7,54 @@ from datetime import UTC, datetime, time
 from itertools import product
 from typing import TYPE_CHECKING
 
-from lumenkeep.asepsis.branch import Branch, Setting, laid_out
+from lumenkeep.asepsis.branch import Branch, Setting, laid_out, steps_for
 from lumenkeep.asepsis.check import Walk, walk
 from lumenkeep.asepsis.procedure import Procedure
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model import Case, Elapsed, Line, Unknown
 from lumenkeep.planning.technique import site_rules_that_may_apply, technique
 from lumenkeep.policy import Situation
+from lumenkeep.policy.numbers import as_span
+from lumenkeep.services.setting_words import OF_THE_CHILD, Words, alike, every_setting
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from datetime import date
 
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.asepsis.procedure import Bedside, Step
     from lumenkeep.planning.plan import Plan, Technique
     from lumenkeep.policy import Policy, RuleBook
 
-Words = dict[str, tuple[str, ...]]
+Walked = dict[tuple[object, ...], "Rehearsed"]
+"""Branches walked, by what tells them apart on any day."""
 HAND_RUB = "hand-rub"
 HUB_SCRUB = "hub-scrub"
+MASK_FROM = "mask-from"
+MASKED, TURNED = "child-too", "not-the-child"
+"""Whether a child is of an age to be masked; the safe side first."""
+MASKS = (TURNED, MASKED)
+STICKING, UNGUARDED, BANDAGE = "sticking", "sticking-unguarded", "bandage"
+"""What holds line and dressing: something that sticks, on barrier film or straight on
+the skin of a child who cannot have it, or a bandage round the limb."""
+HOLDS = (STICKING, UNGUARDED, BANDAGE)
+BARRIER_FILM = "barrier-film"
+STARTING = {"residue", "unit", "soil", "technique"}
+"""Facts that say what a scrub leaves, how a branch starts and where its items lie."""
 
 
 @dataclass(frozen=True, slots=True)
 class Rehearsed:
-    """One branch, walked."""
+    """One branch, walked.
+
+    Attributes
+    ----------
+    settings
+        The words of every setting that is done so; many give the same steps.
+    """
 
     branch: Branch
     walk: Walk
+    settings: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +64,7 @@ class Rehearsal:
     Attributes
     ----------
     settings
-        Settings walked; many give the same steps.
+        Settings walked (count); many give the same steps.
     branches
         Branches with steps or seconds of their own.
     """
@@ -58,7 +79,9 @@ class Rehearsal:
         return all(one.walk.is_sound for one in self.branches)
 
 
-def rehearse(procedure: Procedure, stage: Stage) -> Rehearsal:
+def rehearse(
+    procedure: Procedure, stage: Stage, walked: Walked | None = None
+) -> Rehearsal:
     """Return the walk of every branch of a procedure.
 
     Parameters
@@ -67,20 +90,52 @@ def rehearse(procedure: Procedure, stage: Stage) -> Rehearsal:
         One of the stage's procedures, or one changed by hand.
     stage
         The set, its procedures and the day.
+    walked
+        Branches that were walked for another day; what is done alike is taken from
+        there, and what is new is put there.
     """
-    count = 0
-    seen: dict[tuple[object, ...], Rehearsed] = {}
-    for words in stage.settings_of(procedure):
-        count += 1
+    alike: dict[tuple[object, ...], list[Words]] = {}
+    checks = stage.bedside.checks
+    spoken_of = {c.fact for check in checks for row in check.when for c in row}
+    for words, _ in stage.walked_settings(procedure):
         setting = stage.setting(procedure, words)
-        branch = laid_out(procedure, stage.bedside, setting, _name(words))
-        key = tuple(
-            (act.step.id, act.seconds, act.uses, act.leaves_residue)
-            for act in branch.acts
-        )
-        if key not in seen:
-            seen[key] = Rehearsed(branch, walk(branch))
-    return Rehearsal(procedure, count, tuple(seen.values()))
+        key = _told_apart(procedure, setting, spoken_of)
+        alike.setdefault(key, []).append(words)
+    walked = {} if walked is None else walked
+    branches = []
+    for key, settings in alike.items():
+        on_any_day = (procedure.id, stage.least_times, *key)
+        if on_any_day not in walked:
+            walked[on_any_day] = _rehearsed(procedure, stage, tuple(settings))
+        branches.append(walked[on_any_day])
+    return Rehearsal(procedure, sum(map(len, alike.values())), tuple(branches))
+
+
+def _rehearsed(
+    procedure: Procedure, stage: Stage, settings: tuple[Words, ...]
+) -> Rehearsed:
+    setting = stage.setting(procedure, settings[0])
+    branch = laid_out(procedure, stage.bedside, setting, _name(settings[0]))
+    return Rehearsed(branch, walk(branch), settings)
+
+
+def _told_apart(
+    procedure: Procedure, setting: Setting, spoken_of: set[str]
+) -> tuple[object, ...]:
+    """Return what tells one branch from another: all but the words that are shown."""
+    seconds, facts = setting.seconds, setting.facts
+    steps = steps_for(procedure, setting)
+    return (
+        tuple((*_done(step), seconds.get(step.seconds or "")) for step in steps),
+        *(seconds[least] for least in ("plan.scrub", "plan.dry", "plan.hub-scrub")),
+        *(facts.get(fact) for fact in sorted(spoken_of | STARTING)),
+        setting.swabs,
+    )
+
+
+def _done(step: Step) -> tuple[object, ...]:
+    what = (step.id, step.actor, step.verb, step.objects, step.touches, step.manner)
+    return (*what, step.uses, step.opens, step.opens_all)
 
 
 def named_branches(procedure: Procedure, stage: Stage) -> tuple[Branch, ...]:
@@ -116,6 +171,7 @@ class Stage:
         self.plan = plan
         self.book: RuleBook = policy.on(day)
         self._seconds = _all_seconds(bedside, day)
+        self.least_times = tuple(sorted(self._seconds.items()))
         self._ways: dict[tuple[str, str], Technique] = {}
         self._fixed: Words = {}
 
@@ -125,10 +181,19 @@ class Stage:
     ) -> Stage:
         """Return the stage of one child's change plan: what is known is not varied."""
         stage = cls(policy, bedside, plan.at.astimezone(case.zone).date(), plan)
-        known = {"site": case.line.site, "unit": case.child.unit}
+        known = {
+            "site": case.line.site,
+            "unit": case.child.unit,
+            "worn": case.line.dressing.kind,
+            "lumens": case.line.lumens,
+        }
         fixed: Words = {
             f: (str(v),) for f, v in known.items() if not isinstance(v, Unknown)
         }
+        fixed["masks"] = (stage._masks(case, plan.at),)
+        laid = {line.item for line in plan.supplies}
+        guarded = STICKING if BARRIER_FILM in laid else UNGUARDED
+        fixed["holds"] = (BANDAGE if BANDAGE in laid else guarded,)
         if plan.antiseptic is not None:
             fixed["agent"] = (plan.antiseptic.agent,)
         if plan.dressing is not None:
@@ -166,6 +231,10 @@ class Stage:
             vary["agent"] = self.policy.antiseptics
         if "dressing" in mentioned:
             vary["dressing"] = self.policy.dressings
+        if "masks" in mentioned:
+            vary["masks"] = MASKS
+        if "holds" in mentioned:
+            vary["holds"] = HOLDS
         return [(fact, self._fixed.get(fact, words)) for fact, words in vary.items()]
 
     def settings_of(self, procedure: Procedure) -> Iterator[Words]:
@@ -173,6 +242,25 @@ class Stage:
         vary = self.vary_of(procedure)
         for chosen in product(*(words for _, words in vary)):
             yield {fact: (word,) for (fact, _), word in zip(vary, chosen, strict=True)}
+
+    def walked_settings(self, procedure: Procedure) -> Iterator[tuple[Words, Words]]:
+        """Yield every setting that is done apart, with the words done alike in each.
+
+        Beyond the words that the procedure names, every site, unit, number of lumens
+        and dressing worn that a child may have.
+        """
+        yield from every_setting(self.classes_of(procedure))
+
+    def classes_of(self, procedure: Procedure) -> dict[str, list[tuple[str, ...]]]:
+        """Return for each fact of a procedure's settings the words done alike."""
+        vary: dict[str, list[tuple[str, ...]]] = {
+            fact: [(word,) for word in words] for fact, words in self.vary_of(procedure)
+        }
+        for fact in OF_THE_CHILD:
+            if fact not in self._fixed:
+                classes = alike(procedure, self.bedside, self.policy, fact)
+                vary |= {fact: classes} if classes else {}
+        return vary
 
     def can_plan(self, words: Mapping[str, tuple[str, ...]]) -> bool:
         """Return whether the set uses the agent and the dressing named."""
@@ -185,7 +273,9 @@ class Stage:
         self, procedure: Procedure, words: Mapping[str, tuple[str, ...]]
     ) -> Setting:
         """Return the setting for some words: with the agent's own way and seconds."""
-        facts = {fact: frozenset(chosen) for fact, chosen in words.items()}
+        told = {fact: w for fact, w in self._fixed.items() if _tells(procedure, fact)}
+        known = {**told, **words}
+        facts = {fact: frozenset(chosen) for fact, chosen in known.items()}
         facts["procedure"] = frozenset({procedure.id})
         seconds = dict(self._seconds)
         seconds["plan.hub-scrub"] = seconds[HUB_SCRUB]
@@ -199,6 +289,16 @@ class Stage:
             swabs = way.swabs
         return Setting(facts, seconds, swabs, seconds[HAND_RUB])
 
+    def _masks(self, case: Case, at: datetime) -> str:
+        """Return whether a child is masked, as the set's age says; of unknown birth never."""
+        number = self.bedside.numbers.get(MASK_FROM)
+        value = number.on(self.day) if number else None
+        born = case.child.born
+        if value is None or isinstance(born, Unknown):
+            return TURNED
+        reached = as_span(value.value).after(born.latest, case.zone)
+        return MASKED if reached <= at else TURNED
+
     def _way(self, agent: str, site: str) -> Technique:
         if self.plan is not None and self.plan.antiseptic is not None:
             return self.plan.antiseptic
@@ -207,9 +307,13 @@ class Stage:
             at = datetime.combine(self.day, time(), UTC)
             situation = Situation(Case(line=line), at)
             situation.agent = agent
-            held, _ = site_rules_that_may_apply(self.book, situation)
-            self._ways[agent, site] = technique(self.book, agent, held)
+            held, open_ = site_rules_that_may_apply(self.book, situation)
+            self._ways[agent, site] = technique(self.book, agent, [*held, *open_])
         return self._ways[agent, site]
+
+
+def _tells(procedure: Procedure, fact: str) -> bool:
+    return any(c.fact == fact for s in procedure.steps for row in s.when for c in row)
 
 
 def _scrubs_skin(procedure: Procedure) -> bool:

@@ -11,7 +11,7 @@ from lumenkeep.asepsis.way_back import Recovery
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from lumenkeep.asepsis.way_back import WayBack
+    from lumenkeep.asepsis.way import WayBack
     from lumenkeep.services.rehearse import Stage
 
 
@@ -33,7 +33,9 @@ class WaysRehearsed:
     endings
         How often (count) each ending was found: "way-back", "stop", "leave".
     faults
-        Ways back that break a rule, and stops without a reason; none, if right.
+        Ways back that break a rule or leave out what the slip asks for, and stops that
+        leave a child unsafe or have no reason; none, if right. A slip at a step that
+        was not finished counts too.
     """
 
     branch: Branch
@@ -57,15 +59,32 @@ def rehearse_ways(branches: Iterable[Branch], stage: Stage) -> Iterator[WaysRehe
         faults: list[WayFault] = []
         for found in recovery.table():
             endings[found.ending] += 1
-            faults += _faults(recovery, found)
+            for one in _all_of(recovery, found):
+                faults += _faults(recovery, one)
         yield WaysRehearsed(branch, tuple(endings.items()), tuple(faults))
 
 
+def _all_of(recovery: Recovery, found: WayBack) -> Iterator[WayBack]:
+    """Yield what follows a slip at a step that was finished, and at one that was not."""
+    yield found
+    amid = recovery.unfinished(found)
+    if amid is not None:
+        yield amid
+
+
 def _faults(recovery: Recovery, found: WayBack) -> Iterator[WayFault]:
+    for says in _wrong(recovery, found):
+        yield WayFault(found.step, found.slip.id, says)
+
+
+def _wrong(recovery: Recovery, found: WayBack) -> Iterator[str]:
     if found.ending == "way-back":
         for broken in recovery.breaks(found):
-            says = f"The way back breaks {broken.rule} at {broken.step}: {broken.says}"
-            yield WayFault(found.step, found.slip.id, says)
-    elif found.ending != found.slip.ending and not found.lacking:
-        says = f"It has no way back, and nothing says why: {found.because}"
-        yield WayFault(found.step, found.slip.id, says)
+            yield f"The way back breaks {broken.rule} at {broken.step}: {broken.says}"
+        if recovery.owed(found):
+            yield f"The way back leaves out what the slip asks for: {found.slip.redo}"
+        return
+    for says in recovery.unsafe(found):
+        yield f"The child is left unsafe: {says}"
+    if not recovery.is_explained(found):
+        yield f"It has no way back, and nothing says why: {found.because}"

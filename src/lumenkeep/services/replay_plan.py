@@ -7,8 +7,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from lumenkeep.due import DueTask, due_tasks
+from lumenkeep.entries import LineState, line_state
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.model.chart import LineState, line_state, standing
+from lumenkeep.model.chart import standing
 from lumenkeep.model.place import Place, place
 from lumenkeep.planning import Plan, plan_change
 

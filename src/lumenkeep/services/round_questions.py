@@ -47,6 +47,7 @@ class Question:
     answers: tuple[str, ...]
     does_not_apply: str
     watched: bool
+    finds: bool = False
 
 
 def questions(policy: Policy, case: Case, at: datetime) -> Iterator[Question]:
@@ -72,4 +73,5 @@ def questions(policy: Policy, case: Case, at: datetime) -> Iterator[Question]:
             tuple(word for word in WORDS if why or word != DOES_NOT_APPLY),
             why,
             rule.watched,
+            rule.finds,
         )

@@ -15,11 +15,11 @@ from lumenkeep.model.entry import Entry
 from lumenkeep.services.check_account import faults_of, flags_of
 from lumenkeep.services.facts_since import NewFact, facts_since
 from lumenkeep.services.guide_drafts import (
-    ENTRY_OF_PROCEDURE,
     Told,
     drafts_of,
     happened_at,
 )
+from lumenkeep.services.guide_entry import ENTRY_OF_PROCEDURE
 from lumenkeep.services.guide_mark import read_mark
 from lumenkeep.services.guide_ports import BESIDE, WRITTEN, AccountRecord, Closing
 from lumenkeep.services.line_at_hand import line_at_hand, line_in_place
@@ -117,7 +117,8 @@ def _checked(
 ) -> tuple[Sequence[Any], str, str]:
     found = line_at_hand(chart, policies, run.line)
     flags = tuple(flags_of(account, run))
-    slips = {slip.id: slip.says for slip in bedside_of(found.policy).slips}
+    today = clock.now().astimezone(found.ward.zone).date()
+    slips = {slip.id: slip.says for slip in bedside_of(found.policy, today).slips}
     told = Told(account, run, found, clock.now(), by.key, flags, slips)
     if not _was_in(told):
         line_in_place(chart, policies, run.line)

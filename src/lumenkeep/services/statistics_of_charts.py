@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict
+from itertools import combinations
 from typing import Any
 
 from lumenkeep.outcomes.statistics.charts import (
@@ -28,17 +29,11 @@ from lumenkeep.services.statistic_arguments import Parameter
 
 FEWEST_TIMES = 2
 RULE_SETS = {
-    "1": RULES[:1],
-    "1+2": RULES[:2],
-    "1+3": (RULES[0], RULES[2]),
-    "1+4": (RULES[0], RULES[3]),
-    "1+2+3": RULES[:3],
-    "1+2+4": (RULES[0], RULES[1], RULES[3]),
-    "1+2+3+4": RULES,
-    "2": (RULES[1],),
-    "3": (RULES[2],),
-    "4": (RULES[3],),
+    "+".join(str(RULES.index(rule) + 1) for rule in chosen): chosen
+    for size in range(1, len(RULES) + 1)
+    for chosen in combinations(RULES, size)
 }
+"""Every choice of the four rules, by their numbers: "1+3+4"."""
 
 
 def _chart(chart: Chart) -> Answer:

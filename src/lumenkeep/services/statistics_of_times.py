@@ -125,6 +125,10 @@ def _log_rank(
     return sentence, values
 
 
+NO_RATIO = ("log_ratio", "se", "ratio", "low", "high", "p_value")
+"""What is null of an effect that has no finite value."""
+
+
 def _cox(
     times: list[float],
     events: list[int],
@@ -139,8 +143,14 @@ def _cox(
     values = asdict(found)
     if not found.effects:
         return f"There is no hazard ratio. {' '.join(found.cautions)}", values
+    values["effects"] = [
+        asdict(effect) | ({} if effect.is_finite else dict.fromkeys(NO_RATIO))
+        for effect in found.effects
+    ]
     shown = "; ".join(
         f"{effect.name} {effect.ratio:.4f}, {effect.low:.4f} to {effect.high:.4f}"
+        if effect.is_finite
+        else f"{effect.name} cannot be estimated"
         for effect in found.effects
     )
     return f"Hazard ratio {shown}. {' '.join(found.cautions)}".strip(), values

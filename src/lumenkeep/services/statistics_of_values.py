@@ -155,7 +155,13 @@ def _fleiss(table: list[list[float]]) -> Answer:
 
 def _utilisation(line_days: float, child_days: float) -> Answer:
     ratio = utilisation_ratio(line_days, child_days)
-    return f"Utilisation ratio {ratio:.4f}.", {"utilisation_ratio": ratio}
+    sentence = f"Utilisation ratio {ratio:.4f}."
+    if ratio is not None and ratio > 1:
+        sentence += (
+            " Above 1 it cannot be: a child with several lines is one line-day. "
+            "A count is wrong."
+        )
+    return sentence, {"utilisation_ratio": ratio}
 
 
 def _sample_size(share: float, half_width: float, level: float) -> Answer:

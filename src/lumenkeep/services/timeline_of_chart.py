@@ -1,8 +1,8 @@
 """Read a child's chart as a surveillance timeline; each thing names its entries.
 
 Only what stands counts. A specimen keeps the id of the entry that first charted it,
-whatever was corrected since. One without a result says nothing yet: it is left out of
-the timeline and told apart, because it may still decide.
+whatever was corrected since. One without a result says nothing yet: it stands in the
+timeline without one, and apart, because it may still decide.
 """
 
 from __future__ import annotations
@@ -14,19 +14,8 @@ from typing import TYPE_CHECKING, TypeVar
 
 from lumenkeep.model.chart import birth_from_text, roots_of, standing
 from lumenkeep.model.facts import is_known
-from lumenkeep.outcomes.timeline import (
-    CellCount,
-    CircuitDevice,
-    Dated,
-    GutFinding,
-    Moment,
-    Noted,
-    OtherInfection,
-    Sign,
-    Specimen,
-    Timeline,
-    WardStay,
-)
+from lumenkeep.outcomes.timeline import Moment, Specimen, Timeline, WardStay
+from lumenkeep.services import timeline_findings as findings
 from lumenkeep.services.lines_of_chart import ACCESSES, tracked_lines
 
 if TYPE_CHECKING:
@@ -34,12 +23,12 @@ if TYPE_CHECKING:
 
 KINDS = (
     "birth", "weight", "stay", "line-inserted", "line-removed", "line-tip", *ACCESSES,
-    "specimen", "specimen-result", "sign", "blood-count", "gut", "other-infection",
+    "specimen", "specimen-result", "organism", "sign", "blood-count", "gut", "other-infection",
     "condition", "transplant", "device", "pus", "self-injection", "infection-decision",
 )  # fmt: skip
 """Kinds of entry that a determination is made from, and the decisions on it."""
 
-BLOOD = "blood"
+UNNAMED = "organism not named"
 Found = TypeVar("Found")
 
 
@@ -95,8 +84,11 @@ def timeline_of_chart(
     for entry in counted:
         by_kind.setdefault(entry.kind, []).append(entry)
 
-    def each(kind: str, made: Callable[[Entry, Moment], Found]) -> tuple[Found, ...]:
-        return tuple(made(e, moment(e.happened_at)) for e in by_kind.get(kind, ()))
+    def each(
+        kind: str, made: Callable[[Entry, Moment], Found | None]
+    ) -> tuple[Found, ...]:
+        told = (made(e, moment(e.happened_at)) for e in by_kind.get(kind, ()))
+        return tuple(one for one in told if one is not None)
 
     stays = _stays(by_kind.get("stay", ()), moment)
     specimens, awaited = _specimens(
@@ -107,19 +99,21 @@ def timeline_of_chart(
         protocol=protocol,
         born=born,
         birthweight_g=_birthweight(by_kind.get("weight", ()), born, moment),
-        conditions=each(
-            "condition", lambda e, at: Dated(e.body["kind"], at.day, (str(e.id),))
-        ),
-        transplants=each("transplant", lambda e, _: _transplant(e)),
+        conditions=each("condition", findings.condition),
+        transplants=each("transplant", findings.transplant),
         stays=stays,
         lines=tracked_lines(counted, stays, moment),
-        devices=_devices(by_kind.get("device", ()), moment),
+        devices=findings.devices(by_kind.get("device", ()), moment),
         specimens=specimens,
-        signs=each("sign", _sign),
-        counts=each("blood-count", _count),
-        gut=each("gut", _gut),
-        other_infections=each("other-infection", lambda e, _: _elsewhere(e)),
-        noted=(*each("pus", _pus), *each("self-injection", _self_injection)),
+        signs=each("sign", findings.sign),
+        counts=each("blood-count", findings.count),
+        gut=each("gut", findings.gut),
+        other_infections=each("other-infection", findings.elsewhere),
+        noted=(
+            *each("pus", findings.pus),
+            *each("self-injection", findings.self_injection),
+        ),
+        settled=each("organism", findings.settled),
     )
     taken = {
         f"e{roots[e.id]}": moment(e.happened_at) for e in by_kind.get("specimen", ())
@@ -138,9 +132,14 @@ def _zone(counted: Iterable[Entry], zones: Mapping[str, tzinfo]) -> tzinfo:
 def _stays(
     entries: Sequence[Entry], moment: Callable[[datetime], Moment]
 ) -> tuple[WardStay, ...]:
-    """Return the stays; a move of bed within a ward goes on with the stay."""
+    """Return the stays; a move of bed within a ward goes on with the stay.
+
+    None where an entry does not say where the child went.
+    """
     stays: list[WardStay] = []
     is_open = False
+    if any("ward" not in entry.body for entry in entries):
+        return ()  # nobody says where the child went: its stays are not known
     for entry in entries:
         at = moment(entry.happened_at)
         ward = entry.body.get("ward")
@@ -180,8 +179,10 @@ def _birthweight(
 ) -> float | None:
     """Return the first weight of the day of birth: a later one is no birthweight."""
     for entry in entries:
-        if born is not None and moment(entry.happened_at).day == born:
-            return float(entry.body["g"])
+        grams = entry.body.get("g")
+        is_first = born is not None and moment(entry.happened_at).day == born
+        if is_first and grams is not None:
+            return float(grams)
     return None
 
 
@@ -192,6 +193,8 @@ def _results(
     found: dict[int, Entry] = {}
     results = sorted(by_kind.get("specimen-result", ()), key=lambda e: e.id)
     for entry in results:
+        if entry.body.get("specimen") is None:
+            continue
         specimen = int(entry.body["specimen"])
         found[roots.get(specimen, specimen)] = entry
     return found
@@ -207,94 +210,35 @@ def _specimens(
     for entry in entries:
         root, body = roots[entry.id], entry.body
         told = results.get(root)
-        result = entry.body if told is None else told.body
+        result = body if told is None else told.body
         at = moment(entry.happened_at)
-        if result.get("result") == "pending":
-            awaited.append(Awaited(root, at, body["source"]))
-            continue
+        grown = _grown(result)
+        source = body.get("source") or ""
+        if grown is None:
+            awaited.append(Awaited(root, at, source))
         names = (str(entry.id), *(() if told is None else (str(told.id),)))
         specimens.append(
             Specimen(
                 f"e{root}",
                 at,
-                body["source"],
+                source,
                 body.get("draw") or None,
                 body.get("method") or "culture",
-                tuple(result.get("organisms", ())),
+                grown or (),
                 names,
+                result_is_told=grown is not None,
             )
         )
     return tuple(specimens), tuple(awaited)
 
 
-def _devices(
-    entries: Sequence[Entry], moment: Callable[[datetime], Moment]
-) -> tuple[CircuitDevice, ...]:
-    """Return each time a device was in; coming out without going in says nothing."""
-    found: list[CircuitDevice] = []
-    open_at: dict[str, int] = {}
-    for entry in entries:
-        kind, at = entry.body["kind"], moment(entry.happened_at)
-        place = open_at.get(kind)
-        if entry.body["doing"] == "in" and place is None:
-            open_at[kind] = len(found)
-            found.append(CircuitDevice(kind, at, None, (str(entry.id),)))
-        elif entry.body["doing"] == "out" and place is not None:
-            del open_at[kind]
-            was = found[place]
-            both = (*was.entries, str(entry.id))
-            found[place] = CircuitDevice(kind, was.start, at, both)
-    return tuple(found)
-
-
-def _sign(entry: Entry, at: Moment) -> Sign:
-    celsius = entry.body.get("celsius")
-    value = None if celsius is None else float(celsius)
-    return Sign(at, entry.body["kind"], value, (str(entry.id),))
-
-
-def _count(entry: Entry, at: Moment) -> CellCount:
-    body = entry.body
-    return CellCount(at, body["kind"], float(body["per_mm3"]), (str(entry.id),))
-
-
-def _gut(entry: Entry, at: Moment) -> GutFinding:
-    body = entry.body
-    return GutFinding(
-        at,
-        body["kind"],
-        body.get("grade"),
-        body.get("ml_24h"),
-        body.get("mass_kg"),
-        (str(entry.id),),
-    )
-
-
-def _transplant(entry: Entry) -> Dated:
-    on = date.fromisoformat(entry.body["on"])
-    return Dated(entry.body["kind"], on, (str(entry.id),))
-
-
-def _elsewhere(entry: Entry) -> OtherInfection:
-    body = entry.body
-    window = body.get("window")
-    return OtherInfection(
-        body["kind"],
-        date.fromisoformat(body["date_of_event"]),
-        (date.fromisoformat(window[0]), date.fromisoformat(window[1]))
-        if window
-        else None,
-        tuple(body.get("organisms", ())),
-        bool(body.get("blood_is_element")),
-        (str(entry.id),),
-    )
-
-
-def _pus(entry: Entry, at: Moment) -> Noted:
-    body = entry.body
-    grown = tuple(body.get("organisms", ()))
-    return Noted(at, "pus", body["vascular_site"], grown, (str(entry.id),))
-
-
-def _self_injection(entry: Entry, at: Moment) -> Noted:
-    return Noted(at, "self-injection", None, (), (str(entry.id),))
+def _grown(result: Mapping[str, object]) -> tuple[str, ...] | None:
+    """Return what grew; None without a result. What grew unnamed is asked about."""
+    named = result.get("organisms")
+    names = tuple(map(str, named)) if isinstance(named, list | tuple) else ()
+    if names:
+        return names
+    word = result.get("result")
+    if word == "grew":
+        return (UNNAMED,)
+    return () if word == "no-growth" else None

@@ -9,14 +9,15 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.model import known_or_none
+from lumenkeep.model.hidden_signs import without_hidden_signs
 
 if TYPE_CHECKING:
-    from lumenkeep.model.chart import LineState
+    from lumenkeep.entries import LineState
 
 LONGEST_TEXT = 2000
 _NUMBER = re.compile(r"[0-9]{1,7}(?:[.,][0-9]{1,3})?")
@@ -46,9 +47,9 @@ class Typed:
             raise ChartError(self.faults)
 
     def text(self, name: str, label: str, *, needed: bool = False) -> str | None:
-        """Return what was typed, trimmed; None where nothing was."""
-        typed = self.fields.get(name, "").strip()
-        if not typed:
+        """Return what was typed, trimmed; None where nothing that can be seen was."""
+        typed = without_hidden_signs(self.fields.get(name, "")).strip()
+        if not any(sign.isprintable() and not sign.isspace() for sign in typed):
             if needed:
                 self.fault(
                     "missing", f"{label}: nothing is filled in.", name, "fill it in"
@@ -62,7 +63,7 @@ class Typed:
                 "shorten it",
             )
             return None
-        return typed.replace("\0", "")
+        return typed
 
     def word(
         self, name: str, label: str, known: Collection[str], *, needed: bool = False
@@ -103,11 +104,10 @@ class Typed:
         needed: bool = False,
     ) -> float | None:
         """Return a number in ``unit`` between ``low`` and ``high``, both allowed."""
-        typed = self.text(name, label, needed=needed)
-        if typed is None:
+        if self.text(name, label, needed=needed) is None:
             return None
-        bare = typed.removesuffix(unit).strip() if unit else typed
-        if not _NUMBER.fullmatch(bare):
+        value = self.said(name, unit)
+        if value is None:
             self.fault(
                 "not-a-number",
                 f"{label}: this is not a number.",
@@ -115,8 +115,14 @@ class Typed:
                 f"write digits, in {unit}" if unit else "write digits",
             )
             return None
-        value = float(bare.replace(",", "."))
-        return value if self._is_within(name, label, value, unit, low, high) else None
+        return value if self.within(name, label, value, unit, low, high) else None
+
+    def said(self, name: str, unit: str) -> float | None:
+        """Return the number typed, possible or not; None where it is none."""
+        typed = self.fields.get(name, "").strip()
+        bare = typed.removesuffix(unit).strip() if unit else typed
+        is_number = _NUMBER.fullmatch(bare) is not None
+        return float(bare.replace(",", ".")) if is_number else None
 
     def count(
         self,
@@ -140,9 +146,9 @@ class Typed:
             )
             return None
         value = int(typed)
-        return value if self._is_within(name, label, value, "", low, high) else None
+        return value if self.within(name, label, value, "", low, high) else None
 
-    def _is_within(
+    def within(
         self,
         name: str,
         label: str,
@@ -151,6 +157,7 @@ class Typed:
         low: float | None,
         high: float | None,
     ) -> bool:
+        """Return whether a value is possible, noting a fault where it is not."""
         tail = f" {unit}" if unit else ""
         if low is not None and value < low:
             limit = f"below {low:g}{tail}"
@@ -231,8 +238,11 @@ class Typed:
     def after(
         self, name: str, label: str, at: datetime | None, start: datetime, what: str
     ) -> None:
-        """Note a fault where ``at`` lies before ``start`` (both UTC)."""
-        if at is not None and at < start:
+        """Note a fault where ``at`` lies in a minute before that of ``start`` (UTC).
+
+        A form tells minutes; what was done in the same minute is not before.
+        """
+        if at is not None and at < minute_of(start):
             self.fault(
                 "too-long-ago",
                 f"{label}: this is before {what}.",
@@ -241,8 +251,9 @@ class Typed:
             )
 
 
-ONE_MINUTE = timedelta(minutes=1)
-"""What a form can tell apart."""
+def minute_of(at: datetime) -> datetime:
+    """Return the minute of an instant, which is what a form can tell apart."""
+    return at.replace(second=0, microsecond=0)
 
 
 def after_insertion(form: Typed, name: str, at: datetime, state: LineState) -> None:

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from lumenkeep.services.concern_list import line_concerns
-from lumenkeep.services.concern_ports import OpenLine
-from lumenkeep.services.concern_rules import RulesOfWard, situation_of
+from lumenkeep.services.concern_rules import RulesOfWard
+from lumenkeep.services.line_reading import Hold, read_line
 from lumenkeep.watch.concerns import Concern
-from lumenkeep.watch.concerns_found import length_verdict
 from lumenkeep.watch.length import LengthRules, LengthVerdict, Measured
-from lumenkeep.watch.length_words import arm_words, length_sentence
+from lumenkeep.watch.length_rules import moved_asks
+from lumenkeep.watch.length_words import arm_words, length_sentence, told_at_once
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,6 +35,10 @@ class WatchedLine:
         The same in words.
     length_found_at
         Instants at which a length raised a concern (UTC).
+    holds
+        Why the line must not be used.
+    told_at_once
+        What a length just charted asks for, in words; empty where nothing.
     """
 
     concerns: tuple[Concern, ...]
@@ -44,6 +47,8 @@ class WatchedLine:
     compared: tuple[Measured, ...]
     sentence: str
     length_found_at: tuple[datetime, ...]
+    holds: tuple[Hold, ...]
+    told_at_once: str
 
     @property
     def open_concerns(self) -> tuple[Concern, ...]:
@@ -63,15 +68,10 @@ def watch_line(
     entries
         Of the line and its child, corrected ones included.
     """
-    record, ward = line.record, line.ward
-    rules = RulesOfWard(policies, ward)
-    known = OpenLine(
-        record.key, record.child, record.child_name, record.ward, record.last_entry
-    )
-    concerns = line_concerns(known, entries, rules, ward).at(at)
-    verdict, length_rules, compared = length_verdict(
-        entries, rules.book_of, situation_of(record.state, at)
-    )
+    ward = line.ward
+    reading = read_line(entries, at, RulesOfWard(policies, ward), ward.zone)
+    verdict, length_rules = reading.verdict, reading.length_rules
+    concerns = reading.all_concerns
     sentence = length_sentence(verdict, ward.zone, length_rules)
     arm = arm_words(verdict, length_rules.arm_note)
     found_at = {
@@ -84,7 +84,11 @@ def watch_line(
         tuple(sorted(concerns, key=lambda one: not one.is_open)),
         verdict,
         length_rules,
-        compared,
+        reading.compared,
         f"{sentence} {arm}".strip(),
         tuple(e.happened_at for e in entries if e.id in found_at),
+        reading.holds,
+        told_at_once(
+            verdict, moved_asks(line.policy.on(at.astimezone(ward.zone).date()))
+        ),
     )

@@ -7,16 +7,20 @@ seen again belongs to the same concern until a person has closed it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.chart import roots_of, standing
-from lumenkeep.model.entry import Entry
 from lumenkeep.policy.numbers import as_seconds
 from lumenkeep.watch.concerns import CLOSED, Act, Duty, Found
+from lumenkeep.watch.concerns_fold import (
+    Reading,
+    closing_order,
+    folded,
+    is_of_site,
+)
 from lumenkeep.watch.concerns_life import TIP_CONFIRMED, acts_by_key
-from lumenkeep.watch.concerns_signs import Seen, Told, told
+from lumenkeep.watch.concerns_signs import Seen, told
 from lumenkeep.watch.length import LengthRules, LengthVerdict, Measured, judge_lengths
 from lumenkeep.watch.length_rules import length_rules
 from lumenkeep.watch.length_words import day_and_time
@@ -26,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from datetime import datetime, tzinfo
 
+    from lumenkeep.model.entry import Entry
     from lumenkeep.policy import RuleBook, Situation
     from lumenkeep.policy.watch_rules import ConcernRule
 
@@ -35,16 +40,9 @@ if TYPE_CHECKING:
 
 TELL_ALONE = ("concern-raised", "line-removed")
 """Kinds of entry that raise a concern without a look at the site or a length."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What one entry tells about one rule; ``order`` places it among the acts."""
-
-    order: int
-    entry: Entry
-    told: Told
-    duty: Duty
+QUESTION = "length-doubtful"
+"""The sign that asks for another measurement. The next length answers it: what nobody has
+taken on by then is no concern any more, since a person has done what it asked."""
 
 
 def found_concerns(
@@ -77,7 +75,7 @@ def found_concerns(
     )
     found = [
         one
-        for rule, rows in readings.items()
+        for rule, rows in folded(readings, acts).items()
         for one in _episodes(rule, rows, acts, out, zone)
     ]
     known = {one.key for one in found}
@@ -158,7 +156,12 @@ def _read(
         if live.when.truth(situation_at(seen.entry.happened_at)) is False:
             continue
         reading = Reading(
-            order_of(rule.id, seen.entry), seen.entry, tells, duty_of(rule, seen.book)
+            order_of(rule.id, seen.entry),
+            seen.entry,
+            tells,
+            duty_of(rule, seen.book),
+            is_of_site(rule),
+            rule.signs == (QUESTION,),
         )
         readings.setdefault(rule.id, []).append(reading)
 
@@ -216,14 +219,19 @@ def _episodes(
     key, closed_by = "", None
     for row in sorted(rows, key=lambda one: one.order):
         is_over = closed_by is not None and row.order > closed_by
+        is_over = is_over or bool(groups and groups[-1][-1].is_answered)
         if not groups or is_over or _stands_alone(row):
             if not row.told.shown:
                 continue
             groups.append([])
             key = f"{rule}:{row.order}"
-            closed_by = _closing(acts.get(key, ()))
+            closed_by = closing_order(acts.get(key, ()))
         groups[-1].append(row)
-    return [_found(rule, group, out, zone) for group in groups]
+    return [
+        _found(rule, group, out, zone)
+        for group in groups
+        if not _last(group).is_answered or f"{rule}:{group[0].order}" in acts
+    ]
 
 
 def _stands_alone(row: Reading) -> bool:
@@ -231,13 +239,17 @@ def _stands_alone(row: Reading) -> bool:
     return row.entry.kind == "concern-raised"
 
 
-def _closing(acts: Sequence[Act]) -> int | None:
-    return next((act.entry for act in acts if act.kind == CLOSED), None)
+def _in_time(row: Reading) -> tuple[datetime, int]:
+    return row.entry.happened_at, row.entry.id
+
+
+def _last(group: Sequence[Reading]) -> Reading:
+    return max(group, key=_in_time)
 
 
 def _found(rule: str, group: Sequence[Reading], out: str, zone: tzinfo) -> Found:
     first = group[0]
-    in_time = sorted(group, key=lambda row: (row.entry.happened_at, row.entry.id))
+    in_time = sorted(group, key=_in_time)
     shown = [row for row in in_time if row.told.shown]
     last = in_time[-1]
     proposal = ""

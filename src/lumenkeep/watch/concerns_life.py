@@ -28,14 +28,6 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
 
 TIP_CONFIRMED = "tip-confirmed"
-OUTCOMES = {
-    TIP_CONFIRMED: "Tip checked and in place: lengths are compared with this one from now on",
-    "settled": "Treated, and settled",
-    "line-out": "Line taken out",
-    "mistake": "Measured or charted by mistake",
-    "left": "Looked at, and left as it is on purpose",
-}
-"""How a concern may end."""
 KIND_OF_ACT = {
     "concern-acknowledged": TAKEN,
     "concern-handed-on": HANDED_ON,

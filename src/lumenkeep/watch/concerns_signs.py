@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.entry import Entry
@@ -12,11 +13,14 @@ from lumenkeep.model.signs import REPORTED, SIGNS
 from lumenkeep.policy import RuleBook
 from lumenkeep.watch.length import LengthRules, LengthVerdict
 from lumenkeep.watch.length_words import (
+    again_words,
     arm_words,
+    doubt_words,
     length_sentence,
     moved_words,
     short_words,
     sure_words,
+    way,
 )
 from lumenkeep.watch.site import (
     girth,
@@ -26,6 +30,7 @@ from lumenkeep.watch.site import (
     trend,
 )
 from lumenkeep.watch.site_looks import Look
+from lumenkeep.watch.typed_words import change_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -89,8 +94,8 @@ def told(rule: ConcernRule, seen: Seen) -> Told:
     One sign is enough; that none is there is known only where every sign was looked
     for.
     """
-    reported = [sign for sign in rule.signs if sign in REPORTED]
-    parts = [_TELLERS[s](rule, seen) for s in rule.signs if s not in REPORTED]
+    reported, others = _two_kinds(rule.signs)
+    parts = [_TELLERS[sign](rule, seen) for sign in others]
     if reported:
         parts.append(_reported(reported, seen))
     shown = [part for part in parts if part.shown]
@@ -106,32 +111,49 @@ def told(rule: ConcernRule, seen: Seen) -> Told:
     return _shows_not(" ".join(part.says for part in telling))
 
 
-def _reported(signs: Sequence[str], seen: Seen) -> Told:
-    if not seen.is_look:
+@lru_cache(maxsize=256)
+def _two_kinds(signs: tuple[str, ...]) -> tuple[frozenset[str], tuple[str, ...]]:
+    """Return the signs that a person reports, and those that follow from numbers."""
+    reported = frozenset(sign for sign in signs if sign in REPORTED)
+    return reported, tuple(sign for sign in signs if sign not in REPORTED)
+
+
+def _reported(signs: frozenset[str], seen: Seen) -> Told:
+    look = seen.looks[-1] if seen.is_look else None
+    if look is None or look.signs is None:
         return UNTOLD
-    look = seen.looks[-1]
-    there = frozenset(sign for sign in signs if look.has(sign))
+    there = look.signs & signs
     if there:
         words = signs_words(there)
         return _shows(f"{words[:1].upper()}{words[1:]}.", words)
-    if any(look.has(sign) is None for sign in signs):
+    if not look.is_whole and not signs <= look.gone:
         return UNTOLD
-    words = signs_words(look.signs or frozenset())
+    words = signs_words(look.signs)
     return _shows_not(f"Looked at again: {words or 'no sign'}.")
 
 
 def _length(_: ConcernRule, seen: Seen) -> Told:
     verdict = seen.verdict
-    if verdict is None or verdict.state == "cannot-judge" or verdict.baseline is None:
+    if verdict is None or verdict.state not in ("moved", "no-shift-shown"):
         return UNTOLD
     if verdict.shift is None:
         return _shows_not(length_sentence(verdict, seen.zone, seen.rules))
     arm = arm_words(verdict, seen.rules.arm_note if seen.rules else "")
     return _shows(
-        moved_words(verdict.shift, seen.zone),
+        moved_words(verdict, seen.zone),
         short_words(verdict.shift),
         f"{sure_words(verdict.shift, seen.rules)} {arm}".strip(),
     )
+
+
+def _doubtful(_: ConcernRule, seen: Seen) -> Told:
+    verdict = seen.verdict
+    if verdict is None or verdict.state == "cannot-judge":
+        return UNTOLD
+    if verdict.state != "measure-again" or verdict.shift is None:
+        return _shows_not(length_sentence(verdict, seen.zone, seen.rules))
+    short = f"{change_words(verdict.shift.mm)} mm {way(verdict.shift)}, measure again"
+    return _shows(doubt_words(verdict), short, again_words(verdict))
 
 
 def _stitches(_: ConcernRule, seen: Seen) -> Told:
@@ -222,6 +244,7 @@ def _whole_not_seen(_: ConcernRule, seen: Seen) -> Told:
 
 _TELLERS: dict[str, Callable[[ConcernRule, Seen], Told]] = {
     "length-moved": _length,
+    "length-doubtful": _doubtful,
     "stitch-lost": _stitches,
     "worse": _worse,
     "grade": _grade,

@@ -1,146 +1,52 @@
 """Tell a real shift of the external length from the error of measuring it.
 
-Two things speak: a limit of the policy, which alerts at once whatever the error, and
-the evidence of all lengths together (`length_evidence`), which finds a smaller shift.
-Neither ever says that a line has *not* moved: an unchanged length proves nothing about
+Three things speak: a limit of the policy, where error would not ring it; one length or
+two, held against those with the arm alike (`length_course`); and the evidence of all of
+them (`length_evidence`), which finds a small shift that stays. Together they keep the
+policy's promise about lines that never move (`length_budget`). A length that is more
+than error usually makes, and less than they need, asks for a second measurement.
+Nothing ever says that a line has *not* moved: an unchanged length proves nothing about
 the tip, and without a length to compare with nothing can be judged.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from lumenkeep.watch.length_evidence import Evidence, MeasuringError, shift_evidence
+from lumenkeep.watch.length_budget import budget_of
+from lumenkeep.watch.length_course import alike_keys, courses_of, sd_across
+from lumenkeep.watch.length_evidence import Evidence, Heard, hear
+from lumenkeep.watch.length_values import (
+    LengthRules,
+    LengthVerdict,
+    Limit,
+    Measured,
+    Shift,
+    arm_against,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from lumenkeep.watch.length_course import Course
+
+__all__ = [
+    "LengthRules",
+    "LengthVerdict",
+    "Limit",
+    "Measured",
+    "Shift",
+    "arm_against",
+    "judge_each",
+    "judge_lengths",
+]
 
 SURE = 0.95
 """Share of the evidence that the named stretch of time must hold."""
 NORMAL_95 = 1.959963984540054
 """Half width of the middle 95 % of a normal distribution, in standard deviations."""
-ANY_ROUNDING = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """One measurement: its entry, when (UTC), how long (mm), and how the arm lay."""
-
-    entry: int
-    at: datetime
-    mm: float
-    arm: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """A change that always alerts: ``mm`` itself counts unless ``is_above``.
-
-    ``direction`` is "either", "outward" or "inward"; ``rule`` names the policy's rule.
-    """
-
-    rule: str
-    direction: str
-    mm: float
-    is_above: bool
-
-    def is_passed_by(self, change_mm: float) -> bool:
-        """Return whether a change (mm, outward positive) reaches the limit."""
-        if self.direction == "outward":
-            size = change_mm
-        elif self.direction == "inward":
-            size = -change_mm
-        else:
-            size = abs(change_mm)
-        if self.is_above:
-            return size > self.mm + ANY_ROUNDING
-        return size > 0 and size >= self.mm - ANY_ROUNDING
-
-
-@dataclass(frozen=True, slots=True)
-class LengthRules:
-    """What the policy says about lengths, looked up for one line and day.
-
-    Attributes
-    ----------
-    error
-        None where the policy does not say how exactly length is measured: then only
-        the limits speak.
-    compares_arms
-        Whether lengths with the arm otherwise may be compared at all.
-    false_alarm
-        Of still lines, the share that may ever be called moved (0 to 1).
-    arm_note
-        What the policy says of another position of the arm.
-    """
-
-    limits: tuple[Limit, ...]
-    error: MeasuringError | None = None
-    compares_arms: bool = True
-    false_alarm: float = 1.0
-    arm_note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Shift:
-    """A shift that lengths or a limit show.
-
-    Attributes
-    ----------
-    mm, low_mm, high_mm
-        How far from the baseline, and its 95 % limits (mm, outward positive).
-    after, before
-        The measurements between which it happened.
-    limits
-        Ids of the limits it passes; empty where only the evidence speaks.
-    ratio
-        The evidence; still lines ever reach it in 1 of ``ratio`` at most.
-    """
-
-    mm: float
-    low_mm: float
-    high_mm: float
-    after: Measured
-    before: Measured
-    limits: tuple[str, ...]
-    ratio: float
-
-    @property
-    def is_outward(self) -> bool:
-        """Whether more of the line is outside than before."""
-        return self.mm > 0
-
-    @property
-    def is_by_evidence(self) -> bool:
-        """Whether the lengths alone would show it, without any limit."""
-        return self.ratio > 1 and not self.limits
-
-
-@dataclass(frozen=True, slots=True)
-class LengthVerdict:
-    """What the lengths say.
-
-    Attributes
-    ----------
-    state
-        "cannot-judge", "no-shift-shown" or "moved".
-    baseline, latest
-        The measurements compared; None where there are none.
-    arm
-        "same", "other" or "not-charted": the arm at the latest against the baseline's.
-    is_back
-        Whether earlier lengths showed a shift that the latest does not.
-    """
-
-    state: str
-    baseline: Measured | None
-    latest: Measured | None
-    shift: Shift | None = None
-    arm: str = "not-charted"
-    ratio: float = 1.0
-    is_back: bool = False
 
 
 def judge_lengths(
@@ -161,89 +67,182 @@ def judge_lengths(
     rows = sorted(measured, key=lambda one: (one.at, one.entry))
     if not rows:
         return LengthVerdict("cannot-judge", None, None)
-    base, last = rows[0], rows[-1]
-    arm = arm_against(base, last)
+    course = courses_of(rows, rules, budget_of(rules))[-1]
+    (together,) = _together(rows, rules, [len(rows)])
+    return _verdict(rows, rules, course, together, has_baseline=has_baseline)
+
+
+def judge_each(
+    measured: Sequence[Measured], rules: LengthRules, *, has_baseline: bool = True
+) -> tuple[LengthVerdict, ...]:
+    """Return what a line's lengths said at each of its measurements, oldest first.
+
+    The same answers as of `judge_lengths` for the first length, the first two and so
+    on, in one walk. Parameters are the same.
+    """
+    rows = sorted(measured, key=lambda one: (one.at, one.entry))
+    if not rows:
+        return ()
+    ends = range(1, len(rows) + 1)
+    return tuple(
+        _verdict(rows[:end], rules, course, together, has_baseline=has_baseline)
+        for end, course, together in zip(
+            ends,
+            courses_of(rows, rules, budget_of(rules)),
+            _together(rows, rules, ends),
+            strict=True,
+        )
+    )
+
+
+def _verdict(
+    rows: Sequence[Measured],
+    rules: LengthRules,
+    course: Course,
+    together: _Together,
+    *,
+    has_baseline: bool,
+) -> LengthVerdict:
     if len(rows) == 1:
         # The first length of all is what later ones are held against.
         state = "no-shift-shown" if has_baseline else "cannot-judge"
-        return LengthVerdict(state, base, last, arm="same")
-    compared = rows
-    if not rules.compares_arms:
-        compared = [one for one in rows if arm_against(base, one) != "other"]
-    evidence = _evidence(compared, rules)
-    passed = tuple(
-        limit.rule for limit in rules.limits if limit.is_passed_by(last.mm - base.mm)
-    )
-    is_shown = rules.error is not None and evidence.ratio * rules.false_alarm >= 1
-    is_back = is_shown and not _is_still_there(evidence, last.mm - base.mm)
-    if not passed and (is_back or not is_shown or last not in compared):
+        return LengthVerdict(state, rows[0], rows[0], arm="same")
+    is_shown = together.ratio >= budget_of(rules).ratio
+    said = _Said(rows, rules, course, together)
+    if course.alarm is not None or (is_shown and together.is_there()):
+        return said.verdict("moved", said.shift())
+    if course.asks:
+        return said.verdict("measure-again", said.question())
+    arm = arm_against(course.first, course.last)
+    if arm == "other" and not rules.compares_arms:
+        return said.verdict("cannot-judge")
+    return said.verdict("no-shift-shown", is_back=is_shown or course.is_back)
+
+
+class _Together:
+    """What the lengths that may be compared say together, at one of them.
+
+    Attributes
+    ----------
+    rows
+        Those up to it.
+    """
+
+    def __init__(self, rows: Sequence[Measured], heard: Heard | None, end: int) -> None:
+        self.heard, self.end = heard, end
+        self.rows = rows
+        self.ratio = 1.0 if heard is None else heard.ratios[end]
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """Where the shift lies, worked out where somebody asks."""
+        if self.heard is None:
+            return Evidence(1.0, ())
+        return self.heard.evidence(self.end)
+
+    def is_there(self) -> bool:
+        """Return whether the latest lies nearer to the step than to the baseline."""
+        step = self.evidence.likeliest
+        if step is None:
+            return False
+        last = self.rows[-1]
+        first = next(one for one in self.rows if one.arm == last.arm)
+        change = last.mm - first.mm
+        return step.mm * change > 0 and 2 * abs(change) >= abs(step.mm)
+
+    def between(self) -> tuple[Measured, Measured]:
+        """Return the measurements between which the step lies."""
+        first, until = _stretch(self.evidence)
+        return self.rows[first - 1], self.rows[until]
+
+
+def _together(
+    rows: Sequence[Measured], rules: LengthRules, ends: Sequence[int]
+) -> list[_Together]:
+    """Return what the first measurements say together, for each of the counts."""
+    keys = alike_keys(rows, rules)
+    is_heard = [
+        key is not None and (rules.compares_arms or key == keys[0]) for key in keys
+    ]
+    compared = [one for one, is_in in zip(rows, is_heard, strict=True) if is_in]
+    counts = [sum(is_heard[:end]) for end in ends]
+    heard = None
+    if rules.error is not None:
+        # No position need be the one that the policy's number counts from, so two may
+        # differ by the square root of 2 more.
+        error = replace(rules.error, other_arm_sd=2**0.5 * rules.error.other_arm_sd)
+        lengths, arms = [one.mm for one in compared], [one.arm for one in compared]
+        heard = hear(lengths, arms, error, counts)
+    return [
+        _Together(compared[:count], heard, place) for place, count in enumerate(counts)
+    ]
+
+
+class _Said:
+    """One line's lengths, and the verdicts that can be made of them."""
+
+    def __init__(
+        self,
+        rows: Sequence[Measured],
+        rules: LengthRules,
+        course: Course,
+        together: _Together,
+    ) -> None:
+        self.rows, self.rules, self.course = rows, rules, course
+        self.together = together
+        self.first, self.last = course.first, course.last
+        self.change = course.last.mm - course.first.mm
+
+    def verdict(
+        self, state: str, shift: Shift | None = None, *, is_back: bool = False
+    ) -> LengthVerdict:
+        """Return the verdict on the lengths compared."""
+        arm = arm_against(self.first, self.last)
+        ratio = self.together.ratio
+        base_arm = None if self.first is self.rows[0] else self.first.arm
         return LengthVerdict(
-            "no-shift-shown", base, last, None, arm, evidence.ratio, is_back
+            state, self.first, self.last, shift, arm, ratio, is_back, base_arm
         )
-    if last not in compared:
-        evidence = Evidence(1.0, ())
-    shift = _shift(compared, base, last, evidence, passed, rules)
-    return LengthVerdict("moved", base, last, shift, arm, evidence.ratio)
 
+    def shift(self) -> Shift:
+        """Return the shift, placed by the evidence where that holds it."""
+        alarm = self.course.alarm
+        if self.together.is_there():
+            after, before = self.together.between()
+        elif alarm is not None:
+            after, before = alarm.after, alarm.before
+        else:
+            after, before = self.rows[-2], self.rows[-1]
+        return self._of(after, before, alarm.by if alarm else "lengths")
 
-def _is_still_there(evidence: Evidence, change_mm: float) -> bool:
-    """Return whether the latest length lies nearer to the step than to the baseline."""
-    step = evidence.likeliest
-    if step is None or step.mm * change_mm <= 0:
-        return False
-    return 2 * abs(change_mm) >= abs(step.mm)
+    def question(self) -> Shift:
+        """Return the change that asks for a second measurement."""
+        return self._of(self.rows[-2], self.rows[-1], "asked")
 
+    def _of(self, after: Measured, before: Measured, by: str) -> Shift:
+        half = NORMAL_95 * self._sd_of_difference()
+        passed = tuple(
+            one.rule
+            for one in self.rules.limits
+            if one.is_passed_by(self.change) and self._is_alike()
+        )
+        return Shift(
+            self.change, self.change - half, self.change + half, after, before,
+            passed, self.together.ratio, by,
+        )  # fmt: skip
 
-def arm_against(base: Measured, other: Measured) -> str:
-    """Return how the arm lay against the baseline: "same", "other" or "not-charted"."""
-    if base.arm is None or other.arm is None:
-        return "not-charted"
-    return "same" if base.arm == other.arm else "other"
+    def _is_alike(self) -> bool:
+        first, last = alike_keys([self.first, self.last], self.rules)
+        return first is not None and first == last
 
-
-def _evidence(rows: Sequence[Measured], rules: LengthRules) -> Evidence:
-    if rules.error is None:
-        return Evidence(1.0, ())
-    lengths = [one.mm for one in rows]
-    return shift_evidence(lengths, [one.arm for one in rows], rules.error)
-
-
-def _shift(
-    rows: Sequence[Measured],
-    base: Measured,
-    last: Measured,
-    evidence: Evidence,
-    passed: tuple[str, ...],
-    rules: LengthRules,
-) -> Shift:
-    change = last.mm - base.mm
-    half = NORMAL_95 * _sd_of_difference(base, last, rules)
-    first, until = _stretch(evidence)
-    if _is_still_there(evidence, change):
-        after, before = rows[first - 1], rows[until]
-    else:
-        after, before = _last_two(rows, base, last)
-    return Shift(
-        change, change - half, change + half, after, before, passed, evidence.ratio
-    )
-
-
-def _sd_of_difference(base: Measured, last: Measured, rules: LengthRules) -> float:
-    """Return the standard deviation of a difference of two lengths (mm)."""
-    if rules.error is None:
-        return 0.0
-    variance = 2 * rules.error.sd**2
-    if arm_against(base, last) == "other":
-        variance += rules.error.other_arm_sd**2
-    return float(variance**0.5)
-
-
-def _last_two(
-    rows: Sequence[Measured], base: Measured, last: Measured
-) -> tuple[Measured, Measured]:
-    """Return the measurement before the latest, and the latest."""
-    earlier = [one for one in rows if (one.at, one.entry) < (last.at, last.entry)]
-    return (earlier[-1] if earlier else base), last
+    def _sd_of_difference(self) -> float:
+        """Return the standard deviation of a difference of two lengths (mm)."""
+        error = self.rules.error
+        if error is None:
+            return 0.0
+        if self._is_alike():
+            return error.sd * 2**0.5
+        return sd_across(self.first, self.last, error)
 
 
 def _stretch(evidence: Evidence) -> tuple[int, int]:
@@ -252,8 +251,6 @@ def _stretch(evidence: Evidence) -> tuple[int, int]:
     As the counts of measurements before the earliest and the latest step.
     """
     steps = evidence.steps
-    if not steps:
-        return 1, 1
     low = high = max(range(len(steps)), key=lambda k: steps[k].weight)
     held = steps[low].weight
     while held < SURE:

@@ -23,15 +23,14 @@ References
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
+LEAST_LOG = -700.0
+"""Keeps the log of no evidence finite."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +88,45 @@ class Evidence:
         return max(self.steps, key=lambda step: step.weight, default=None)
 
 
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What the first lengths say about a step, for each count of them.
+
+    Attributes
+    ----------
+    ends
+        The counts.
+    ratios
+        How strongly they speak for a step, shape ``(m,)``.
+    pull, spread, shares
+        How far they pull each step, how firmly they hold it, and its evidence against
+        that of the strongest, shape ``(m, n - 1)``.
+    """
+
+    ends: Sequence[int]
+    ratios: Sequence[float]
+    pull: NDArray[np.float64]
+    spread: NDArray[np.float64]
+    shares: NDArray[np.float64]
+
+    def evidence(self, place: int) -> Evidence:
+        """Return the evidence at one of the ends: how strong, where and how far."""
+        steps = self.ends[place] - 1
+        if steps < 1:
+            return Evidence(1.0, ())
+        pull, spread = self.pull[place, :steps], self.spread[place, :steps]
+        shares = self.shares[place, :steps]
+        # How far is said from the lengths alone, not drawn towards 0 by what is usual.
+        told = zip(
+            (shares / shares.sum()).tolist(),
+            (pull / spread).tolist(),
+            (1 / np.sqrt(spread)).tolist(),
+            strict=True,
+        )
+        made = tuple(Step(after, *one) for after, one in enumerate(told, start=1))
+        return Evidence(self.ratios[place], made)
+
+
 def shift_evidence(
     lengths_mm: Sequence[float], arms: Sequence[str | None], error: MeasuringError
 ) -> Evidence:
@@ -104,70 +142,101 @@ def shift_evidence(
     error
         What is known of the measuring.
     """
-    n = len(lengths_mm)
-    if n <= 1:
-        return Evidence(1.0, ())
-    y = np.asarray(lengths_mm, dtype=float)
-    step_y, step_one, step_step, one_one, one_y = _weighed(y - y[0], arms, error)
-    # With the level integrated out, only what is at right angles to it is left.
-    spread = step_step - step_one**2 / one_one
-    pull = step_y - step_one * one_y / one_one
+    return hear(lengths_mm, arms, error, [len(lengths_mm)]).evidence(0)
+
+
+def hear(
+    lengths_mm: Sequence[float],
+    arms: Sequence[str | None],
+    error: MeasuringError,
+    ends: Sequence[int],
+) -> Heard:
+    """Return what the first lengths say, for each of the ``ends`` (counts; 0 is as 1)."""
+    if len(lengths_mm) <= 1:
+        none = np.empty((len(ends), 0))
+        return Heard(ends, [1.0] * len(ends), none, none, none)
+    ends = [max(end, 1) for end in ends]
+    pull, spread = _pulls(lengths_mm, arms, error, ends)
+    top, shares = _shares(pull, spread, error)
+    ratios = _ratio(top, shares, error, ends).tolist()
+    return Heard(ends, ratios, pull, spread, shares)
+
+
+def _shares(
+    pull: NDArray[np.float64], spread: NDArray[np.float64], error: MeasuringError
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the log of the strongest step's evidence, and all of them against it."""
     # 1 + tau^2 A, whatever the units; the log keeps leaps of many sd finite.
     wide = error.usual_move**2
     log_ratio = (wide * pull**2 / (1 + wide * spread) - np.log1p(wide * spread)) / 2
-    before = np.arange(n - 1)
-    log_prior = np.log(error.moves) + before * np.log1p(-error.moves)
-    none_yet = (1 - error.moves) ** (n - 1)
-    logs = log_ratio + log_prior
-    top = float(logs.max())
-    shares = np.exp(logs - top)
+    log_prior = np.log(error.moves) + np.arange(pull.shape[1]) * np.log1p(-error.moves)
+    # A step that lies behind the end has no spread, and none of the weight.
+    logs = np.where(spread > 0, log_ratio + log_prior, -np.inf)
+    top = np.maximum(logs.max(axis=1, keepdims=True), LEAST_LOG)
+    return top, np.exp(logs - top)
+
+
+def _ratio(
+    top: NDArray[np.float64],
+    shares: NDArray[np.float64],
+    error: MeasuringError,
+    ends: Sequence[int],
+) -> NDArray[np.float64]:
+    none_yet = (1 - error.moves) ** (np.asarray(ends, dtype=float) - 1)
     with np.errstate(over="ignore"):
-        ratio = float(np.exp(top) * shares.sum() + none_yet)
-    # How far is said from the lengths alone, not drawn towards 0 by what is usual.
-    size = pull / spread
-    deviation = 1 / np.sqrt(spread)
-    weights = shares / shares.sum()
-    steps = tuple(
-        Step(k + 1, float(weights[k]), float(size[k]), float(deviation[k]))
-        for k in range(n - 1)
-    )
-    return Evidence(ratio, steps)
+        ratio: NDArray[np.float64] = np.exp(top[:, 0]) * shares.sum(axis=1) + none_yet
+    return ratio
 
 
-def _weighed(
-    y: NDArray[np.float64], arms: Sequence[str | None], error: MeasuringError
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64], float, float]:
-    """Return products with the inverse of the lengths' covariance.
+def _pulls(
+    lengths_mm: Sequence[float],
+    arms: Sequence[str | None],
+    error: MeasuringError,
+    ends: Sequence[int],
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return how far the lengths pull each step, and how firmly they hold it.
 
-    Of each step (1 after it, 0 before) with the lengths, with the constant and with
-    itself; of the constant with itself and with the lengths. The covariance is
-    ``sd^2 I`` plus one block for each other position of the arm, so its inverse is
-    known in closed form and all of this takes time in proportion to ``n``.
+    Both of shape ``(m, n - 1)``: for each of the ``ends``, a step after 1, 2, …
+    lengths. The covariance of the lengths is ``sd^2 I`` plus one block for each other
+    position of the arm, so its inverse is known in closed form: products of a step (1
+    after it, 0 before), of the constant and of the lengths are differences of sums.
     """
-    plain = 1 / error.sd**2
+    y = np.asarray(lengths_mm, dtype=float)
+    y = y - y[0]
     n = len(y)
-    step_step = plain * np.arange(n - 1, 0, -1, dtype=float)
+    counts, sums = _summed(np.ones(n)), _summed(y)
+    end = np.asarray(ends, dtype=int)[:, None]
+    places = np.arange(1, n)[None, :]
+    plain = 1 / error.sd**2
+    step_step = plain * np.maximum(counts[end] - counts[places], 0.0)
     step_one = step_step.copy()
-    step_y = plain * _after(y)
-    one_one, one_y = plain * n, plain * float(y.sum())
+    is_before = places < end
+    step_y = plain * (sums[end] - sums[places])
+    one_one, one_y = plain * counts[end], plain * sums[end]
+    for here in _other_arms(arms):
+        count, total = _summed(here), _summed(here * y)
+        variance, block = error.sd**2, error.other_arm_sd**2
+        less = block / (variance * (variance + count[end] * block))
+        after = count[end] - count[places]
+        step_step -= less * after**2
+        step_one -= less * after * count[end]
+        step_y -= less * after * total[end]
+        one_one = one_one - less * count[end] ** 2
+        one_y = one_y - less * count[end] * total[end]
+    # With the level integrated out, only what is at right angles to it is left.
+    spread = np.where(is_before, step_step - step_one**2 / one_one, 0.0)
+    return step_y - step_one * one_y / one_one, spread
+
+
+def _other_arms(arms: Sequence[str | None]) -> list[NDArray[np.float64]]:
+    """Return for each other position than the first's where it was (1) or not (0)."""
     first = arms[0]
-    for arm in sorted({a for a in arms if a is not None and a != first}):
-        if first is None:
-            break
-        here = np.array([a == arm for a in arms], dtype=float)
-        count, sum_here = float(here.sum()), float((here * y).sum())
-        variance = error.sd**2
-        block = error.other_arm_sd**2
-        less = block / (variance * (variance + count * block))
-        count_after = _after(here)
-        step_step -= less * count_after**2
-        step_one -= less * count_after * count
-        step_y -= less * count_after * sum_here
-        one_one -= less * count**2
-        one_y -= less * count * sum_here
-    return step_y, step_one, step_step, one_one, one_y
+    if first is None:
+        return []
+    others = sorted({arm for arm in arms if arm is not None and arm != first})
+    return [np.array([arm == other for arm in arms], dtype=float) for other in others]
 
 
-def _after(values: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the sum of what lies after each place where a step may be."""
-    return np.cumsum(values[::-1])[::-1][1:]
+def _summed(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the sums of the first 0, 1, 2, … values."""
+    return np.concatenate(([0.0], np.cumsum(values)))

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.watch.length import LengthRules, Limit
 from lumenkeep.watch.length_evidence import MeasuringError
+from lumenkeep.watch.length_values import LengthRules, Limit
 
 if TYPE_CHECKING:
     from lumenkeep.policy import LiveRule, RuleBook, Situation
     from lumenkeep.policy.watch_rules import LengthLimit, Measuring
 
 PERCENT = 100
+MOVED = "length-moved"
+ARM_FIELD = "chart-arm"
+"""The policy's field for how the arm lay; it is charted as ``arm``."""
 
 
 def length_rules(book: RuleBook, situation: Situation) -> LengthRules:
@@ -19,6 +22,7 @@ def length_rules(book: RuleBook, situation: Situation) -> LengthRules:
 
     A limit for a child of unknown mass counts: it is the safe side. Of the measuring
     rules the one of highest priority counts.
+    Where it is not known whether the arm matters, it does.
     """
     limits = tuple(
         _limit(book, live)
@@ -28,15 +32,59 @@ def length_rules(book: RuleBook, situation: Situation) -> LengthRules:
     holding = [
         live.rule for live in book.measuring if live.when.truth(situation) is True
     ]
+    asks_arm = bool(arm_choices(book, situation))
     if not holding:
-        return LengthRules(limits)
+        return LengthRules(limits, asks_arm=asks_arm)
     rule = max(holding, key=lambda one: one.priority)
+    return _rules(book, rule, limits, asks_arm=asks_arm)
+
+
+def measuring_rules(book: RuleBook) -> tuple[Measuring, LengthRules] | None:
+    """Return the measuring rule of highest priority, and how it judges, for any child.
+
+    Of no child in particular, so without limits; None where the policy states none.
+    """
+    rules = [live.rule for live in book.measuring]
+    if not rules:
+        return None
+    rule = max(rules, key=lambda one: one.priority)
+    return rule, _rules(book, rule, (), asks_arm=False)
+
+
+def _rules(
+    book: RuleBook, rule: Measuring, limits: tuple[Limit, ...], *, asks_arm: bool
+) -> LengthRules:
     return LengthRules(
         limits,
         _error(book, rule),
         rule.other_arm is not None,
         _plain(book, rule.false_alarm) / PERCENT,
         rule.arm_note or "",
+        int(_plain(book, rule.over)) if rule.over else None,
+        _plain(book, rule.asks) / PERCENT if rule.asks else 0.0,
+        asks_arm,
+    )
+
+
+def arm_choices(book: RuleBook, situation: Situation) -> tuple[str, ...]:
+    """Return how the arm may lie, where the policy asks, or may ask, for it."""
+    for live in book.chart_fields:
+        is_asked = live.when.truth(situation) is not False
+        if live.rule.id == ARM_FIELD and is_asked:
+            return live.rule.choices
+    return ()
+
+
+def moved_asks(book: RuleBook) -> str:
+    """Return what the policy asks where a line has moved, and until when it is held."""
+    rules = [live.rule for live in book.concerns if MOVED in live.rule.signs]
+    if not rules:
+        return ""
+    rule = rules[0]
+    return (
+        f"{rule.asks} Do not use the line until {rule.hold}."
+        if rule.hold
+        else rule.asks
     )
 
 

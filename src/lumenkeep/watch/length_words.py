@@ -4,10 +4,24 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.watch.typed_words import (
+    TYPED_LENGTH,
+    again_with,
+    base_words,
+    change_words,
+    first_words,
+    way_of,
+)
+
 if TYPE_CHECKING:
     from datetime import datetime, tzinfo
 
-    from lumenkeep.watch.length import LengthRules, LengthVerdict, Measured, Shift
+    from lumenkeep.watch.length_values import (
+        LengthRules,
+        LengthVerdict,
+        Measured,
+        Shift,
+    )
 
 PROVES_NOTHING = "An unchanged length proves nothing about the tip."
 CHECK_TIP = "Check the tip before the line is used."
@@ -18,6 +32,12 @@ ARM_NOT_CHARTED = (
 MOST_SAID = 1_000_000
 LEAST_SAID = 2
 """Below this the evidence is not worth a figure."""
+SHOWN_BY = {
+    "limit": "The policy’s limit is reached.",
+    "too-large": "No error of measuring explains as much.",
+    "second": "Two measurements in a row show it.",
+    "lengths": "All lengths together show it.",
+}
 
 
 def length_sentence(
@@ -38,16 +58,64 @@ def length_sentence(
         return _cannot_judge(verdict)
     if verdict.shift is None:
         return _no_shift(verdict)
-    return f"{moved_words(verdict.shift, zone)} {sure_words(verdict.shift, rules)}"
+    if verdict.state == "measure-again":
+        return f"{doubt_words(verdict)} {again_words(verdict)}"
+    return f"{moved_words(verdict, zone)} {sure_words(verdict.shift, rules)}"
 
 
 def _cannot_judge(verdict: LengthVerdict) -> str:
     if verdict.latest is None:
         return "Cannot judge whether the line has moved: no length was ever charted."
+    if verdict.arm == "other":
+        return (
+            "Cannot judge whether the line has moved: it was never measured before with "
+            f"{arm_phrase(verdict.latest.arm)}."
+        )
     return (
         "Cannot judge whether the line has moved: the length at insertion was not "
         f"charted, only {verdict.latest.mm:g} mm later."
     )
+
+
+def doubt_words(verdict: LengthVerdict) -> str:
+    """Return what is doubtful, as in "26 mm, 6 mm longer than at first (0 to 12 mm) …"."""
+    shift, last = verdict.shift, verdict.latest
+    assert shift is not None  # noqa: S101  "measure-again" has one
+    assert last is not None  # noqa: S101
+    return (
+        f"{last.mm:g} mm, {_longer(verdict, shift.mm)}{_range(shift)}: more than "
+        "measuring error usually makes."
+    )
+
+
+def again_words(verdict: LengthVerdict) -> str:
+    """Return what a doubtful length asks for."""
+    base, last = verdict.baseline, verdict.latest
+    assert base is not None  # noqa: S101  only "cannot-judge" has none
+    return again_with(base.arm, last.arm if last else None)
+
+
+def told_at_once(verdict: LengthVerdict, moved_do: str = "") -> str:
+    """Return what a length that was just charted asks for; empty where nothing.
+
+    In the words in which a guide says it while the length is typed. ``moved_do`` is what
+    the policy asks where a line has moved.
+    """
+    if verdict.shift is None or verdict.state not in TYPED_LENGTH:
+        return ""
+    mm = verdict.shift.mm
+    said = TYPED_LENGTH[verdict.state].format(
+        change=change_words(mm),
+        way=way_of(mm),
+        base=f" from {compared_words(verdict)}",
+        again=again_words(verdict),
+    )
+    return f"{said} {moved_do}".strip() if verdict.state == "moved" else said
+
+
+def arm_phrase(arm: str | None) -> str:
+    """Return how the arm lay, as in "the arm bent"."""
+    return f"the arm {arm}" if arm else "the arm so"
 
 
 def _no_shift(verdict: LengthVerdict) -> str:
@@ -63,17 +131,26 @@ def _no_shift(verdict: LengthVerdict) -> str:
             "that the tip is."
         )
     if change == 0:
-        return f"{last.mm:g} mm, as at first. {PROVES_NOTHING}"
+        return f"{last.mm:g} mm, as {first_words(verdict.base_arm)}. {PROVES_NOTHING}"
     return (
-        f"{last.mm:g} mm, {change_words(change)}: no more than measuring error may "
+        f"{last.mm:g} mm, {_longer(verdict, change)}: no more than measuring error may "
         "make. It does not show that the line has stayed."
     )
 
 
-def moved_words(shift: Shift, zone: tzinfo) -> str:
-    """Return how far, which way and since when, as in "Moved 18 mm out …"."""
+def compared_words(verdict: LengthVerdict) -> str:
+    """Return what the latest length is compared with, as in "20 mm at first"."""
+    base = verdict.baseline
+    assert base is not None  # noqa: S101  only "cannot-judge" has none
+    return base_words(base.mm, verdict.base_arm)
+
+
+def moved_words(verdict: LengthVerdict, zone: tzinfo) -> str:
+    """Return how far, which way and since when, as in "Moved 18 mm out from …"."""
+    shift = verdict.shift
+    assert shift is not None  # noqa: S101  "moved" has one
     return (
-        f"Moved {abs(shift.mm):.0f} mm {way(shift)}"
+        f"Moved {change_words(shift.mm)} mm {way(shift)} from {compared_words(verdict)}"
         f"{_range(shift)}, between {day(shift.after, zone)} and "
         f"{day(shift.before, zone)}."
     )
@@ -81,14 +158,12 @@ def moved_words(shift: Shift, zone: tzinfo) -> str:
 
 def short_words(shift: Shift) -> str:
     """Return the same for a strip, as in "moved 18 mm out"."""
-    return f"moved {abs(shift.mm):.0f} mm {way(shift)}"
+    return f"moved {change_words(shift.mm)} mm {way(shift)}"
 
 
 def sure_words(shift: Shift, rules: LengthRules | None = None) -> str:
     """Return how sure it is, and what asks for it."""
-    parts = []
-    if shift.limits:
-        parts.append("The policy’s limit is reached.")
+    parts = [SHOWN_BY[shift.by]] if shift.by in SHOWN_BY else []
     if shift.ratio > LEAST_SAID:
         parts.append(
             "Measuring error alone would ever show as much in fewer than 1 of "
@@ -96,8 +171,13 @@ def sure_words(shift: Shift, rules: LengthRules | None = None) -> str:
         )
     elif rules is None or rules.error is None:
         parts.append("How exactly it was measured is not known.")
-    else:
+    elif rules.over is None:
         parts.append("It may still be no more than measuring error.")
+    else:
+        parts.append(
+            f"Of 100 lines that stay where they are, at most {100 * rules.false_alarm:g} "
+            f"are called moved within {rules.over} measurements."
+        )
     return " ".join(parts)
 
 
@@ -106,9 +186,10 @@ def way(shift: Shift) -> str:
     return "out" if shift.is_outward else "in"
 
 
-def change_words(mm: float) -> str:
-    """Return a difference as "3 mm longer than at first"."""
-    return f"{abs(mm):g} mm {'longer' if mm > 0 else 'shorter'} than at first"
+def _longer(verdict: LengthVerdict, mm: float) -> str:
+    """Return a difference as "3 mm longer than 20 mm at first"."""
+    how = "longer" if mm > 0 else "shorter"
+    return f"{change_words(mm)} mm {how} than {compared_words(verdict)}"
 
 
 def arm_words(verdict: LengthVerdict, note: str = "") -> str:
@@ -135,10 +216,17 @@ def day_and_time(at: datetime, zone: tzinfo) -> str:
 
 
 def _range(shift: Shift) -> str:
-    low, high = sorted((abs(shift.low_mm), abs(shift.high_mm)))
-    if shift.low_mm * shift.high_mm <= 0:
-        low = 0.0
-    return "" if f"{low:.0f}" == f"{high:.0f}" else f" ({low:.0f} to {high:.0f} mm)"
+    """Return the limits along the way it went; below 0 it may have gone the other way."""
+    turn = 1 if shift.is_outward else -1
+    low, high = (
+        _signed(mm) for mm in sorted((turn * shift.low_mm, turn * shift.high_mm))
+    )
+    return "" if low == high else f" ({low} to {high} mm)"
+
+
+def _signed(mm: float) -> str:
+    said = f"{abs(mm):.0f}"
+    return f"−{said}" if mm < 0 and said != "0" else said
 
 
 def _rounded(ratio: float) -> int:

@@ -120,6 +120,8 @@ def girth(looks: Sequence[Look]) -> Girth | None:
 
 def signs_words(signs: frozenset[str] | set[str]) -> str:
     """Return signs as one phrase, in the order of the closed list."""
+    if not signs:
+        return ""
     return ", ".join(SIGNS[s][:1].lower() + SIGNS[s][1:] for s in SIGNS if s in signs)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import sys
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -11,8 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError, StoreError
-from lumenkeep.web.data_folder import FOLDER_VARIABLE, data_folder
-from lumenkeep.web.run import DEMO_FOLDER, DEMO_VARIABLE, set_up
+from lumenkeep.web.chart_there import choose_folder, is_current, is_there
+from lumenkeep.web.data_folder import FOLDER_VARIABLE
+from lumenkeep.web.run import set_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,9 +56,7 @@ def look_back_run(asked: AskedFor) -> int:
 
 
 def _found(asked: AskedFor) -> LookBack:
-    if asked.of_demo:
-        os.environ[FOLDER_VARIABLE] = str(data_folder() / DEMO_FOLDER)
-        os.environ[DEMO_VARIABLE] = "1"
+    choose_folder(of_demo=asked.of_demo)
     _must_be_there()
     set_up()
     _must_be_current()
@@ -77,7 +75,7 @@ def _found(asked: AskedFor) -> LookBack:
 
 def _must_be_there() -> None:
     """Refuse a folder without a chart: to read must not make one."""
-    if not (data_folder() / "lumenkeep.sqlite3").exists():
+    if not is_there():
         raise InputError(
             [
                 Fault(
@@ -93,11 +91,7 @@ def _must_be_there() -> None:
 
 def _must_be_current() -> None:
     """Refuse a chart whose tables are of an older version: to read must not change it."""
-    from django.db import connection
-    from django.db.migrations.executor import MigrationExecutor
-
-    executor = MigrationExecutor(connection)
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+    if not is_current():
         raise InputError(
             [
                 Fault(

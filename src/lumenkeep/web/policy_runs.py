@@ -1,12 +1,14 @@
 """Proofs and comparisons under way, each in a process of its own, by what they are of.
 
 Nothing here is kept on disk: a proof is worked out again in seconds. Only one runs at
-a time, so that the ward view keeps a processor.
+a time, so that the ward view keeps a processor, and what somebody looks at now goes
+first: a draft that was saved again is not held up by what it was before.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import count
 from threading import Lock, Semaphore, Thread
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +20,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.policy.archive import SetTexts
 
-PATIENCE_SECONDS = 240
+# Against hanging: a busy machine is no reason to give up.
+PATIENCE_SECONDS = 900
 MOST_RUNS = 64
 
 
@@ -29,16 +32,19 @@ class Run:
     Attributes
     ----------
     parts
-        Properties decided so far.
+        Properties decided so far; of a comparison, what was worked on.
     done
         The whole answer; None while it is still worked on.
     failed
         Why there is none; empty while all is well.
+    asked
+        When it was asked for last, as a count.
     """
 
     parts: list[dict[str, Any]] = field(default_factory=list)
     done: dict[str, Any] | None = None
     failed: str = ""
+    asked: int = 0
 
     @property
     def is_over(self) -> bool:
@@ -47,6 +53,8 @@ class Run:
 
 
 _runs: dict[tuple[str, ...], Run] = {}
+_waiting: list[tuple[Run, dict[str, Any]]] = []
+_count = count()
 _lock = Lock()
 _one_at_a_time = Semaphore(1)
 
@@ -87,12 +95,19 @@ def _run(key: tuple[str, ...], question: dict[str, Any], *, again: bool) -> Run:
             while len(_runs) >= MOST_RUNS:
                 del _runs[next(iter(_runs))]
             found = _runs[key] = Run()
-            Thread(target=_work, args=(found, question), daemon=True).start()
+            _waiting.append((found, question))
+            Thread(target=_work, daemon=True).start()
+        found.asked = next(_count)
         return found
 
 
-def _work(run: Run, question: dict[str, Any]) -> None:
+def _work() -> None:
+    """Work on whichever waits and was asked for last; as many do as there are runs."""
     with _one_at_a_time:
+        with _lock:
+            chosen = max(_waiting, key=lambda one: one[0].asked)
+            _waiting.remove(chosen)
+        run, question = chosen
         try:
             _ask(run, question)
         except OSError as error:

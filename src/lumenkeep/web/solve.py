@@ -2,7 +2,8 @@
 
 The solver may take a processor for itself and is not made for threads, so it never
 runs in the server that the wards look at. The question comes in as JSON, the answer
-goes out as JSON lines: each property as soon as it is decided, then the whole.
+goes out as JSON lines: each property as soon as it is decided, or what of a comparison
+is worked on, then the whole.
 """
 
 from __future__ import annotations
@@ -17,13 +18,19 @@ from lumenkeep.errors import LumenkeepError
 from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.exchange.comparison import comparison_as_json
 from lumenkeep.exchange.proof_json import proof_as_json
+from lumenkeep.exchange.said_of_proof import said_of
 from lumenkeep.policy.archive import SetTexts, policy_from_texts
+from lumenkeep.policy.bounds import at_any_age
+from lumenkeep.policy.files import world_bounds
 from lumenkeep.services.compare_policies import compare_policies
 from lumenkeep.services.prove_policy import prove_policy
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
     from lumenkeep.model import Case
     from lumenkeep.policy import Policy
+    from lumenkeep.policy.bounds import Bound
     from lumenkeep.policy.prove import Part
 
 POLITE = 3
@@ -33,23 +40,30 @@ def answer(question: dict[str, Any]) -> dict[str, Any]:
     """Return the proof of ``policy``, or its comparison with ``other``, on ``day``."""
     policy, day = _policy(question["policy"]), date.fromisoformat(question["day"])
     if question["what"] == "prove":
-        proof = prove_policy(policy, day, _read, _tell)
-        return proof_as_json(proof)
+        proof = prove_policy(policy, day, _reader(), _tell)
+        return proof_as_json(proof, said_of(policy, day))
     other = _policy(question["other"])
-    return comparison_as_json(compare_policies(other, policy, day, _read))
+    reader = _reader(other.bounds, policy.bounds)
+    found = compare_policies(other, policy, day, reader, _tell_of)
+    return comparison_as_json(found)
 
 
 def _policy(layers: list[dict[str, Any]]) -> Policy:
     return policy_from_texts([SetTexts.of(one["name"], one["files"]) for one in layers])
 
 
-def _read(case: Any) -> Case:
-    return case_from_mapping(case, "example child")
+def _reader(*restated: Mapping[str, Bound]) -> Callable[[Any], Case]:
+    bounds = at_any_age(world_bounds(), *restated)
+    return lambda case: case_from_mapping(case, "example child", bounds=bounds)
 
 
 def _tell(part: Part) -> None:
     said = {"name": part.name, "proved": part.holds, "seconds": part.seconds}
     _say({"part": said})
+
+
+def _tell_of(what: str) -> None:
+    _say({"part": {"name": what}})
 
 
 def _say(value: dict[str, Any]) -> None:

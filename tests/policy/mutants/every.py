@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
-from tests.policy.mutants import care, growing, held, limits, orders, rules, unreadable
+from tests.policy.mutants import (
+    care,
+    dropped,
+    eased,
+    growing,
+    held,
+    lengths,
+    limits,
+    orders,
+    rules,
+    tasks,
+    unreadable,
+    unseen,
+    unsound,
+    world,
+    worn,
+)
 
 MUTANTS = (
     *limits.MUTANTS,
     *rules.MUTANTS,
+    *tasks.MUTANTS,
     *orders.MUTANTS,
     *care.MUTANTS,
+    *dropped.MUTANTS,
+    *eased.MUTANTS,
     *growing.MUTANTS,
     *held.MUTANTS,
+    *lengths.MUTANTS,
     *unreadable.MUTANTS,
+    *unseen.MUTANTS,
+    *unsound.MUTANTS,
+    *world.MUTANTS,
+    *worn.MUTANTS,
 )

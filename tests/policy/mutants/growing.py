@@ -52,7 +52,7 @@ MUTANTS = (
         wrong="From two years on a child is referred.",
         base="quillmere",
         file="antisepsis.toml",
-        add='\n[[refer]]\nid = "from-two-years"\nbecause = "From two years."\n'
+        add='\n[[refer]]\nid = "from-two-years"\nbecause = "From a later birthday."\n'
         'source = "quillmere-reading"\nwhen = [{ age = { at_least = { value = 2, '
         'unit = "calendar-years", from = 2024-01-01, source = "quillmere-reading" } } }]\n',
         fails="stable",

@@ -131,7 +131,7 @@ MUTANTS = (
         wrong="Above 20 kg chlorhexidine is barred.",
         base="us-guideline",
         file="antiseptics.toml",
-        add='\n[[exclude]]\nid = "too-heavy"\nbecause = "Above 20 kg."\n'
+        add='\n[[exclude]]\nid = "too-heavy"\nbecause = "Too heavy."\n'
         'source = "common-practice"\nbars = ["chlorhexidine-alcohol"]\n'
         'when = [{ mass = { above = { value = 20000, unit = "g", from = 2024-01-01, '
         'source = "common-practice" } } }]\n',
@@ -211,8 +211,61 @@ MUTANTS = (
         "values = [{ from = 2024-01-01, value = 72",
         fails="safe",
         rule="require-lipid-and-blood-set-in-a-day",
-        where="us-guideline/requirements.toml: require",
+        where="published/requirements.toml: require",
         shows=lambda s: s.window("set", "lipid").not_after.nominal_hours() > 24,
+    ),
+    Mutant(
+        name="british-lipid-set-for-ten-days",
+        wrong="A lipid set hangs 240 h instead of 24.",
+        base="uk-guideline",
+        file="numbers.toml",
+        find='unit = "h"\nvalues = [{ from = 2024-01-01, value = 24, source = "CDC11"',
+        put='unit = "h"\nvalues = [{ from = 2024-01-01, value = 240, source = "CDC11"',
+        fails="safe",
+        rule="require-lipid-and-blood-set-in-a-day",
+        where="published/requirements.toml: require",
+        shows=lambda s: s.window("set", "lipid").not_after.nominal_hours() > 24,
+    ),
+    Mutant(
+        name="the-site-is-looked-at-when-somebody-finds-something",
+        wrong="No clock runs for the look at the site: it waits for what only it finds.",
+        base="us-guideline",
+        file="intervals.toml",
+        find='because = "The site is looked at {site-check:every}, or more often."\n'
+        'source = "INS21"\nhow = "memory"\ntask = "site-check"\n'
+        'not_after = "site-check"\n',
+        put='because = "The site is looked at when something is found."\n'
+        'source = "INS21"\nhow = "memory"\ntask = "site-check"\n',
+        fails="safe",
+        rule="require-daily-look",
+        where="published/requirements.toml: require",
+        shows=lambda s: s.window("site-check").not_after is None,
+    ),
+    Mutant(
+        name="connectors-for-ten-weeks",
+        wrong="Connectors stay 70 days instead of 7.",
+        base="quillmere",
+        file="dressing.toml",
+        find='means = "Needleless connectors are changed by then, with the set"\n'
+        'unit = "calendar-days"\nvalues = [{ from = 2024-01-01, value = 7,',
+        put='means = "Needleless connectors are changed by then, with the set"\n'
+        'unit = "calendar-days"\nvalues = [{ from = 2024-01-01, value = 70,',
+        fails="safe",
+        rule="require-connectors-in-a-week",
+        where="published/requirements.toml: require",
+        shows=lambda s: s.window("connector").not_after.nominal_hours() > 7 * 24,
+    ),
+    Mutant(
+        name="umbilical-line-for-twenty-weeks",
+        wrong="The house keeps an umbilical venous line 140 days instead of 14.",
+        base="quillmere",
+        file="dressing.toml",
+        find="value = 14,",
+        put="value = 140,",
+        fails="safe",
+        rule="require-umbilical-venous-stay",
+        where="published/requirements.toml: require",
+        shows=lambda s: s.window("line-stay").not_after.nominal_hours() > 14 * 24,
     ),
     Mutant(
         name="british-blood-set-for-two-days",
@@ -235,7 +288,7 @@ MUTANTS = (
         put="value = 40,",
         fails="safe",
         rule="require-umbilical-venous-stay",
-        where="us-guideline/requirements.toml: require",
+        where="published/requirements.toml: require",
         shows=lambda s: s.window("line-stay").not_after.nominal_hours() > 14 * 24,
     ),
     Mutant(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from lumenkeep.due import dressing_task, due_tasks
 from lumenkeep.errors import RuleConflictError
 from lumenkeep.exchange.case_file import case_from_mapping, check_at
 from lumenkeep.model import Case, Gestation, Unknown, mass_at
@@ -16,6 +17,7 @@ from lumenkeep.planning import plan_change
 from lumenkeep.policy import Policy, Situation, narrowed, window_for
 
 FAULTY = "faulty"
+CORE = "core"
 CHG, WATER, IODINE = "chlorhexidine-alcohol", "chlorhexidine-aqueous", "povidone-iodine"
 ALCOHOL = "alcohol-70"
 FILM, GEL, GAUZE = "transparent", "transparent-chg-gel", "gauze"
@@ -43,7 +45,8 @@ class Mutant:
         Text put at the end of the file.
     fails
         The property that must not be proved; "faulty" where the set is refused
-        already when it is read, with ``code``.
+        already when it is read, with ``code``; "core" where no child is needed to see
+        it: part of "safe".
     rule, where
         The rule that the breach names, and how the place named begins.
     says
@@ -95,6 +98,11 @@ class Seen:
             situation.dressing = word
         return window_for(book, situation, task)
 
+    def has_no_time(self, task: str, word: str | None = None) -> bool:
+        """Whether no interval says when the task is due, or that no clock runs."""
+        window = self.window(task, word)
+        return window is None or not window.counted
+
     def plans_twice(self, task: str) -> bool:
         """Whether two intervals of the task both hold, so that neither is picked."""
         for word in DRESSINGS if task == "dressing" else SET_KINDS:
@@ -103,6 +111,27 @@ class Seen:
             except RuleConflictError:
                 return True
         return False
+
+    def task_under(self, kind: str) -> Any:
+        """Return what is due of a dressing of this kind, put on an hour ago."""
+        line = self.case.line
+        worn = replace(line.dressing, kind=kind, applied=self.at - timedelta(hours=1))
+        case = replace(self.case, line=replace(line, dressing=worn))
+        return dressing_task(due_tasks(case, self.at, self.policy))
+
+    def is_due_under(self, kind: str) -> bool:
+        """Whether a dressing of this kind is due now, though it is an hour old."""
+        return bool(self.task_under(kind).is_now)
+
+    def says_nothing_of(self, kind: str) -> bool:
+        """Whether no rule says when such a dressing is due: the line says so, now."""
+        task = self.task_under(kind)
+        return bool(task.is_now and "says nothing" in task.why[0])
+
+    @property
+    def found(self) -> set[str]:
+        found = self.case.line.dressing.findings
+        return set() if isinstance(found, Unknown) else {f.kind for f in found}
 
     # --- the answer
 
@@ -122,7 +151,8 @@ class Seen:
 
     @property
     def stays_h(self) -> float | None:
-        return self.plan.dressing.stays_h  # type: ignore[no-any-return]
+        cover = self.plan.dressing
+        return cover.stays_h if cover else None
 
     @property
     def scrub_s(self) -> int | None:

@@ -107,7 +107,11 @@ GAPS = (
         fails="complete",
         rule="bleeding-site",
         where="uk-guideline/intervals.toml: exclude",
-        shows=lambda s: s.verdict == "plan" and s.dressing is None and s.bleeds,
+        shows=lambda s: (
+            s.verdict == "plan"
+            and s.dressing is None
+            and (s.bleeds or s.does_not_tolerate("adhesive"))
+        ),
     ),
     Mutant(
         name="gauze-without-a-stay",
@@ -199,7 +203,7 @@ SHADOWS = (
         wrong="A rule for 750 g stands behind the one for 1000 g.",
         base="quillmere",
         file="antisepsis.toml",
-        add='\n[[exclude]]\nid = "chg-very-small"\nbecause = "Lighter than 750 g."\n'
+        add='\n[[exclude]]\nid = "chg-very-small"\nbecause = "Very small."\n'
         'source = "common-practice"\nbars = ["chlorhexidine-alcohol"]\n'
         'when = [{ mass = { below = { value = 750, unit = "g", from = 2024-01-01, '
         'source = "common-practice" } } }]\n',
@@ -213,7 +217,7 @@ SHADOWS = (
         wrong="A new rule bars all of the first month, and hides that of the first week.",
         base="quillmere",
         file="antisepsis.toml",
-        add='\n[[exclude]]\nid = "chg-first-month"\nbecause = "Under 30 days."\n'
+        add='\n[[exclude]]\nid = "chg-first-month"\nbecause = "Very young."\n'
         'source = "common-practice"\nbars = ["chlorhexidine-alcohol", '
         '"transparent-chg-gel", "transparent-chg-disc", "chlorhexidine-bath"]\n'
         'when = [{ age = { below = { value = 720, unit = "h", from = 2024-01-01, '
@@ -233,7 +237,6 @@ SHADOWS = (
         fails="consistent",
         rule="between-newborn-and-one-year",
         where="uk-guideline/antiseptics.toml: refer",
-        idle=("between-newborn-and-one-year",),
     ),
     Mutant(
         name="referral-behind-a-bar",
@@ -255,7 +258,8 @@ SHADOWS = (
         add='\n[[interval]]\nid = "gauze-sooner"\nbecause = "Gauze on the ward."\n'
         'source = "CDC11"\nhow = "memory"\ntask = "dressing"\npriority = 1\n'
         'not_after = "dressing-gauze"\n'
-        'when = [{ dressing = { is = ["gauze", "gauze-under-transparent"] } }]\n',
+        'when = [{ dressing = { is = ["gauze", "gauze-under-transparent", "bridge"] } '
+        "}]\n",
         fails="consistent",
         rule="dressing-gauze-stays",
         where="quillmere/dressing.toml: interval",

@@ -18,6 +18,12 @@ RULES = stage().bedside.rules
 SETTINGS = {
     "circles-outward": {"agent": "povidone-iodine"},
     "disc-there": {"dressing": "transparent-chg-disc"},
+    "plan-film": {"dressing": "transparent"},
+    "no-gel-unplanned": {"dressing": "gauze"},
+    "no-disc-unplanned": {"dressing": "gauze"},
+    "plan-gel": {"dressing": "transparent-chg-gel"},
+    "plan-gauze": {"dressing": "gauze"},
+    "no-film-for-gauze": {"dressing": "gauze"},
 }
 
 
@@ -30,14 +36,15 @@ def fitting_step(rule: AsepsisRule) -> Any:
     verb = on.get("verb", (verbs[0],))[0]
     takes = on.get("takes") == ("field",)
     opens = on.get("opens") == ("field",)
-    short = on.get("short") == ("yes",)
+    short = on.get("short") == ("yes",) or on.get("lean") == ("yes",)
+    used = tuple((item, 1) for item in on.get("uses", ())[:1] if item != "nothing")
     return step(
         verb,
         on.get("actor", ("operator",))[0],
         objects=on.get("objects", ("site",))[:1],
         touches=on.get("touches", ())[:1],
         manner=on.get("manner", ())[:1],
-        uses=(("clear-film", 1),) if takes else (),
+        uses=used or ((("clear-film", 1),) if takes else ()),
         opens=(("clear-film", 1),) if opens else (),
         seconds=None if short or verb not in ("scrub", "wait", "hand-hygiene") else "removal-press",
     )  # fmt: skip

@@ -83,6 +83,8 @@ DONE: list[tuple[str, dict[str, str], Step, dict[str, str]]] = [
     ("drape", {}, step("lay-drape"), {"drape": "laid"}),
     ("cleared away", {"field": "open", "drape": "laid"}, step("clear-away"), {"field": "none", "drape": "none"}),
     ("position", {}, step("position"), {"posture": "safe"}),
+    ("ask child and family", {"agreement": "unasked"}, step("ask", objects=("child", "family")), {"agreement": "given"}),
+    ("ask the family alone", {"agreement": "unasked"}, step("ask", objects=("family",)), {}),
     ("comfort", {"child": "distressed"}, step("comfort"), {"child": "calm"}),
     ("no comfort for the unstable", {"child": "unstable"}, step("comfort"), {}),
     ("said", {"said": "no"}, step("say"), {"said": "yes"}),
@@ -91,6 +93,12 @@ DONE: list[tuple[str, dict[str, str], Step, dict[str, str]]] = [
     ("peel", {}, step("peel"), {"site": "bared"}),
     ("wash", {"site": "bared", "soil": "yes"}, step("wash"), {"soil": "no"}),
     ("wash after the scrub", {"site": "dry", "soil": "yes"}, step("wash"), {"soil": "no", "site": "bared"}),
+    ("wash the cream off", {"site": "bared", "cream": "worked"}, step("wash"), {"cream": "none"}),
+    ("mop", {"pool": "possible"}, step("mop"), {"pool": "none"}),
+    ("cream on bare skin", {"site": "bared"}, step("numb"), {"cream": "on", "site": "covered"}),
+    ("cream on a film", {}, step("numb"), {}),
+    ("cream has its time", {"cream": "on"}, step("wait", objects=("cream",), seconds="numbing-cream"), {"cream": "worked"}),
+    ("cream has too little time", {"cream": "on"}, step("wait", objects=("cream",)), {}),
     ("scrub", {"site": "bared"}, step("scrub", **LONG), {"site": "wet"}),
     ("scrub too short", {"site": "bared"}, step("scrub"), {}),
     ("scrub through a dressing", {}, step("scrub", **LONG), {}),
@@ -120,20 +128,36 @@ DONE: list[tuple[str, dict[str, str], Step, dict[str, str]]] = [
     ("feel", {"site": "dry"}, step("feel"), {"site": "bared"}),
     ("clamp", {}, step("clamp"), {"clamp": "on"}),
     ("unclamp", {"clamp": "on"}, step("unclamp"), {"clamp": "off"}),
-    ("pause", {}, step("pause"), {"lumen": "paused"}),
-    ("resume", {"lumen": "paused"}, step("resume"), {"lumen": "running"}),
+    ("pause", {"pump": "running"}, step("pause"), {"lumen": "paused", "pump": "stopped"}),
+    ("resume", {"lumen": "paused"}, step("resume"), {"lumen": "running", "pump": "running", "rates": "unchecked"}),
+    ("resume and open the clamp", {"lumen": "locked", "clamp": "on"}, step("resume", objects=("pump", "clamp")), {"lumen": "running", "pump": "running", "clamp": "off", "rates": "unchecked"}),
+    ("resume what runs", {"pump": "running"}, step("resume"), {}),
+    ("check the rates", {"rates": "unchecked"}, step("check-rates", "both"), {"rates": "checked"}),
+    ("spike", {"part": "dry"}, step("spike"), {"part": "spiked"}),
+    ("prime", {"part": "dry"}, step("prime"), {"part": "primed"}),
+    ("hang", {}, step("hang"), {"part": "hung"}),
     ("open clamped", {"clamp": "on", "hub": "dry"}, step("open-lumen"), {"hub": "open"}),
     ("open unclamped", {"hub": "dry"}, step("open-lumen"), {"hub": "open", "lumen": "air"}),
-    ("connect", {"hub": "open"}, step("connect"), {"hub": "closed"}),
+    ("connect", {"hub": "open"}, step("connect"), {"hub": "closed", "part": "dry"}),
     ("flush", {"hub": "dry"}, step("flush"), {"hub": "closed", "lumen": "locked"}),
     ("air back", {"lumen": "air"}, step("draw-back"), {"lumen": "locked"}),
     ("needle out", {}, step("needle-out"), {"needle": "out"}),
-    ("needle in", {"needle": "out"}, step("needle-in"), {"needle": "in"}),
-    ("stitches", {}, step("cut-stitches"), {"stitches": "cut"}),
+    ("needle in", {"needle": "out"}, step("needle-in"), {"needle": "new", "part": "dry"}),
+    ("a new needle tried", {"needle": "new", "lumen": "locked"}, step("flush", objects=("needle",)), {"needle": "in"}),
+    ("stitches", {}, step("cut-stitches"), {"stitches": "cut", "securement": "off", "holder": "operator"}),
+    ("connect a set", {"hub": "open"}, step("connect", objects=("set",)), {"hub": "closed", "part": "dry", "route": "untraced"}),
+    ("trace", {"route": "untraced"}, step("trace"), {"route": "traced"}),
+    ("barrier film over what lies on the exit", {"edges": "spoiled"}, step("guard-edges"), {}),
+    ("edges pressed", {"site": "doubtful"}, step("press-edges"), {"site": "not-aseptic"}),
+    ("an open end wrapped", {"hub": "open"}, step("cover-for-now", **HUB), {"hub": "wrapped"}),
+    ("pressure taken over", {"tract": "pressed", "pressing": "operator"}, step("hold", "assistant", objects=("tract",)), {"pressing": "assistant"}),
+    ("nothing to take over", {"tract": "open"}, step("hold", "assistant", objects=("tract",)), {}),
+    ("gloves off lets go of the tract", {**GLOVED, "operator_hands": "soiled", "tract": "pressed", "pressing": "operator"}, step("doff"), {"operator_gloves": "none", "pressing": "nobody", "tract": "open"}),
+    ("pressed too short", {"tract": "open"}, step("press", objects=("tract",)), {}),
     ("pull", {"site": "dry"}, step("pull"), {"line": "out", "tract": "open"}),
-    ("press the tract", {"tract": "open"}, step("press"), {"tract": "pressed"}),
+    ("press the tract", {"tract": "open"}, step("press", objects=("tract",), seconds="removal-press"), {"tract": "pressed", "pressing": "operator"}),
     ("press a bleeding site", {"site": "dry", "blood": "yes"}, step("press"), {"site": "bared", "blood": "no"}),
-    ("seal", {"tract": "pressed", "site": "dry"}, step("seal"), {"tract": "sealed", "site": "covered-again"}),
+    ("seal", {"tract": "pressed", "pressing": "operator", "site": "dry"}, step("seal"), {"tract": "sealed", "pressing": "nobody", "site": "covered-again"}),
     ("seal an unscrubbed site", {"tract": "pressed", "site": "bared"}, step("seal"), {"tract": "sealed", "site": "not-aseptic"}),
 ]  # fmt: skip
 
@@ -171,6 +195,18 @@ def test_what_is_touched_spoils_what_touches(
     assert after(before, step("inspect", touches=touches)) == facts
 
 
+def test_a_newborns_scrub_may_pool_and_leaves_an_excess() -> None:
+    scrub = step("scrub", **LONG)
+    before = {"site": "bared", "drape": "laid"}
+
+    assert after(before, scrub, unit="newborn-intensive-care") == {
+        "site": "wet",
+        "residue": "yes",
+        "drape": "spoiled",
+        "pool": "possible",
+    }
+
+
 def test_iodine_leaves_a_residue() -> None:
     scrub = step("scrub", **LONG)
 
@@ -187,7 +223,7 @@ def test_every_verb_with_an_effect_is_tried_here() -> None:
 
 NEVER_ON_A_WAY_BACK = {
     "peel", "unmask", "clear-away", "resume", "pull", "cover-for-now", "feel",
-    "unfasten", "say",
+    "unfasten", "say", "press-edges",
 }  # fmt: skip
 HELPING = [row for row in DONE if row[2].verb not in NEVER_ON_A_WAY_BACK]
 

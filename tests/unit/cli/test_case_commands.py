@@ -91,7 +91,7 @@ def test_an_instant_must_say_its_offset(command: str, at: str) -> None:
 
 
 def test_an_instant_before_the_policy_has_no_rule() -> None:
-    result = run("plan", "-", "--at", "2023-12-31T12:00:00Z", given="{}")
+    result = run("plan", "-", "--at", "2023-12-31T12:00:00Z", given='{"child": {}}')
 
     assert result.exit_code == 2
     assert "[policy-number-not-in-force]" in result.stderr
@@ -145,7 +145,9 @@ def test_a_policy_set_may_lie_in_any_folder(tmp_path: Path) -> None:
 
 
 def test_a_policy_set_that_is_not_there() -> None:
-    result = run("due", "-", "--policy", "no-such-set", "--at", AT, given="{}")
+    result = run(
+        "due", "-", "--policy", "no-such-set", "--at", AT, given='{"child": {}}'
+    )
 
     assert (result.exit_code, result.stdout) == (2, "")
     assert result.stderr.startswith(
@@ -235,11 +237,21 @@ def test_the_plan_s_list_ends_with_the_spares() -> None:
     spare = [line for line in answer["supplies"] if line["spare"]]
 
     assert "Spares, to lay out as well\n" in text
-    assert "pairs, size 7 [SPARE] If a sterile glove touches bed, own mask" in text
+    assert "gel pad, size 80 × 100 mm [SPARE] If the assistant, the child" in text
     assert "  With these, no single slip sends anyone out of the room.\n" in text
-    assert "    all: 2 x Clean gloves, pairs\n" in text
-    assert text.count("[SPARE]") == len(spare)
+    assert "    all: 2 x Clean gloves, pairs\n" not in text
+    assert text.count("[SPARE]") == len(spare) <= 5
+    assert spare[-1]["item"] == "change-kit"
     assert answer["spares"]["first"][-1]["covers"] == 1.0
+
+
+def test_every_spare_and_what_it_buys_is_one_option_away() -> None:
+    text = run("plan", "-", "--at", AT, "--extra", given=child()).stdout
+    answer = json.loads(run("plan", "-", "--at", AT, "--json", given=child()).stdout)
+
+    assert "Every spare, were there no kit:\n" in text
+    assert "    all: 2 x Clean gloves, pairs\n" in text
+    assert len(answer["spares"]["all"]) > 5
 
 
 def test_a_stop_has_no_spares() -> None:
@@ -247,3 +259,33 @@ def test_a_stop_has_no_spares() -> None:
     answer = json.loads(run("plan", "-", "--at", AT, "--json", given=given).stdout)
 
     assert answer["spares"] is None
+
+
+def found(*findings: str) -> str:
+    case = json.loads(child())
+    case["line"]["dressing"]["findings"] = list(findings)
+    return json.dumps(case)
+
+
+@pytest.mark.parametrize("command", ["plan", "due"])
+def test_a_line_that_is_not_to_be_used_is_said_first(command: str) -> None:
+    given = found("discharge", "loose")
+    result = run(command, "-", "--at", AT, given=given)
+    answer = json.loads(run(command, "-", "--at", AT, "--json", given=given).stdout)
+
+    assert result.stdout.startswith(
+        "Do not use the line until the prescriber has said whether it may stay and be"
+        " used. Pus or other discharge at the site: "
+    )
+    [told] = answer["do_not_use"]
+    assert told["until"] == "the prescriber has said whether it may stay and be used"
+
+
+@pytest.mark.parametrize("command", ["plan", "due"])
+def test_other_findings_do_not_stop_a_line(command: str) -> None:
+    given = found("bleeding", "loose", "damp", "soiled", "sodden")
+    result = run(command, "-", "--at", AT, given=given)
+    answer = json.loads(run(command, "-", "--at", AT, "--json", given=given).stdout)
+
+    assert "Do not use" not in result.stdout
+    assert answer["do_not_use"] == []

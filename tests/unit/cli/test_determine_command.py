@@ -41,6 +41,7 @@ KEYS = {
     "specimens", "type", "clabsi", "healthcare_associated", "date_of_event",
     "infection_window", "repeat_timeframe", "added_to", "line_day", "location",
     "exclusions", "because", "to_confirm", "organism", "birthweight_stratum",
+    "verdict", "unknown", "also_unknown",
 }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from tests.fakes.clock import NOON
 
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.demo.scenario import scenario, story_lines
-from lumenkeep.model.chart import line_state
+from lumenkeep.entries import line_state
 from lumenkeep.policy import Situation, load_policy
 from lumenkeep.watch.concerns_found import found_concerns
 from lumenkeep.watch.concerns_life import acts_by_key, concern_at

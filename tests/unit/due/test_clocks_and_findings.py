@@ -58,6 +58,7 @@ def interval(
         not_before=not_before,
         not_after=not_after,
         priority=0,
+        nothing_due=False,
         where="",
     )
     return SimpleNamespace(rule=rule, when=where or when())
@@ -82,10 +83,14 @@ class Policy:
         self.book = SimpleNamespace(
             cells=SimpleNamespace(of=lambda _: "a cell"),
             plausible=(),
+            weighings=(),
+            calls=(),
             at_once=tuple(at_once),
             intervals_of=self._of,
             value=SPANS.__getitem__,
             kept={},
+            bars=lambda _: (),
+            policy=SimpleNamespace(call="the nurse on call"),
         )
 
     def _of(self, task: str) -> list[Any]:
@@ -100,6 +105,12 @@ def asked(policy: Policy, zone: Any = UTC, at: datetime = AT, **line: Any) -> An
     case = Case(Child(skin_at_site="broken"), Line(**line), People(), zone)
     known: Any = policy
     return due_tasks(case, at, known)
+
+
+def asked_of(task: str, *given: Any, **line: Any) -> DueTask:
+    """Return the one task of a name."""
+    [found] = [one for one in asked(*given, **line) if one.task == task]
+    return found  # type: ignore[no-any-return]
 
 
 def dressing(*rules: Any, zone: Any = UTC, at: datetime = AT, **worn: Any) -> DueTask:
@@ -128,7 +139,9 @@ def test_both_ends_of_a_window_keep_the_wall_time() -> None:
     changed = datetime(2026, 3, 5, 9, 0, tzinfo=NEW_YORK).astimezone(UTC)
     policy = Policy([interval("week", "four", "connector")])
 
-    [task] = asked(policy, NEW_YORK, changed + HOUR, connectors_changed=changed)
+    task = asked_of(
+        "connector", policy, NEW_YORK, changed + HOUR, connectors_changed=changed
+    )
 
     assert task.not_before == changed + timedelta(days=4) - HOUR
     assert task.due_at == changed + timedelta(days=7) - HOUR
@@ -138,8 +151,8 @@ def test_both_ends_of_a_window_keep_the_wall_time() -> None:
 def test_a_window_may_have_no_end() -> None:
     policy = Policy([interval(None, "day", "connector")])
 
-    [early] = asked(policy, connectors_changed=AT - HOUR)
-    [may] = asked(policy, connectors_changed=AT - timedelta(days=1))
+    early = asked_of("connector", policy, connectors_changed=AT - HOUR)
+    may = asked_of("connector", policy, connectors_changed=AT - timedelta(days=1))
 
     assert (early.state, early.due_at) == ("too-early", None)
     assert (may.state, may.due_at) == ("may-now", None)
@@ -155,7 +168,7 @@ def test_a_task_says_why_its_last_time_is_not_known() -> None:
         policy, sets=Unknown("never charted"), connectors_changed=Unknown("a gap")
     )
 
-    assert {t.task: t.why[0] for t in found} == {
+    assert {t.task: t.why[0] for t in found if t.task != "dressing"} == {
         "set": "Nobody knows when this was last done (never charted).",
         "connector": "Nobody knows when this was last done (a gap).",
     }
@@ -165,6 +178,7 @@ def test_a_task_has_its_plain_name() -> None:
     policy = Policy([interval(task="set"), interval(task="site-check")])
 
     assert {t.task: t.label for t in asked(policy)} == {
+        "dressing": "Dressing",
         "set": "Administration set",
         "site-check": "Look at the site",
     }
@@ -261,7 +275,40 @@ def test_each_kind_has_its_own_rule() -> None:
 
     day, week = AT + timedelta(days=1), AT + timedelta(days=7)
     assert told("gauze") == [("gauze", day), ("lipid", day), ("plain", week)]
-    assert told("transparent") == [("lipid", day), ("plain", week)]
+    assert told("transparent") == [
+        ("transparent", AT),
+        ("lipid", day),
+        ("plain", week),
+    ]
+
+
+def test_what_the_policy_does_not_speak_of_is_due_and_says_whom_to_ask() -> None:
+    policy = Policy([interval("day", where=when((("dressing", "is", "gauze"),)))])
+    sets = (InfusionSet("medicine", AT - HOUR),)
+
+    found = asked(policy, dressing=Dressing("bridge", AT - 2 * HOUR, ()), sets=sets)
+
+    assert [(t.task, t.state, t.due_at, t.why, t.rules) for t in found] == [
+        (
+            "dressing",
+            "due",
+            AT - 2 * HOUR,
+            (
+                (
+                    "The policy says nothing about tape bridge at the cord, stump bare: "
+                    "ask the nurse on call."
+                ),
+            ),
+            (),
+        ),
+        (
+            "set",
+            "due",
+            AT - HOUR,
+            ("The policy says nothing about medicine: ask the nurse on call.",),
+            (),
+        ),
+    ]
 
 
 def test_what_is_due_by_a_finding_comes_before_what_is_due_later() -> None:

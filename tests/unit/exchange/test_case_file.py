@@ -11,9 +11,10 @@ import pytest
 from lumenkeep.errors import CaseError
 from lumenkeep.exchange.case_file import case_from_mapping, case_from_text, check_at
 from lumenkeep.model import NOT_GIVEN, SAID_UNKNOWN, Birth, Finding, Gestation, Weight
+from lumenkeep.policy.vocabulary import YES_NO_FACTS
 
 MEND_INSTANT = "write date, time and offset, as in 2026-03-05T09:30:00-06:00"
-SUBSTANCES = "chlorhexidine, iodine, alcohol, adhesive, latex"
+SUBSTANCES = "chlorhexidine, iodine, alcohol, adhesive, latex, gel, silicone"
 NOON = datetime(2026, 3, 5, 12, tzinfo=UTC)
 
 FAULTS: dict[str, tuple[dict[str, Any], str, str, str, str]] = {
@@ -52,7 +53,7 @@ FAULTS: dict[str, tuple[dict[str, Any], str, str, str, str]] = {
         "line.dressing.kind",
         (
             "did you mean 'transparent'? otherwise write one of: transparent, "
-            "transparent-chg-gel, transparent-chg-disc, gauze, gauze-under-transparent"
+            "transparent-chg-gel, transparent-chg-disc, gauze, gauze-under-transparent, bridge"
         ),
     ),
     "instant without offset": (
@@ -154,11 +155,11 @@ FAULTS: dict[str, tuple[dict[str, Any], str, str, str, str]] = {
         'write a list, as in ["chlorhexidine"]; [] means asked and none',
     ),
     "sensitivity nearly right": (
-        {"child": {"sensitivities": ["chlorhexidin"]}},
+        {"child": {"sensitivities": ["latx"]}},
         "case-unknown-word",
-        "'chlorhexidin' is not a substance known here, but close to one.",
+        "'latx' is not a substance known here, but close to one.",
         "child.sensitivities[0]",
-        f"did you mean 'chlorhexidine'? known are: {SUBSTANCES}",
+        f"did you mean 'latex'? known are: {SUBSTANCES}",
     ),
     "sensitivity that is no word": (
         {"child": {"sensitivities": [3]}},
@@ -179,7 +180,7 @@ FAULTS: dict[str, tuple[dict[str, Any], str, str, str, str]] = {
         "case-missing",
         "'kind' is missing.",
         "line.dressing.findings[0].kind",
-        "add one of: damp, loose, soiled, bleeding",
+        "add one of: damp, loose, soiled, bleeding, discharge, sodden",
     ),
     "sets not a list": (
         {"line": {"sets": {"kind": "lipid"}}},
@@ -442,3 +443,10 @@ def test_a_gestation_may_be_written_with_spaces(text: str) -> None:
     case = case_from_mapping({"child": {"gestation_at_birth": text}}, "case")
 
     assert case.child.gestation_at_birth == Gestation.of(27, 3)
+
+
+@pytest.mark.parametrize("fact", YES_NO_FACTS)
+def test_every_yes_or_no_that_rules_may_speak_of_is_read(fact: str) -> None:
+    said = case_from_mapping({"line": {fact: True}}, "case").line
+
+    assert getattr(said, fact) is True

@@ -65,8 +65,16 @@ def test_an_answer_tells_times_site_and_what_is_taken_off() -> None:
         "3 swabs",
         "Dry at least 2 minutes",
         (
-            "When the line enters at the groin (femoral): scrub at least 2 minutes, "
-            "dry at least 2 minutes"
+            "When born at 37 weeks 0 days or later and weighing 1500 g or more, and the "
+            "line enters at the groin (femoral); or when at least 2 calendar months old "
+            "and weighing 1500 g or more, and the line enters at the groin (femoral): "
+            "scrub at least 2 minutes, dry at least 2 minutes"
+        ),
+        (
+            "When born before 37 weeks 0 days and younger than 2 calendar months, and "
+            "the line enters at the groin (femoral); or when lighter than 1500 g, and the "
+            "line enters at the groin (femoral): scrub at least 30 seconds, dry at least "
+            "2 minutes"
         ),
         "Then take it off with sterile saline",
     )

@@ -14,13 +14,16 @@ from lumenkeep.cli.main import main
 from lumenkeep.errors import NoRuleError
 from lumenkeep.exchange.policy_reading import Reading, read_policy
 from lumenkeep.exchange.reading_parts import source_label
+from lumenkeep.exchange.reading_procedures import WHO, when_in
 from lumenkeep.exchange.reading_rest import DUE_PHRASES
 from lumenkeep.exchange.reading_text import reading_in_words
 from lumenkeep.exchange.reading_words import value_words
 from lumenkeep.policy import Policy, load_policy, shipped_sets
 from lumenkeep.policy.numbers import DatedValue
 from lumenkeep.policy.rules import Requirement, Rule
+from lumenkeep.policy.texts import SetTexts
 from lumenkeep.policy.vocabulary import TASKS
+from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -32,9 +35,11 @@ SETS = [*shipped_sets(), "published"]
 FIRST_PART = """\
 Quillmere Children's: changing a central line's dressing
 Version 2026.1 (quillmere), digest {digest}
+Taken out of what it extends: visual-phlebitis.
+Said anew by quillmere, over published: rule chlorhexidine-alcohol, rule
+povidone-iodine, rule supply-saline.
 As it stands on 25 November 2026
-Where there is no answer, call the vascular access nurse on call; for a newborn also the
-neonatologist on call.
+Where there is no answer, call the vascular access nurse on call.
 
 The decision, step by step
 --------------------------
@@ -47,26 +52,44 @@ The decision, step by step
    - sensitive to alcohol
    One of these: Go to step 2.
    None of these: Chlorhexidine 2 % in alcohol: 3 swabs, 10 seconds each; dry at least
-   30 seconds; when the line enters at the groin (femoral): scrub at least 2 minutes,
-   dry at least 1 minute. Then the dressing. Go to step 3.
+   30 seconds; when born at 37 weeks 0 days or later and weighing 1500 g or more, and
+   the line enters at the groin (femoral); or when at least 2 calendar months old and
+   weighing 1500 g or more, and the line enters at the groin (femoral): scrub at least 2
+   minutes, dry at least 1 minute; when born before 37 weeks 0 days and younger than 2
+   calendar months, and the line enters at the groin (femoral); or when lighter than
+   1500 g, and the line enters at the groin (femoral): scrub at least 30 seconds, dry at
+   least 1 minute. Then the dressing. Go to step 3.
 2. Is povidone-iodine barred?
    - sensitive to iodine
-   If so: No antiseptic is left: stop and call the vascular access nurse on call; for a
-   newborn also the neonatologist on call.
-   If not: Povidone-iodine: 3 swabs; dry at least 2 minutes; when the line enters at the
-   groin (femoral): scrub at least 2 minutes, dry at least 2 minutes; then take it off
-   with sterile saline. Then the dressing. Go to step 3.
+   If so: No antiseptic is left: stop and call the vascular access nurse on call.
+   If not: Povidone-iodine: 3 swabs; dry at least 2 minutes; when born at 37 weeks 0
+   days or later and weighing 1500 g or more, and the line enters at the groin
+   (femoral); or when at least 2 calendar months old and weighing 1500 g or more, and
+   the line enters at the groin (femoral): scrub at least 2 minutes, dry at least 2
+   minutes; when born before 37 weeks 0 days and younger than 2 calendar months, and the
+   line enters at the groin (femoral); or when lighter than 1500 g, and the line enters
+   at the groin (femoral): scrub at least 30 seconds, dry at least 2 minutes; then take
+   it off with sterile saline. Then the dressing. Go to step 3.
 3. Is clear film with chlorhexidine gel pad barred?
+   - sensitive to adhesive
+   - sensitive to gel or hydrogel
+   - the dressing or its site is pus or other discharge (look when the site is bare)
+   - the dressing or its site is skin white and sodden (look when the site is bare)
    - sensitive to chlorhexidine
    - born before 28 weeks 0 days and younger than 2 calendar months
    - lighter than 1000 g
    - younger than 168 hours (7 days)
    - the skin at the site is broken
+   - born before 37 weeks 0 days and younger than 183 days
+   - lighter than 1500 g
    - younger than 2 calendar months
    - the dressing or its site is bleeding or oozing (look when the site is bare)
    One of these: Go to step 4.
    None of these: Clear film with chlorhexidine gel pad: stays 7 days at most.
 4. Is clear film barred?
+   - sensitive to adhesive
+   - the dressing or its site is pus or other discharge (look when the site is bare)
+   - the dressing or its site is skin white and sodden (look when the site is bare)
    - the dressing or its site is bleeding or oozing (look when the site is bare)
    - the skin at the site is broken
    One of these: Gauze: stays 2 days at most.
@@ -271,8 +294,11 @@ def test_a_referral_says_whom_to_call() -> None:
         (
             "moist-site",
             (
-                "When the line enters at the groin (femoral): scrub at least 2 minutes, "
-                "dry at least 1 minute, whatever the antiseptic."
+                "When born at 37 weeks 0 days or later and weighing 1500 g or more, and "
+                "the line enters at the groin (femoral); or when at least 2 calendar "
+                "months old and weighing 1500 g or more, and the line enters at the groin "
+                "(femoral): scrub at least 2 minutes, dry at least 1 minute, whatever the "
+                "antiseptic."
             ),
         ),
         ("connector-window", "Not before 96 hours (4 days) and after 7 days at most."),
@@ -307,10 +333,21 @@ def test_a_referral_says_whom_to_call() -> None:
         (
             "require-gauze-stay",
             (
-                "When the dressing is gauze or gauze under a clear film: the dressing "
-                "is due after 2 days at most."
+                "When the dressing is gauze or gauze under a clear film and the line is "
+                "not an implanted port, an umbilical venous line or an umbilical "
+                "arterial line; or when the dressing is gauze or gauze under a clear "
+                "film, the line is an implanted port and a needle is in the port: the "
+                "dressing is due after 2 days at most."
             ),
         ),
+        (
+            "port-at-rest-dressing",
+            (
+                "When the line is an implanted port and no needle is in the port: "
+                "nothing is due."
+            ),
+        ),
+        ("external-length-mm", "External length: 0 mm to 600 mm."),
         (
             "floor-chg-strength",
             "Chlorhexidine in the alcoholic product: more than 0.5 %; here 2 %.",
@@ -345,6 +382,7 @@ def test_every_claim_of_a_requirement_is_told() -> None:
         "verdict": ("stop",),
         "residue_removed": True,
         "scrub_at_least": "chg-dry",
+        "scrub_at_most": "chg-dry",
         "dry_at_least": "chg-dry",
         "swabs_at_least": "chg-swabs",
         "staff_at_least": "chg-swabs",
@@ -352,6 +390,9 @@ def test_every_claim_of_a_requirement_is_told() -> None:
         "no_clock": True,
         "stays_at_most": "set-lipid",
         "stays_at_least": "set-lipid",
+        "rests_at_least": "set-lipid",
+        "film_at_most": "chg-area-high",
+        "weighing_at_most": "set-lipid",
     }
     beside = {field.name for field in fields(Rule)} | {"if_charted", "task"}
     known = {field.name for field in fields(Requirement)} - beside
@@ -405,3 +446,102 @@ def test_the_command_says_when_there_was_no_policy_yet() -> None:
 
     assert result.exit_code == 2
     assert "policy-number-not-in-force" in result.stderr
+
+
+def procedures(name: str) -> dict[str, list[Statement]]:
+    return {
+        section.key.removeprefix("procedure-"): [
+            one for part in section.parts for one in part.statements
+        ]
+        for section in reading(name).sections
+        if section.key.startswith("procedure-")
+    }
+
+
+def details(one: Statement) -> dict[str, str]:
+    return {detail.label: detail.text for detail in one.details}
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_step_of_every_procedure_is_told_in_order(name: str) -> None:
+    bedside = bedside_of(load_policy(name))
+    told = procedures(name)
+
+    assert set(told) == set(bedside.procedures)
+    for id_, statements_ in told.items():
+        steps = [
+            step
+            for step in bedside.procedures[id_].steps
+            if when_in(step.when, id_) is not None
+        ]
+        assert [one.text for one in statements_] == [
+            f"{step.id}. {WHO[step.actor]}: {step.says}" for step in steps
+        ]
+        assert all(
+            one.cites[0].source == step.source
+            for one, step in zip(statements_, steps, strict=True)
+        )
+
+
+def test_the_dressing_change_is_read_first() -> None:
+    assert next(iter(procedures("quillmere"))) == "dressing-change"
+
+
+def test_a_step_tells_its_time_with_its_source_and_what_it_uses() -> None:
+    steps = {
+        one.text.partition(".")[0]: one
+        for one in procedures("quillmere")["port-needle-change"]
+    }
+    waiting, cream = steps["I0w"], steps["I0"]
+
+    [time] = [detail for detail in waiting.details if detail.label == "Time"]
+    assert time.text == "At least 1 hour."
+    assert [cite.source for cite in time.cites] == ["numbing-review"]
+    assert (
+        details(cream)["Uses"]
+        == "1 × numbing cream, one meant for this age and 1 × plaster."
+    )
+
+
+def test_a_step_of_a_branch_says_for_whom_it_is() -> None:
+    only = {
+        (one.text.partition(".")[0], details(one).get("Only"))
+        for one in procedures("quillmere")["dressing-change"]
+    }
+
+    assert ("NEO13", "In newborn intensive care.") in only
+    assert (
+        "D13",
+        "Where the antiseptic is rubbed in back and forth and where the line enters at the groin (femoral).",
+    ) in only
+    assert ("PR12c", "With a child old enough for a mask.") in only
+    assert ("PR8", None) in only
+
+
+def test_a_step_of_another_procedure_is_not_told() -> None:
+    steps = [one.text for one in procedures("quillmere")["set-change"]]
+
+    assert not any(text.startswith("PR10.") for text in steps)
+
+
+def test_steps_that_are_repeated_say_so() -> None:
+    [connector] = [
+        s
+        for s in reading("quillmere").sections
+        if s.key == "procedure-connector-change"
+    ]
+
+    assert connector.lead.endswith(
+        "Steps N4 to N15 are done once for each lumen, one after the other."
+    )
+
+
+def test_faulty_procedures_hide_no_rule() -> None:
+    policy = load_policy("quillmere")
+    broken = SetTexts("quillmere", (("procedures/x.toml", "nothing ="),))
+
+    found = read_policy(replace(policy, procedures=(broken,)), DAY)
+
+    assert found.sections[-1].key == "procedure"
+    assert "lumenkeep rehearse" in found.sections[-1].parts[0].statements[0].text
+    assert len(found.sections) > 1

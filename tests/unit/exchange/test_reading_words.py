@@ -21,7 +21,7 @@ from lumenkeep.exchange.reading_words import (
 from lumenkeep.model import CalendarSpan, Elapsed, words
 from lumenkeep.policy import LiveWhen, RuleBook, load_policy
 from lumenkeep.policy.conditions import Comparison, LiveComparison, live
-from lumenkeep.policy.vocabulary import FACTS
+from lumenkeep.policy.vocabulary import CHOICE_TESTS, FACTS, YES_NO, FactKind
 
 BOOK: RuleBook = load_policy("quillmere").on(date(2026, 11, 25))
 NUMBERS = {
@@ -230,3 +230,14 @@ def test_small_words() -> None:
     assert listed([]) == ""
     assert item_words(BOOK.policy, "chlorhexidine-bath") == "chlorhexidine bath"
     assert item_words(BOOK.policy, "gauze") == "gauze"
+
+
+@pytest.mark.parametrize(("test", "word"), [("is", "yes"), ("is_not", "no")])
+def test_a_yes_or_no_without_words_of_its_own_is_said_by_its_name(
+    monkeypatch, test, word
+) -> None:
+    kinked = FactKind("line kinked", CHOICE_TESTS, allowed=YES_NO, ask="Is it kinked?")
+    monkeypatch.setitem(FACTS, "kinked", kinked)
+    one = LiveComparison("kinked", test, frozenset({"yes"}), None, bool)
+
+    assert comparison_words(one, BOOK) == f"line kinked: {word}"

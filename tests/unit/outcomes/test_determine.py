@@ -74,7 +74,7 @@ def test_a_missing_day_of_birth_is_asked_for() -> None:
     )
 
     assert only(timeline).type == "none"
-    assert "Not known: the day of birth" in said(only(timeline))
+    assert "Not known: on which day the child was born" in said(only(timeline))
 
 
 @pytest.mark.parametrize(("birthday_in", "kind"), [(0, "LCBI-3"), (-1, "none")])

@@ -84,6 +84,7 @@ def later(
         exclusions=rules,
         policy=policy,
         plausible=(),
+        weighings=(),
         words=lambda number: f"«{number}»",
         cells=SimpleNamespace(of=lambda s: s.at),
     )

@@ -204,7 +204,7 @@ SKIN = Comparison("skin_at_site", "is", None, ("broken",))
     [
         ((MASS,), "Because of 0 (700 g)."),
         ((GESTATION,), "Because of 0 (born at 25w5d)."),
-        ((AGE,), "Because of 0 (9 d 0 h)."),
+        ((AGE,), "Because of 0 (9 days)."),
         ((GESTATION, AGE), "Because of 0 (born at 25w5d)."),
         ((MASS, GESTATION), "Because of 0 (700 g, born at 25w5d)."),
         ((MASS, MASS), "Because of 0 (700 g)."),

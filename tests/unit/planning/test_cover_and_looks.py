@@ -35,6 +35,7 @@ def with_intervals(*not_after: str | None) -> Any:
                 id=f"interval-{i}",
                 source=f"document-{i}",
                 priority=0,
+                nothing_due=False,
                 not_before=None,
                 not_after=number,
                 where="",
@@ -109,6 +110,7 @@ def looks(
     known = situation()
     known.dressing = worn
     book = SimpleNamespace(
+        calls=(),
         exclusions=rules,
         policy=SimpleNamespace(dressings=ORDER, call="the nurse on call"),
     )

@@ -46,7 +46,7 @@ def prepared(*rules: Any, **kit: tuple[int, str | None]) -> Any:
         item: SimpleNamespace(count=str(count), size=size)
         for item, (count, size) in kit.items()
     }
-    book = SimpleNamespace(supplies=rules, kit=packed, value=int)
+    book = SimpleNamespace(supplies=rules, kit=packed, value=int, films=())
     return SimpleNamespace(book=book, layouts={})
 
 
@@ -58,6 +58,13 @@ def situation(operator: Any = None, assistant: Any = None) -> Situation:
     known = Situation(Case(Child(unit="ward"), Line(), people, UTC), AT)
     known.agent = "an-agent"
     return known
+
+
+def test_what_the_kit_holds_is_given_once() -> None:
+    rules = prepared(supply("drape", 1), supply("drape", 1), drape=(1, None))
+    found = supplies(rules, situation(), NO_SIZES)
+
+    assert [(line.count, line.in_kit) for line in found] == [(1, True), (1, False)]
 
 
 @pytest.mark.parametrize(

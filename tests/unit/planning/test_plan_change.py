@@ -19,13 +19,15 @@ if TYPE_CHECKING:
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 NEVER = object()
+SIX_YEARS = timedelta(days=6 * 366)
+THREE_WEEKS = timedelta(days=21)
 
 
 def child(age: timedelta | None, **facts: Any) -> dict[str, Any]:
     """Return a child with every fact known but those given as ``NEVER``."""
     known: dict[str, Any] = {
         "gestation_at_birth": "39w0d",
-        "weights": [{"at": AT.isoformat(), "g": 3500}],
+        "weights": [{"at": AT.isoformat(), "g": 20_000 if age == SIX_YEARS else 3500}],
         "sensitivities": [],
         "skin_at_site": "intact",
         "unit": "ward",
@@ -49,10 +51,6 @@ def planned(
 
 def supply(plan: Plan, item: str) -> list[SupplyLine]:
     return [line for line in plan.supplies if line.item == item]
-
-
-SIX_YEARS = timedelta(days=6 * 366)
-THREE_WEEKS = timedelta(days=21)
 
 
 class TestChoosing:
@@ -85,10 +83,62 @@ class TestChoosing:
 
         assert {e.rule for e in plan.excluded} == {"chg-allergy"}
 
+    @pytest.mark.parametrize("phrase", ["unknown", "reaction to chlorhexidine", "?"])
+    def test_a_phrase_of_an_allergy_gives_no_chlorhexidine(self, phrase: str) -> None:
+        for policy in ("quillmere", "us-guideline", "uk-guideline"):
+            plan = planned(child(SIX_YEARS, sensitivities=[phrase]), policy)
+            agent = plan.antiseptic.agent if plan.antiseptic else plan.until_known
+            assert agent in (None, "povidone-iodine")
+
+    def test_a_denied_allergy_is_asked_about_and_not_believed(self) -> None:
+        plan = planned(child(SIX_YEARS, sensitivities=["no chlorhexidine allergy"]))
+
+        assert (plan.verdict, plan.until_known) == ("ask", "povidone-iodine")
+        assert [q.ask for q in plan.questions] == [
+            "“no chlorhexidine allergy”: does the child tolerate chlorhexidine, or not?"
+        ]
+
+    def test_penicillin_is_asked_about_once(self) -> None:
+        asked = planned(child(SIX_YEARS, sensitivities=["penicillin"]))
+        told = {"substance": "penicillin", "touches_skin": False}
+        settled = planned(child(SIX_YEARS, sensitivities=[told]))
+
+        assert asked.verdict == "ask"
+        assert asked.questions[0].ask.startswith(
+            "“penicillin”: does it concern anything that touches this child's skin"
+        )
+        assert (settled.verdict, settled.questions) == ("plan", ())
+        assert settled.dressing is not None
+        assert settled.dressing.kind == "transparent-chg-gel"
+
+    @pytest.mark.parametrize("policy", ["quillmere", "us-guideline", "uk-guideline"])
+    def test_nothing_that_sticks_is_planned_under_an_allergy_to_it(
+        self, policy: str
+    ) -> None:
+        plan = planned(child(SIX_YEARS, sensitivities=["sticking plaster"]), policy)
+
+        assert plan.dressing is not None
+        assert plan.dressing.kind == "gauze"
+        items = {line.item for line in plan.supplies}
+        assert "bandage" in items
+        assert items.isdisjoint(
+            {"tape", "sterile-strips", "barrier-film", "clear-film"}
+        )
+
+    @pytest.mark.parametrize("policy", ["quillmere", "us-guideline", "uk-guideline"])
+    def test_gel_and_silicone_change_dressing_and_remover(self, policy: str) -> None:
+        gel = planned(child(SIX_YEARS, sensitivities=["hydrogel"]), policy)
+        silicone = planned(child(SIX_YEARS, sensitivities=["silicone tape"]), policy)
+
+        assert gel.dressing is not None
+        assert gel.dressing.kind == "transparent"
+        assert supply(silicone, "water-to-loosen")
+        assert not supply(silicone, "adhesive-remover")
+
     def test_a_substance_no_rule_knows_is_a_caution(self) -> None:
         plan = planned(child(SIX_YEARS, sensitivities=["an invented gum"]))
 
-        assert plan.verdict == "plan"
+        assert plan.verdict == "ask"
         assert (
             "The policy has no rule for the sensitivity 'an-invented-gum': "
             "check every product by hand."
@@ -108,7 +158,7 @@ class TestTechnique:
         )
         assert way.motion == "back-and-forth"
         assert way.residue_removed_with is None
-        assert way.area_mm == (51, 76)
+        assert way.area_mm == (90, 110)
 
     def test_iodine_goes_outward_dries_two_minutes_and_is_taken_off(self) -> None:
         way = planned(child(SIX_YEARS, sensitivities=["chlorhexidine"])).antiseptic

@@ -52,6 +52,7 @@ def prepared(**kinds: tuple[Any, ...]) -> Prepared:
             "exclusions",
             "referrals",
             "plausible",
+            "weighings",
         )
     }
     policy = SimpleNamespace(

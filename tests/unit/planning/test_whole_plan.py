@@ -40,7 +40,7 @@ def case(who: dict[str, Any] | None = None, **line: Any) -> Any:
     child = {
         "born": SIX_YEARS.isoformat(),
         "gestation_at_birth": "39w0d",
-        "weights": [{"at": AT.isoformat(), "g": 3500}],
+        "weights": [{"at": AT.isoformat(), "g": 20_000}],
         "sensitivities": [],
         "skin_at_site": "intact",
         "unit": "ward",
@@ -307,7 +307,13 @@ def test_a_plan_does_not_depend_on_the_plans_before_it() -> None:
         ({}, {"site": "femoral"}),
         ({"weights": []}, {}),
         ({"born": "2026-02-20T08:00:00Z", "weights": []}, {}),
-        ({"born": "2026-02-20T08:00:00Z"}, {}),
+        (
+            {
+                "born": "2026-02-20T08:00:00Z",
+                "weights": [{"at": AT.isoformat(), "g": 3500}],
+            },
+            {},
+        ),
         (BOTH, {}),
     ]
 

@@ -21,8 +21,11 @@ from lumenkeep.model import (
     Weight,
 )
 from lumenkeep.policy import Situation, turning_ages
-from lumenkeep.policy.cell import Cells
+from lumenkeep.policy.cell import SPAN_FACTS, WORD_FACTS, Cells
 from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.policy.prove.child import CHOICES
+from lumenkeep.policy.prove.grid import CHOICE_LABELS
+from lumenkeep.policy.vocabulary import FACTS, PLANNED_FACTS, YES_NO, YES_NO_FACTS
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
@@ -165,6 +168,19 @@ def test_a_fact_in_words_counts_where_a_rule_names_it() -> None:
     assert place(at(unit="icu")) == place(at(unit="ward"))
 
 
+@pytest.mark.parametrize("fact", YES_NO_FACTS)
+def test_every_yes_or_no_of_the_line_reaches_rules_cells_and_proof(fact: str) -> None:
+    case = Case(Child(), Line(**{fact: True}), People())
+
+    assert getattr(Situation(case, AT), fact) == "yes"
+    assert CHOICES[fact] == tuple(CHOICE_LABELS[fact]) == tuple(YES_NO)
+
+
+def test_no_fact_that_is_known_of_a_child_is_left_out_of_its_cell() -> None:
+    assert {*FACTS} == {"age", *SPAN_FACTS, *PLANNED_FACTS, *WORD_FACTS}
+    assert vars(Situation(Case(Child(), Line(), People()), AT)).keys() >= {*WORD_FACTS}
+
+
 def test_sensitivities_count_always_since_a_strange_one_is_a_caution() -> None:
     places = {
         cells().of(at(sensitivities=words))
@@ -184,6 +200,7 @@ def test_ages_turn_for_exclusions_referrals_and_what_is_plausible() -> None:
         exclusions=(rule(("mass", 1000.0), ("age", week)), rule(("age", week))),
         referrals=(rule(("age", month)),),
         plausible=(rule(("age", year)),),
+        weighings=(rule(("age", month)),),
         notes=(rule(("age", CalendarSpan(2, 0))),),
     )
 

@@ -152,7 +152,7 @@ FULL = situation(
 @pytest.mark.parametrize(
     ("fact", "words"),
     [
-        ("age", "9 d 0 h"),
+        ("age", "9 days"),
         ("gestation_at_birth", "born at 27w6d"),
         ("mass", "780 g"),
         ("postmenstrual_age", "29w1d"),
@@ -175,8 +175,8 @@ def test_an_age_by_the_birth_date_says_so() -> None:
     known = situation(Child(born=Birth.on(BORN.date(), UTC)))
     same_day = situation(Child(born=Birth.on(AT.date(), UTC)))
 
-    assert known.value_in_words("age") == "about 8 d 10 h, time of birth not known"
-    assert same_day.value_in_words("age") == "about 0 h 0 min, time of birth not known"
+    assert known.value_in_words("age") == "about 8 days, time of birth not known"
+    assert same_day.value_in_words("age") == "about 0 minutes, time of birth not known"
 
 
 def test_asked_and_none_is_told_from_never_asked() -> None:

@@ -34,6 +34,7 @@ def interval(
         not_after=not_after,
         not_before=not_before,
         priority=priority,
+        nothing_due=False,
     )
     return SimpleNamespace(rule=rule, when=when)
 

@@ -6,15 +6,18 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from tests.fakes.by_hand import chart_look
 from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 from tests.fakes.concern_shelf import FakeConcernShelf
 
 from lumenkeep.demo.hospital import HERON, KESTREL
 from lumenkeep.demo.people import STAFF
+from lumenkeep.entries import every_kind
 from lumenkeep.errors import ChartError
 from lumenkeep.policy import load_policy
-from lumenkeep.services.chart_look import chart_look, look_form
+from lumenkeep.services.charting.asked import asked_of
+from lumenkeep.services.charting.chart_entry import bedside_of
 from lumenkeep.services.concern_acknowledge import acknowledge_concern
 from lumenkeep.services.concern_at_hand import concern_at_hand
 from lumenkeep.services.concern_close import close_concern, outcomes_for
@@ -346,9 +349,11 @@ def test_a_faulty_look_says_what_is_wrong(signs, typed, expected) -> None:
 
 def test_only_scales_for_this_child_are_asked() -> None:
     bed = Bedside()
-    asked = look_form(bed.chart, POLICIES, bed.clock, "l-1")
+    look_at = every_kind()["site-check"]
+    at_bed = bedside_of(bed.chart, POLICIES, bed.clock.now(), "l-1", look_at)
+    asked = asked_of(look_at, at_bed)
 
-    assert [scale.id for scale in asked.scales] == [
+    assert [one.part for one in asked if one.name.startswith("grade-")] == [
         "infiltration",
         "phlebitis",
         "pain-watched",

@@ -5,16 +5,21 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
+from tests.fakes.by_hand import (
+    chart_fact,
+    chart_finding,
+    chart_look,
+    chart_task,
+    correct_entry,
+)
 from tests.fakes.chart import ShippedPolicies, chart_with_a_line, first_drafts
 from tests.fakes.clock import NOON, FixedClock
 from tests.unit.services.test_chart_change import GOOD
 
 from lumenkeep.errors import ChartError
 from lumenkeep.model.times import Birth
-from lumenkeep.services.chart_facts import chart_fact
-from lumenkeep.services.chart_finding import chart_finding
-from lumenkeep.services.chart_task import chart_task
-from lumenkeep.services.correct_entry import correct_entry, withdraw_entry
+from lumenkeep.services.charting.chart_entry import chart_entry
+from lumenkeep.services.charting.correct import withdraw_entry
 from lumenkeep.services.line_story import line_story
 from lumenkeep.services.ports import StaffRecord
 from lumenkeep.services.replay_plan import replay_plan
@@ -72,11 +77,12 @@ def test_a_finding_of_this_very_second_counts_at_once(chart, clock) -> None:
 
 
 def test_the_change_that_follows_says_why_it_came_early(chart, clock) -> None:
-    from lumenkeep.services.change_form import change_form
+    from lumenkeep.services.likely_reason import likely_reason
+    from lumenkeep.services.line_at_hand import line_at_hand
 
     _find(chart, clock, ["loose"])
 
-    assert change_form(chart, POLICIES, clock, "l-1").values["because"] == "loose"
+    assert likely_reason(line_at_hand(chart, POLICIES, "l-1")) == "loose"
 
 
 @pytest.mark.parametrize(
@@ -119,7 +125,10 @@ def test_a_set_needs_to_be_told_what_runs_through_it(chart, clock) -> None:
 def test_connectors_review_and_look_are_charted(chart, clock) -> None:
     _task(chart, clock, "connector")
     _task(chart, clock, "line-review", **{"still-needed": "yes"})
-    _task(chart, clock, "site-check", **{"done-at": "2026-11-25T08:05"})
+    chart_look(
+        chart, POLICIES, clock,
+        line="l-1", signs=["healthy"], typed={"looked-at": "2026-11-25T08:05"}, by="s-1",
+    )  # fmt: skip
 
     line = chart.line("l-1").state.case.line
     assert line.connectors_changed == NOON
@@ -136,9 +145,11 @@ def test_only_a_port_has_a_needle(chart, clock) -> None:
 
 def test_an_unknown_task_is_refused(chart, clock) -> None:
     with pytest.raises(ChartError) as caught:
-        _task(chart, clock, "polish")
+        chart_entry(
+            chart, POLICIES, clock, line="l-1", kind="polish", typed={}, by="s-1"
+        )
 
-    assert _codes(caught) == {"task": "chart-no-such-task"}
+    assert _codes(caught) == {"kind": "chart-no-such-fact"}
 
 
 def _fact(chart, clock, fact, chosen=(), **typed):
@@ -155,10 +166,11 @@ def test_facts_reach_the_child(chart, clock) -> None:
     _fact(chart, clock, "skin", skin="broken")
     _fact(chart, clock, "birth", born="2022-08-17", gestation="38w")
 
-    child = chart.line("l-1").state.case.child
+    case = chart.line("l-1").state.case
+    child = case.child
     assert child.weights[-1].grams == 16_900
     assert child.sensitivities == {"chlorhexidine"}
-    assert child.skin_at_site == "broken"
+    assert case.line.skin_at_site == "broken"
     assert str(child.gestation_at_birth) == "38w"
     assert isinstance(child.born, Birth)
     assert not child.born.is_exact

@@ -105,9 +105,47 @@ def test_an_infection_of_another_ward_or_of_no_line_does_not_count() -> None:
     assert found.whole.events == 0
     assert [i.key for i in found.undecided] == ["i-3"]
     assert (
-        "One positive blood culture more waits for a decision and does not count so far."
-        in found.cautions
+        "One positive blood culture waits for a fact: whether it belongs to a line "
+        "cannot be said yet." in found.cautions
     )
+
+
+def test_a_proposal_that_does_not_count_waits_for_a_decision() -> None:
+    made = ward_of()
+    made.infections.infection("kestrel", FIRST, counts=False, is_decided=False)
+
+    assert (
+        "One positive blood culture more waits for a decision and does not count so far."
+        in outcomes(made).cautions
+    )
+
+
+def test_what_is_open_is_said_with_the_rate_it_would_make() -> None:
+    """Three infections in 1,196 line-days; one of them hangs on a fact."""
+    made = ward_of()
+    for counts in (True, True, None):
+        made.infections.infection("kestrel", FIRST, counts=counts)
+    made.days.told = [
+        e for e in made.days.told if e.kind != "line-tip" or e.line != "kestrel-0l"
+    ]
+
+    found = outcomes(made)
+
+    assert (found.whole.events, found.whole.line_days) == (2, 1196 - DAYS)
+    assert found.sentence == (
+        "Two infections in 1,104 line-days: 1.8 per 1000 (0.2 to 6.5). Open are one "
+        "infection and 92 line-days: left out until a fact is known. If all counted: 3 "
+        "in 1,196, 2.5 per 1000 (0.5 to 7.3)."
+    )
+    assert "92 more are open; if all counted: " in found.use.words
+
+
+def test_more_line_days_than_child_days_are_remarked() -> None:
+    made = ward_of()
+    made.days.silent |= {FIRST + timedelta(days=n) for n in range(DAYS)}
+    made.book.add_count(NewCount("kestrel", FIRST, 3, 4, "s-1"), "f")
+
+    assert "More line-days than child-days cannot be" in outcomes(made).use.words
 
 
 def test_what_is_proposed_counts_and_says_so() -> None:
@@ -161,10 +199,14 @@ def test_a_line_whose_tip_is_not_charted_is_said() -> None:
     made = ward_of()
     made.days.told = [e for e in made.days.told if e.kind != "line-tip"]
 
-    assert outcomes(made).cautions[0] == (
-        "1,196 of 1,196 line-days rest on a line whose tip nobody has charted; it is "
-        "taken as central."
+    found = outcomes(made)
+
+    assert found.cautions[0] == (
+        "1,196 line-days are left out: nobody has charted where the tip of the line "
+        "lies. Blood of such a line is left out as well."
     )
+    assert found.whole.line_days == 0
+    assert "Open are 1,196 line-days" in found.sentence
 
 
 def test_a_child_of_whom_nobody_charts_any_more_is_asked_after() -> None:

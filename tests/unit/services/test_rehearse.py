@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.asepsis_faults.orders import stage
 
+from lumenkeep.asepsis.check import final_state
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.errors import PolicyError
 from lumenkeep.services import rehearse_ways as module
@@ -179,3 +180,31 @@ def test_a_time_that_no_source_gives_is_null_and_never_nought() -> None:
 
     assert {act["seconds"] for act in acts if act["verb"] == "say"} == {None}
     assert 0 not in {act["seconds"] for act in acts}
+
+
+def test_who_stops_with_a_lumen_open_wraps_it_clamped_before_the_call() -> None:
+    ways = Recovery(stage().bedside, connector())
+    place = [act.step.id for act in connector().acts].index("N7")
+    stopped = ways.left_safely(ways.states[place + 1])
+
+    assert [act.step.id for act in stopped] == ["say", "stop-hub", "call-for-help"]
+    [slip] = [one for one in ways.slips if one.id == "opened-unclamped"]
+    found = ways.way_back(place, slip)
+    assert found is not None
+    assert [act.step.id for act in ways.left_safely(found.start, slip)] == [
+        "say",
+        "stop-clamp",
+        "stop-hub",
+        "call-for-help",
+    ]
+
+
+@pytest.mark.parametrize("procedure", sorted(stage().bedside.procedures))
+def test_who_stops_at_any_step_leaves_nobody_unsafe(procedure: str) -> None:
+    here = stage()
+    for branch in named_branches(here.procedure(procedure), here):
+        ways = Recovery(here.bedside, branch)
+        for state in ways.states:
+            ends = final_state(state, ways.left_safely(state))
+            unsafe = [e.rule.id for e in branch.maker.endings if e.is_unsafe(ends)]
+            assert unsafe == [], (branch.name, ends)

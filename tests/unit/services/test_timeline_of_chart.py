@@ -120,7 +120,8 @@ def test_a_specimen_without_a_result_is_awaited_and_never_negative(
 
     read = _read(told)
 
-    assert read.timeline.specimens == ()
+    [specimen] = read.timeline.specimens
+    assert (specimen.organisms, specimen.result_is_told) == ((), False)
     assert [one.entry for one in read.awaited] == [taken.id]
 
 

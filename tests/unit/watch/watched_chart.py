@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from tests.fakes.clock import NOON
 
-from lumenkeep.model.chart import line_state
+from lumenkeep.entries import line_state
 from lumenkeep.model.entry import Entry
 from lumenkeep.policy import Policy, Situation, load_policy
 from lumenkeep.watch.concerns_found import found_concerns

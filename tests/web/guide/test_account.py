@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
+import json
 from datetime import datetime, timedelta
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -10,8 +13,11 @@ from tests.fakes.account import account_of, row
 from tests.web.guide.test_open_run import opened
 
 from lumenkeep.due import due_tasks
+from lumenkeep.exchange.chart_file import chart_file_line, read_chart_file
 from lumenkeep.policy import load_policy
 from lumenkeep.services.ports import Draft
+from lumenkeep.web.chart.carried_bounds import bounds_of_chart
+from lumenkeep.web.chart.carry import carried_out
 from lumenkeep.web.chart.models import EntryRow
 from lumenkeep.web.guide.models import GuideAccount, GuideClosing
 
@@ -65,6 +71,7 @@ def test_a_finished_change_is_charted_with_what_happened(flint, bundle) -> None:
     assert answer.json()["status"] == "written"
     assert answer.json()["entries"] == [entry.pk]
     assert answer.json()["line_url"] == f"/line/l-1/?charted={entry.pk}"
+    assert answer["Content-Type"] == "application/json"
     assert (entry.kind, entry.by) == ("dressing-change", "s-flint")
     assert entry.body["external_length_mm"] == 21
     assert entry.body["agent"] == "chlorhexidine-alcohol"
@@ -83,6 +90,26 @@ def test_a_finished_change_is_charted_with_what_happened(flint, bundle) -> None:
     assert told["spares"] == {"sterile-gloves": 1}
     assert {"label": "Pain score", "value": "1"} in told["noted"]
     assert "flags" not in told
+
+
+def test_the_receipt_names_the_run_and_what_it_acknowledges(flint, bundle) -> None:
+    """Each receipt is for its own bytes: first, doubled, and of another tablet."""
+    account = account_of(bundle)
+    other = {**account, "remarks": "Told otherwise."}
+
+    for told, status in (
+        (account, "written"),
+        (account, "already-written"),
+        (other, "kept-beside"),
+    ):
+        sent = json.dumps(told, indent=1).encode()
+        path = f"/guide/runs/{bundle['run']}/account"
+        receipt = flint.post(path, sent, content_type="application/json").json()
+
+        assert receipt["status"] == status
+        assert receipt["run"] == bundle["run"]
+        assert receipt["acknowledges"] == sha256(sent).hexdigest()
+        assert receipt["entries"] == [one.pk for one in written(bundle["run"])]
 
 
 def test_it_is_charted_at_the_end_of_the_covering(flint, bundle) -> None:
@@ -148,6 +175,22 @@ def test_a_new_fact_must_be_acknowledged_first(flint, hospital, clock, bundle) -
     assert entry.body["guide"]["acknowledged"] is True
 
 
+def test_what_was_measured_is_kept_though_the_plan_would_now_stop(
+    flint, hospital, clock, bundle
+) -> None:
+    known = {"known": ["chlorhexidine", "iodine", "alcohol"]}
+    barred = Draft("c-1", None, "sensitivities", clock.at, "s-x", known)
+    hospital.append([barred], "quillmere")
+    mark = send(flint, account_of(bundle)).json()["mark"]
+
+    answer = send(flint, account_of(bundle, acknowledged_mark=mark))
+
+    assert answer.json()["status"] == "written"
+    (entry,) = written(bundle["run"])
+    assert entry.body["external_length_mm"] == 21
+    assert entry.body["stitches"] == 0
+
+
 def test_a_look_at_the_site_meanwhile_changes_nothing(
     flint, hospital, clock, bundle
 ) -> None:
@@ -167,6 +210,7 @@ def test_the_guide_can_ask_what_is_new(flint, hospital, clock, bundle) -> None:
     path = f"/guide/runs/{bundle['run']}/facts?mark={bundle['facts_mark']}"
     assert flint.get(path).json() == {
         "mark": bundle["facts_mark"], "changed": [], "sent": False,
+        "do_not_use": [],
     }  # fmt: skip
 
     hospital.append(
@@ -243,6 +287,44 @@ def test_what_is_said_to_be_unknown_is_charted_as_unknown(flint, bundle) -> None
     assert entry.body["guide"]["unknown"] == [
         {"field": "chart-external-length", "why": "the film was opaque"}
     ]
+
+
+def test_signs_that_nobody_sees_are_dropped_from_what_a_guide_tells(
+    flint, bundle
+) -> None:
+    pause = {"from": 1, "to": 2, "why": "\u202ethe mother\u200f came"}
+    account = account_of(bundle, pauses=[pause], remarks="\u2066bed 12")
+    account["tablet"] = "t\u202e1"
+
+    assert send(flint, account).status_code == 200
+    (entry,) = written(bundle["run"])
+    assert entry.body["guide"]["remarks"] == "bed 12"
+    assert entry.body["guide"]["pauses"][0]["why"] == "the mother came"
+    assert send(flint, account).json()["status"] == "already-written"
+    (kept,) = GuideAccount.objects.all()
+    assert "\u202e" not in str(kept.body) + kept.tablet
+
+
+def test_nothing_told_makes_the_exported_chart_unreadable(flint, bundle) -> None:
+    pause = {"from": 1, "to": 2, "why": "the mother\0 came"}
+    known = {"unknown": "\0the tape was stuck"}
+    account = account_of(bundle, pauses=[pause], edits=[pause])
+    account["values"] = {**account["values"], "chart-external-length": known}
+    assert send(flint, account).status_code == 200
+
+    text = "".join(f"{chart_file_line(one)}\n" for one in carried_out(None))
+
+    read = read_chart_file(io.BytesIO(text.encode()), "x.jsonl", bounds_of_chart())
+    told = next(one.body["guide"] for one in read if "guide" in one.body)
+    assert told["pauses"][0]["why"] == "the mother came"
+
+
+def test_a_clock_beyond_all_time_is_a_fault_and_no_crash(flint, bundle) -> None:
+    for key in ("sent_at", "started_at", "ended_at"):
+        for instant in ("9999-12-31T23:59:59+00:00", "0001-01-02T00:00:00+00:00"):
+            answer = send(flint, account_of(bundle, **{key: instant}))
+
+            assert codes(answer) == ["guide-bad-account"]
 
 
 def test_steps_that_are_not_told_of_are_flagged(flint, bundle) -> None:
@@ -335,12 +417,18 @@ def _shifted(text: str, by: timedelta) -> str:
 
 def test_a_guide_given_up_says_why_and_ends(flint, bundle) -> None:
     path = f"/guide/runs/{bundle['run']}/give-up"
-    json = {"content_type": "application/json"}
-    assert codes(flint.post(path, {"reason": " "}, **json)) == ["chart-missing"]
+    as_json = {"content_type": "application/json"}
+    assert codes(flint.post(path, {"reason": " "}, **as_json)) == ["chart-missing"]
 
     for _ in range(2):
-        answer = flint.post(path, {"reason": "off to theatre"}, **json)
-        assert answer.json() == {"status": "given-up", "line_url": "/line/l-1/"}
+        answer = flint.post(path, {"reason": "off to theatre"}, **as_json)
+        assert answer.json() == {
+            "status": "given-up",
+            "run": bundle["run"],
+            "acknowledges": sha256(b'{"reason": "off to theatre"}').hexdigest(),
+            "entries": [],
+            "line_url": "/line/l-1/",
+        }
 
     assert GuideClosing.objects.get().reason == "off to theatre"
     gone = flint.get(f"/guide/runs/{bundle['run']}/bundle")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
@@ -193,7 +194,11 @@ def test_another_ward_s_line_is_not_guided(signed_in, flint) -> None:
 
 
 def test_what_is_no_table_is_refused(flint) -> None:
-    for sent in ("[1]", "{", "[" * 100_000, '{"a": 1e999}', '{"a": "\\ud800"}'):
+    deep = '{"a": ' * 30 + "1" + "}" * 30
+    huge = json.dumps({"a": "x" * 3_000_000})
+    for sent in (
+        "[1]", "{", "[" * 100_000, '{"a": 1e999}', '{"a": "\\ud800"}', deep, huge
+    ):  # fmt: skip
         answer = flint.post("/guide/runs/", sent, content_type="application/json")
         assert (answer.status_code, answer.json()) == (422, {"status": "not-json"})
 

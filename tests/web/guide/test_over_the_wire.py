@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 from urllib.request import HTTPCookieProcessor, Request, build_opener
 
-import pytest
 from tests.fakes.account import account_of
 from tests.fakes.served import PASSWORD, served_demo
 
@@ -46,7 +45,6 @@ class Tablet:
             return json.loads(answer.read())
 
 
-@pytest.mark.timeout(60)
 def test_eight_senders_at_once_make_one_entry(tmp_path: Path) -> None:
     with served_demo(tmp_path) as address:
         tablet = Tablet(address, "jasper")

@@ -74,3 +74,22 @@ def test_while_somebody_reads_the_ordinary_ways_are_begun(flint, ways) -> None:
     (question,) = ways.asked
 
     assert (question.facts["soil"], question.facts["securement"]) == (["no"], ["keep"])
+
+
+def test_a_line_not_to_be_used_is_said_before_anything_is_prepared(
+    flint, hospital, clock
+) -> None:
+    from lumenkeep.services.ports import Draft
+
+    assert "Do not use this line" not in flint.get(PATH).content.decode()
+    moved = {"findings": [], "external_length_mm": 90}
+    hospital.append(
+        [Draft("c-1", "l-1", "finding", clock.at, "s-x", moved)], "quillmere"
+    )
+    page = flint.get(PATH).content.decode()
+    urgent = flint.get(f"{PATH}?procedure=re-cover").content.decode()
+
+    assert "Do not use the line until the tip has been checked." in page
+    assert "the guide asks why you go on all the same" in page
+    assert "Do not use the line until the tip has been checked." in urgent
+    assert "the guide asks why you go on" not in urgent

@@ -6,13 +6,13 @@ from datetime import timedelta
 
 import pytest
 from django.db import IntegrityError, connection, transaction
+from tests.fakes.by_hand import chart_task
 from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import hospital_with_a_line
 from tests.web.policy_life.shelf import AGATE, BERYL, draft_with, proved
 
 from lumenkeep.errors import StoreError
 from lumenkeep.policy import load_policy
-from lumenkeep.services.chart_task import chart_task
 from lumenkeep.services.policy_life import LifeError
 from lumenkeep.services.policy_ports import NewStep
 from lumenkeep.services.policy_steps import (
@@ -108,7 +108,8 @@ def test_what_was_charted_keeps_its_version_and_a_replay_uses_the_one_of_then(
     clock.move(minutes=5)
     chart_task(
         chart, DjangoPolicies(clock), clock,
-        line="l-1", task="site-check", typed={"done-at": "2026-11-25 13:01"},
+        line="l-1", task="line-review",
+        typed={"done-at": "2026-11-25 13:01", "still-needed": "yes"},
         by="s-agate",
     )  # fmt: skip
 

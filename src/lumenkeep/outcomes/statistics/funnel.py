@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.outcomes.statistics.shrinkage import all_expected
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -30,7 +32,14 @@ def proportion_limits(
 def ratio_limits(
     predicted: float, shares: Sequence[float] = SHARES, target: float = 1.0
 ) -> tuple[float, ...]:
-    """Return exact limits of a standardised ratio where so many were predicted."""
+    """Return exact limits of a standardised ratio where so many were predicted.
+
+    Raises
+    ------
+    ValueError
+        Nothing was predicted: there is no ratio, and a NaN would lie inside any limit.
+    """
+    all_expected([predicted])
     from scipy.stats import poisson
 
     model = poisson(predicted * target)
@@ -74,7 +83,13 @@ def over_dispersion(
     The outer tenths of the z-scores are drawn in to linear-interpolated quantiles
     first; with few units that convention matters. Limits are widened only where phi
     is above 1 by more than chance (chi-square, one degree for each unit).
+
+    Raises
+    ------
+    ValueError
+        Nothing was predicted of a unit.
     """
+    all_expected(predicted)
     import numpy as np
     from scipy.special import chdtrc
 

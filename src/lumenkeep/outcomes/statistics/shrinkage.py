@@ -11,6 +11,21 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 MOST_ALIKE = 1e6
+TRUE_TO = 1e-12
+"""How little the likelihood of a unit may still rise. Not of all units: the sum over a
+thousand holds fewer figures than that, and the search would never come to rest."""
+
+
+def all_expected(expected: Sequence[float]) -> None:
+    """Check that something was expected of every unit.
+
+    Raises
+    ------
+    ValueError
+        Nothing was: there is no ratio, and a NaN would read as none too far.
+    """
+    if not all(one > 0 for one in expected):
+        raise ValueError("a unit of which nothing is expected has no ratio")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +68,13 @@ def shrink(observed: Sequence[float], expected: Sequence[float]) -> Shrunk:
     ----------
     observed, expected
         Events, and expected events or time at risk, of each unit.
+
+    Raises
+    ------
+    ValueError
+        Nothing was expected of a unit: it has no ratio to be drawn anywhere.
     """
+    all_expected(expected)
     import numpy as np
     from scipy.optimize import minimize
     from scipy.special import gammaln
@@ -75,7 +96,7 @@ def shrink(observed: Sequence[float], expected: Sequence[float]) -> Shrunk:
 
     def loss(at: np.ndarray) -> float:
         a = float(np.exp(at[0]))
-        return -log_likelihood(a, a / float(np.exp(at[1])))
+        return -log_likelihood(a, a / float(np.exp(at[1]))) / len(o)
 
     best = min(
         (
@@ -83,7 +104,7 @@ def shrink(observed: Sequence[float], expected: Sequence[float]) -> Shrunk:
                 loss,
                 np.array([start, np.log(max(overall, 1e-9))]),
                 method="Nelder-Mead",
-                options={"xatol": 1e-10, "fatol": 1e-12, "maxiter": 20000},
+                options={"xatol": 1e-10, "fatol": TRUE_TO, "maxiter": 20000},
                 bounds=[(-20.0, np.log(MOST_ALIKE)), (-30.0, 30.0)],
             )
             for start in (-1.0, 1.0, 3.0)
@@ -109,6 +130,7 @@ def shrink_by_moments(
     ----------
     .. [1] R. J. Marshall, Applied Statistics 40 (1991) 283-294.
     """
+    all_expected(expected)
     total, time = sum(observed), sum(expected)
     mean = total / time
     rates = [x / t for x, t in zip(observed, expected, strict=True)]

@@ -42,17 +42,26 @@ class SymbolicAnswer:
     ) -> None:
         self.book = book
         self.policy = book.policy
-        self.child = child or SymbolicChild(calendar_limits(book))
+        self.child = child or SymbolicChild(calendar_limits(book), book.policy.bounds)
         if narrow:
-            self.child.narrow(self._least_mass())
-        self.exclusions = [self.rule(e) for e in book.exclusions]
-        self.referrals = [self.rule(r) for r in book.referrals]
+            self.child.narrow(self.least_mass())
+
+    @cached_property
+    def exclusions(self) -> list[Three]:
+        """The exclusions of the book, in its order."""
+        return [self.rule(live) for live in self.book.exclusions]
+
+    @cached_property
+    def referrals(self) -> list[Three]:
+        """The rules by which a person must decide, in the book's order."""
+        return [self.rule(live) for live in self.book.referrals]
 
     def rule(self, live: LiveRule[Rule], planned: Planned = NOTHING) -> Three:
         """Return a rule's condition over this child."""
         return rule_formula(live.when, self.child, planned)
 
-    def _least_mass(self) -> z3.ArithRef:
+    def least_mass(self) -> z3.ArithRef:
+        """Return what an unknown mass is at the least, by what the set calls plausible."""
         least: z3.ArithRef = z3.RealVal(0)
         for live in self.book.plausible:
             bound = z3.RealVal(str(self.book.value(live.rule.at_least)))

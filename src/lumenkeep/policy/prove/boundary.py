@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from lumenkeep.policy.policy import Policy
 
 ONE_GRAM, ONE_DAY, ONE_MINUTE = 1, 1, 1
+MOST_TRIED = 1500
+"""Pairs of side and region that are all tried; of more, a share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,9 @@ def regions(answer: SymbolicAnswer) -> Iterator[tuple[Expected, z3.BoolRef]]:
 def boundary_cases(policy: Policy, day: date) -> Iterator[BoundaryCase]:
     """Yield a child for each region and each side of each limit, where there is one.
 
+    A policy of very many limits has each side tried in a share of the regions, and in
+    the others only until one child stands on it.
+
     Parameters
     ----------
     policy
@@ -91,26 +96,46 @@ def boundary_cases(policy: Policy, day: date) -> Iterator[BoundaryCase]:
             answer = SymbolicAnswer(policy.on(epoch.day))
         except NoRuleError:
             continue  # told by the proof that the set is not complete
-        solver = z3.Solver()
-        solver.add(*answer.child.assumptions)
-        sides = list(_sides(answer))
-        for expected, formula in regions(answer):
+        yield from _in_epoch(answer, epoch)
+
+
+def _in_epoch(answer: SymbolicAnswer, epoch: Epoch) -> Iterator[BoundaryCase]:
+    solver = z3.Solver()
+    solver.add(*answer.child.assumptions, answer.child.of_this_world)
+    sides = list(enumerate(_sides(answer)))
+    found = [one for one in regions(answer) if _is_somewhere(solver, one[1])]
+    every = -(-len(sides) * len(found) // MOST_TRIED)
+    stood_on: set[int] = set()
+    for is_first in (True, False):
+        for place, (expected, formula) in enumerate(found):
+            if is_first:
+                tried = [s for s in sides if (s[0] + place) % every == 0]
+            else:
+                tried = [s for s in sides if s[0] not in stood_on and every > 1]
             solver.push()
             solver.add(formula)
-            if solver.check() == z3.sat:
-                yield from _children(answer, solver, sides, epoch, expected)
+            for number, shown in _children(answer, solver, tried, epoch):
+                stood_on.add(number)
+                yield BoundaryCase(sides[number][1][0], shown, expected)
             solver.pop()
+
+
+def _is_somewhere(solver: z3.Solver, formula: z3.BoolRef) -> bool:
+    solver.push()
+    solver.add(formula)
+    found = solver.check()
+    solver.pop()
+    return bool(found == z3.sat)
 
 
 def _children(
     answer: SymbolicAnswer,
     solver: z3.Solver,
-    sides: list[tuple[str, z3.BoolRef]],
+    sides: list[tuple[int, tuple[str, z3.BoolRef]]],
     epoch: Epoch,
-    expected: Expected,
-) -> Iterator[BoundaryCase]:
+) -> Iterator[tuple[int, Example]]:
     """Yield a child of the solver's region for each side that it can stand on."""
-    for side, standing in sides:
+    for number, (_, standing) in sides:
         solver.push()
         solver.add(standing)
         shown = None
@@ -118,7 +143,7 @@ def _children(
             shown = example(solver, answer.child, epoch)
         solver.pop()
         if shown is not None:
-            yield BoundaryCase(side, shown, expected)
+            yield number, shown
 
 
 def _sides(answer: SymbolicAnswer) -> Iterator[tuple[str, z3.BoolRef]]:

@@ -12,7 +12,7 @@ the age by the shortest and the longest that the span can be.
 from __future__ import annotations
 
 import itertools
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import z3
 
@@ -22,30 +22,37 @@ from lumenkeep.model.quantities import (
     SECONDS_PER_DAY,
     SECONDS_PER_MINUTE,
 )
+from lumenkeep.policy.vocabulary import YES_NO, YES_NO_FACTS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Hashable, Iterable, Mapping
 
+    from lumenkeep.policy.bounds import Bound
     from lumenkeep.policy.policy import RuleBook
+
+    Bounds = Mapping[str, Bound]
 
 MINUTES_PER_DAY = SECONDS_PER_DAY // SECONDS_PER_MINUTE
 LONGEST_DAY = 25 * 60
 """A date of birth without a time leaves the age open by up to this (minutes)."""
-OLDEST = 25 * 366 * MINUTES_PER_DAY
-GESTATIONS = (18 * DAYS_PER_WEEK, 45 * DAYS_PER_WEEK)
-MASSES = (150, 300_000)
-LUMENS = (1, 6)
+OLDEST_YEARS = 25
+OLDEST = OLDEST_YEARS * 366 * MINUTES_PER_DAY
+BOUNDS_USED = ("mass-g", "gestation", "lumens")
+"""Bounds of the world that a child of the model is held to."""
 CHOICES = {
     "skin_at_site": tuple(words.SKIN),
     "site": tuple(words.SITES),
     "line_kind": tuple(words.LINE_KINDS),
     "unit": tuple(words.UNITS),
+    **dict.fromkeys(YES_NO_FACTS, tuple(YES_NO)),
+    "patency": tuple(words.PATENCY),
 }
 SETS = {
     "sensitivities": tuple(words.SENSITIVITIES),
     "findings": tuple(words.FINDINGS),
 }
 UNKNOWN = -1
+T = TypeVar("T")
 
 
 def minutes(span: Elapsed) -> z3.ArithRef:
@@ -58,27 +65,36 @@ class SymbolicChild:
 
     Parameters
     ----------
-    book
-        Rule book; its calendar limits get truths of their own, and its plausible
-        bounds narrow an unknown mass.
+    calendar
+        Spans that get truths of their own.
+    bounds
+        What can be at all.
     tag
         Suffix of the solver's names, to tell two children apart.
 
     Attributes
     ----------
     assumptions
-        What any child of the model satisfies.
+        What any child of the model satisfies, fact by fact.
+    of_this_world
+        Besides: its mass is one that its age can have.
+    kept
+        Formulas over it that were written before; writing takes longer than solving.
     """
 
-    def __init__(self, calendar: Iterable[CalendarSpan], tag: str = "") -> None:
+    def __init__(
+        self, calendar: Iterable[CalendarSpan], bounds: Bounds, tag: str = ""
+    ) -> None:
         self.tag = tag
+        self.bounds = bounds
         self.assumptions: list[z3.BoolRef] = []
+        self.kept: dict[Hashable, Any] = {}
         self._age()
         self._gestation()
         self._mass()
         self.lumens_known = z3.Int(f"lumens_known{tag}")
         self.lumens = z3.Int(f"lumens{tag}")
-        low, high = LUMENS
+        low, high = bounds["lumens"].counts
         self.assume(
             z3.Or(
                 self.lumens_known == UNKNOWN,
@@ -101,6 +117,13 @@ class SymbolicChild:
         for span in sorted(set(calendar), key=lambda s: s.nominal_hours()):
             self._calendar(span)
         self._in_order()
+
+    def once(self, key: Hashable, write: Callable[[], T]) -> T:
+        """Return formulas over the child, written the first time they are asked for."""
+        if key not in self.kept:
+            self.kept[key] = write()
+        found: T = self.kept[key]
+        return found
 
     def assume(self, *facts: z3.BoolRef) -> None:
         """Add what any child of the model satisfies."""
@@ -132,7 +155,7 @@ class SymbolicChild:
         self.gestation_low, self.gestation_high, self.gestation = z3.Ints(
             f"gestation_low{tag} gestation_high{tag} gestation{tag}"
         )
-        low, high = GESTATIONS
+        low, high = self.bounds["gestation"].counts
         width = self.gestation_high - self.gestation_low
         self.assume(
             self.gestation >= low,
@@ -158,8 +181,22 @@ class SymbolicChild:
         self.mass_known = z3.Bool(f"mass_known{self.tag}")
         self.mass = z3.Real(f"mass{self.tag}")
         self.mass_least = z3.Real(f"mass_least{self.tag}")
-        low, high = MASSES
+        low, high = self.bounds["mass-g"].span
         self.assume(self.mass >= low, self.mass <= high)
+
+    @property
+    def of_this_world(self) -> z3.BoolRef:
+        """That the true mass lies inside the bounds of the true age."""
+        bands = self.bounds["mass-g"].bands
+        ends = [band.days * MINUTES_PER_DAY for band in bands[1:]]
+        parts = []
+        for band, end in itertools.zip_longest(bands, ends):
+            inside = [self.age >= band.days * MINUTES_PER_DAY]
+            if end is not None:
+                inside.append(self.age < end)
+            held = z3.And(self.mass >= band.low, self.mass <= band.high)
+            parts.append(z3.Implies(z3.And(inside), held))
+        return z3.And(parts)
 
     def narrow(self, least: z3.ArithRef) -> None:
         """Bound an unknown mass from below by what the policy calls plausible."""
@@ -239,7 +276,7 @@ def calendar_limits(book: RuleBook) -> set[CalendarSpan]:
     """Return every calendar span that a rule compares an age with."""
     return {
         c.limit
-        for live in (*book.every_live_rule(), *book.requirements)
+        for live in (*book.every_live_rule(), *book.requirements, *book.weighings)
         for row in live.when.rows
         for c in row
         if isinstance(c.limit, CalendarSpan)

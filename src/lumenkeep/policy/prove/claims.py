@@ -7,10 +7,12 @@ that never decides anything.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import z3
 
+from lumenkeep.policy.numbers import Number
 from lumenkeep.policy.prove.child import SymbolicChild
 from lumenkeep.policy.rules import Rule
 
@@ -22,7 +24,12 @@ PROPERTIES = {
     "consistent": "no two rules disagree, and every rule decides for somebody",
     "stable": "a child who grows loses nothing that was allowed, unless a rule says so",
     "honest": "the planner and the formulas answer alike on both sides of every limit",
+    "aseptic": "every procedure keeps the rules of asepsis at each step, in every "
+    "setting, and its own numbers keep the floors",
+    "laid-out": "what a change plan lays out is as much as its steps use, and fits whom "
+    "it must fit",
 }
+"""What each property says. The last two walk the procedures, in an engine above."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +52,13 @@ class Claim:
         What to do about it.
     lively
         Whether the query must be satisfiable.
+    worn
+        The dressing that the child has on, where the claim is about that.
+    rather
+        What the child shown is to be, if it can: one on whom nothing else hides it.
+    led
+        Further rules and numbers, each named where its formula holds for the child
+        that is shown; asked for once.
     """
 
     part: str
@@ -55,4 +69,6 @@ class Claim:
     mend: str
     later: SymbolicChild | None = None
     lively: bool = False
-    also: tuple[z3.BoolRef, ...] = field(default=())
+    worn: str | None = None
+    rather: z3.BoolRef | None = None
+    led: Iterable[tuple[z3.BoolRef, Rule | Number]] = field(default=())

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 import z3
 
 from lumenkeep.model.words import DRESSINGS, SET_KINDS
+from lumenkeep.policy.prove.child import CHOICES
 from lumenkeep.policy.prove.claims import Claim
+from lumenkeep.policy.prove.formulas import YES
 from lumenkeep.policy.vocabulary import TASKS
 
 if TYPE_CHECKING:
@@ -61,6 +63,15 @@ def complete(answer: SymbolicAnswer) -> Iterator[Claim]:
         "add a dressing that nothing bars at the end of set.dressings",
     )
     yield from _one_stay(answer)
+    yield Claim(
+        "complete",
+        "No rule says which film suits, and how much skin is cleaned for it.",
+        z3.And([answer.rule(live).fails for live in answer.book.films]),
+        answer.child,
+        tuple(live.rule for live in answer.book.films),
+        "add a [[film]] for these children",
+    )
+    yield from _all_that_can_be_there(answer)
     yield from _no_two_windows(answer)
 
 
@@ -75,6 +86,53 @@ def _one_stay(answer: SymbolicAnswer) -> Iterator[Claim]:
             answer.child,
             tuple(live.rule for live, _, _ in active),
             f"add an [[interval]] for the task dressing that speaks of '{dressing}'",
+        )
+
+
+def _all_that_can_be_there(answer: SymbolicAnswer) -> Iterator[Claim]:
+    """Yield that whatever can be charted on a line has a rule of when it is due.
+
+    That nothing is due may be said only of a port at rest and, for its sets, of a
+    line not in use.
+    """
+    child = answer.child
+
+    def truly(fact: str, word: str) -> z3.BoolRef:
+        return child.choice[fact] == CHOICES[fact].index(word)
+
+    is_port, has_needle = truly("line_kind", "port"), truly("needle_in", "yes")
+    awake = z3.Or(z3.Not(is_port), has_needle)
+    used = z3.And(awake, truly("in_use", "yes"))
+    for task, label, planned, there in (
+        *(
+            ("dressing", f"“{words.lower()}” that is on", {"dressing": kind}, awake)
+            for kind, words in DRESSINGS.items()
+        ),
+        *(
+            ("set", f"a set for {words.lower()}", {"set_kind": kind}, used)
+            for kind, words in SET_KINDS.items()
+        ),
+        ("port-needle", "a needle in a port", {}, z3.And(is_port, has_needle)),
+        ("connector", "the connectors", {}, awake),
+        ("site-check", "a look at the site", {}, YES),
+        ("line-review", "the question whether the line is needed", {}, YES),
+    ):
+        active = answer.active(task, planned)
+        none = z3.And(
+            [z3.Not(may) for live, _, may in active if not live.rule.nothing_due]
+        )
+        yield Claim(
+            "complete",
+            f"Nothing says when {label} is due.",
+            z3.And(there, none),
+            child,
+            tuple(live.rule for live, _, _ in active),
+            f"add an [[interval]] for the task {task} that speaks of it",
+            worn=planned.get("dressing"),
+            # What is barred is due now, whatever its interval says.
+            rather=z3.Not(answer.barred(planned["dressing"]))
+            if "dressing" in planned
+            else None,
         )
 
 

@@ -56,7 +56,7 @@ def _lively(answer: SymbolicAnswer, query: z3.BoolRef, rule: Rule, fault: str) -
 
 def _exclusions(answer: SymbolicAnswer) -> Iterator[Claim]:
     agents = answer.policy.antiseptics
-    offered = {*agents, *answer.policy.dressings, *BATHS}
+    offered = {*agents, *DRESSINGS, *BATHS}  # any dressing may be worn already
     known = answer.child.is_wholly_known()
     for position, live in enumerate(answer.book.exclusions):
         items = [item for item in live.rule.bars if item in offered]

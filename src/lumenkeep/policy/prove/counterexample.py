@@ -7,32 +7,32 @@ solver is asked again.
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import z3
 
 from lumenkeep.model.quantities import DAYS_PER_WEEK
 from lumenkeep.policy.prove.formulas import YES
+from lumenkeep.policy.prove.ordinary_child import wishes
 from lumenkeep.policy.prove.pinned import minutes_of, pinned
 from lumenkeep.policy.prove.written_case import Example, written_case
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable
     from datetime import datetime
 
     from lumenkeep.policy.prove.child import SymbolicChild
     from lumenkeep.policy.prove.epoch import Epoch
 
+    Found = tuple[Example, z3.ModelRef]
+    Choose = Callable[[z3.Solver, SymbolicChild], z3.ModelRef | None]
+
 LIGHT, NOT_NEW, HEAVIER = 20_000, 400_000, 3000
 """Masses (g) and an age (min) that make an example easy to believe."""
 
 
-def example(
-    solver: z3.Solver,
-    child: SymbolicChild,
-    epoch: Epoch,
-    later: SymbolicChild | None = None,
-) -> Example | None:
+def example(solver: z3.Solver, child: SymbolicChild, epoch: Epoch) -> Example | None:
     """Return a child from a satisfiable query; None if no birth day fits.
 
     Parameters
@@ -43,52 +43,111 @@ def example(
         The child of the query.
     epoch
         The stretch of days in which the child is asked about.
+    """
+    found = _shown(solver, child, None, epoch, _plainest)
+    return found[0] if found else None
+
+
+def ordinary(
+    solver: z3.Solver,
+    child: SymbolicChild,
+    epoch: Epoch,
+    *,
+    later: SymbolicChild | None = None,
+    rather: z3.BoolRef | None = None,
+) -> Found | None:
+    """Return the most ordinary child of a satisfiable query, and the solver's model.
+
+    For whoever reads a breach: with as few facts as can be off what a ward sees every
+    day. The solver is asked a fixed small number of times more.
+
+    Parameters
+    ----------
     later
         The same child at a later time, where the query speaks of two.
+    rather
+        What is wished before all that is ordinary.
     """
+    choose = partial(_most_wishes, first=[] if rather is None else [[rather]])
+    return _shown(solver, child, later, epoch, choose)
+
+
+def _shown(
+    solver: z3.Solver,
+    child: SymbolicChild,
+    later: SymbolicChild | None,
+    epoch: Epoch,
+    choose: Choose,
+) -> Found | None:
     for born in epoch.births():
         solver.push()
-        solver.add(*_inside(child, born, epoch))
-        found = None
-        if solver.check() == z3.sat:
-            for one in (child, later):
-                if one is not None:
-                    solver.add(*pinned(one, born))
-            if solver.check() == z3.sat:
-                found = _plainest(solver, child, later, born)
+        solver.add(
+            child.once(("inside", born, epoch), partial(_inside, child, born, epoch))
+        )
+        for one in (child, later):
+            if one is not None:
+                solver.add(one.once(("pinned", born), partial(_pinned, one, born)))
+        model = choose(solver, child)
         solver.pop()
+        if model is not None:
+            return written_case(model, child, later, born), model
+    return None
+
+
+def _plainest(solver: z3.Solver, child: SymbolicChild) -> z3.ModelRef | None:
+    """Return the model that fulfils most of what makes one easy to read.
+
+    Most often the best can be had at once, so that is asked first.
+    """
+    for wish in child.once("plain", partial(_plain, child)):
+        found = _model_with(solver, wish)
         if found is not None:
             return found
     return None
 
 
-def _plainest(
-    solver: z3.Solver,
-    child: SymbolicChild,
-    later: SymbolicChild | None,
-    born: datetime,
-) -> Example | None:
-    """Return the example that fulfils most of what makes one easy to read."""
-    found = None
-    for wish in _wishes(child):
-        solver.push()
-        solver.add(wish)
-        if solver.check() == z3.sat:
-            found = written_case(solver.model(), child, later, born)
-        solver.pop()
+def _most_wishes(
+    solver: z3.Solver, child: SymbolicChild, first: list[list[z3.BoolRef]]
+) -> z3.ModelRef | None:
+    """Return a model that fulfils the wishes in order, each as long as it can be."""
+    best = _model_with(solver, YES)
+    if best is None:
+        return None
+    for group in (*first, *wishes(child)):
+        found = _model_with(solver, z3.And(group))
         if found is not None:
-            break
+            solver.add(*group)
+            best = found
+            continue
+        for wish in group if len(group) > 1 else ():
+            found = _model_with(solver, wish)
+            if found is not None:
+                solver.add(wish)
+                best = found
+    return best
+
+
+def _model_with(solver: z3.Solver, wish: z3.BoolRef) -> z3.ModelRef | None:
+    solver.push()
+    solver.add(wish)
+    found = solver.model() if solver.check() == z3.sat else None
+    solver.pop()
     return found
 
 
-def _inside(child: SymbolicChild, born: datetime, epoch: Epoch) -> Iterator[z3.BoolRef]:
-    """Yield that a child born then is asked about inside the stretch."""
-    yield child.age_high >= minutes_of(epoch.start - born)
-    if epoch.end is not None:
-        yield child.age_high < minutes_of(epoch.end - born)
+def _pinned(child: SymbolicChild, born: datetime) -> z3.BoolRef:
+    return z3.And(list(pinned(child, born)))
 
 
-def _wishes(child: SymbolicChild) -> list[z3.BoolRef]:
+def _inside(child: SymbolicChild, born: datetime, epoch: Epoch) -> z3.BoolRef:
+    """Return that a child born then is asked about inside the stretch."""
+    late = child.age_high >= minutes_of(epoch.start - born)
+    if epoch.end is None:
+        return late
+    return z3.And(late, child.age_high < minutes_of(epoch.end - born))
+
+
+def _plain(child: SymbolicChild) -> list[z3.BoolRef]:
     """Return what makes an example easy to read, from the most to the least wished."""
     plain = [
         z3.IsInt(child.mass),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import z3
 
@@ -10,6 +10,8 @@ from lumenkeep.policy.numbers import as_seconds, as_span
 from lumenkeep.policy.prove.answers import SymbolicAnswer
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from lumenkeep.policy.policy import RuleBook
     from lumenkeep.policy.prove.child import SymbolicChild
     from lumenkeep.policy.rules import Agent
@@ -32,8 +34,8 @@ def differs(
     Returns
     -------
     dict
-        ``antiseptic``: verdict or agent; ``technique``: times or residue of an agent
-        that both give; ``dressing``: kind or stay, where both have a plan.
+        ``antiseptic``: verdict or agent; ``technique``: how an agent that both give is
+        used; ``dressing``: kind or stay, where both have a plan.
     """
     a = SymbolicAnswer(one, child, narrow=False)
     b = SymbolicAnswer(two, child, narrow=False)
@@ -74,8 +76,32 @@ def _used_otherwise(a: SymbolicAnswer, b: SymbolicAnswer, agent: str) -> z3.Bool
     return z3.Or(
         _scrub(a, one) != _scrub(b, two),
         _dry(a, one) != _dry(b, two),
-        z3.BoolVal(val=one.residue != two.residue),
+        _area(a, one.area_low, "area_low", least=True)
+        != _area(b, two.area_low, "area_low", least=True),
+        _area(a, one.area_high, "area_high", least=False)
+        != _area(b, two.area_high, "area_high", least=False),
+        z3.BoolVal(val=_always(a, one) != _always(b, two)),
     )
+
+
+def _always(answer: SymbolicAnswer, agent: Agent) -> tuple[object, ...]:
+    """Return what of an agent's use is the same for every child."""
+    strength = answer.book.value(agent.strength) if agent.strength else None
+    swabs = answer.book.value(agent.swabs)
+    return agent.residue, agent.motion, strength, swabs
+
+
+def _area(
+    answer: SymbolicAnswer, own: str, of_film: str, *, least: bool
+) -> z3.ArithRef:
+    """Return an end of the skin cleaned: that of the films that suit, or the agent's."""
+    found: z3.ArithRef = z3.RealVal(NONE)
+    for live in answer.book.films:
+        mm = z3.RealVal(str(answer.book.value(getattr(live.rule, of_film))))
+        further = mm < found if least else mm > found
+        counts = z3.And(answer.rule(live).holds, z3.Or(found == NONE, further))
+        found = z3.If(counts, mm, found)
+    return z3.If(found == NONE, z3.RealVal(str(answer.book.value(own))), found)
 
 
 def _scrub(answer: SymbolicAnswer, agent: Agent) -> z3.ArithRef:
@@ -112,3 +138,52 @@ def _stay(answer: SymbolicAnswer, kind: str) -> z3.ArithRef:
         shorter = z3.Or(shortest == NONE, hours < shortest)
         shortest = z3.If(z3.And(possibly, shorter), hours, shortest)
     return shortest
+
+
+def window_differs(
+    one: RuleBook,
+    two: RuleBook,
+    child: SymbolicChild,
+    task: str,
+    planned: Mapping[str, str],
+) -> z3.BoolRef:
+    """Return that two sets give a task other times.
+
+    Parameters
+    ----------
+    task
+        Which task.
+    planned
+        What lies on or hangs there, as facts of the plan.
+    """
+    sides = [
+        _window(SymbolicAnswer(book, child, narrow=False), task, planned)
+        for book in (one, two)
+    ]
+    return z3.Or([a != b for a, b in zip(*sides, strict=True)])
+
+
+def _window(
+    answer: SymbolicAnswer, task: str, planned: Mapping[str, str]
+) -> tuple[Any, ...]:
+    """Return which kind of answer there is, and its two times in hours."""
+    active = answer.active(task, planned)
+    timed = [(live, may) for live, _, may in active if not live.rule.nothing_due]
+    is_due = z3.Or([may for _, may in timed])
+    is_told = z3.Or([may for _, _, may in active])
+    before = _hours(answer, [(r.rule.not_before, may) for r, may in timed])
+    after = _hours(answer, [(r.rule.not_after, may) for r, may in timed])
+    return is_told, is_due, before, after
+
+
+def _hours(
+    answer: SymbolicAnswer, numbers: Sequence[tuple[str | None, z3.BoolRef]]
+) -> z3.ArithRef:
+    found: z3.ArithRef = z3.RealVal(NONE)
+    for number, may in numbers:
+        if number is not None:
+            hours = z3.RealVal(str(as_span(answer.book.value(number)).nominal_hours()))
+            found = z3.If(
+                z3.And(may, z3.Or(found == NONE, hours < found)), hours, found
+            )
+    return found

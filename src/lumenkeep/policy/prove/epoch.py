@@ -8,7 +8,7 @@ asked about inside the stretch they are a fault of.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 YEARS_BACK = (0, 1, 2, 4, 7, 12, 18)
 BIRTHDAYS = ((3, 3, 8), (1, 1, 0), (7, 1, 12), (12, 31, 8), (11, 30, 8), (2, 28, 0))
 """Month, day and hour: ordinary ones, and those on which a calendar is odd."""
+
+
+DAYS_TRIED = 4 * 366
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,11 @@ class Epoch:
             for month, day, hour in BIRTHDAYS:
                 year = self.start.year + 1 - back
                 yield datetime(year, month, day, hour, tzinfo=UTC)
+
+    def every_birth(self) -> Iterator[datetime]:
+        """Yield those, and every day of some years: a leap year lies among them."""
+        yield from self.births()
+        yield from (self.start - timedelta(days=n) for n in range(DAYS_TRIED))
 
     def holds(self, at: datetime) -> bool:
         """Return whether an instant lies inside."""

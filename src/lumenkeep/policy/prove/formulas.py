@@ -15,7 +15,6 @@ import z3
 from lumenkeep.model import CalendarSpan, Elapsed
 from lumenkeep.policy.prove.child import (
     CHOICES,
-    LUMENS,
     MINUTES_PER_DAY,
     UNKNOWN,
     SymbolicChild,
@@ -163,11 +162,10 @@ def _number(c: LiveComparison, child: SymbolicChild, limit: Any) -> Three:
         )
     if c.fact == "postmenstrual_age":
         return _postmenstrual(c.test, child, limit)
-    low, high = LUMENS
+    low, _ = child.bounds["lumens"].counts
     count = child.lumens_known
     known = _span(c.test, count != UNKNOWN, (count, count, child.lumens), limit)
     open_ = _span(c.test, count == UNKNOWN, (z3.IntVal(low), None, child.lumens), limit)
-    del high
     return Three(
         z3.Or(known.holds, open_.holds), z3.Or(known.fails, open_.fails), known.really
     )

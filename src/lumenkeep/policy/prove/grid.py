@@ -1,29 +1,37 @@
-"""Cut every child into cells by the limits of one or more rule books.
+"""Cut every child into cells by the limits of the rules that matter.
 
-Each fact is an axis; its places are the pieces between the limits that the books
+Each fact is an axis; its places are the pieces between the limits that the rules
 compare it with, found and shown to be possible by the solver. A point of the grid is
 a child with everything known; one example stands for all children of the point.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import z3
 
-from lumenkeep.errors import Fault, NoRuleError
 from lumenkeep.model import CalendarSpan, Elapsed, weeks_and_days, words
 from lumenkeep.model.quantities import SECONDS_PER_MINUTE
+from lumenkeep.policy.bounds import at_any_age
 from lumenkeep.policy.numbers import value_in_words
-from lumenkeep.policy.prove.child import SETS, SymbolicChild, minutes
+from lumenkeep.policy.prove.child import (
+    MINUTES_PER_DAY,
+    SETS,
+    SymbolicChild,
+    minutes,
+)
+from lumenkeep.policy.prove.places import Axis, Cut, Place, instants_between
+from lumenkeep.policy.prove.sums import POSTMENSTRUAL, Sums
+from lumenkeep.policy.vocabulary import PLANNED_FACTS, YES_NO, YES_NO_FACTS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from lumenkeep.policy.conditions import LiveComparison
     from lumenkeep.policy.policy import LiveRule, RuleBook
+    from lumenkeep.policy.prove.diagram import Diagrams, Node
     from lumenkeep.policy.prove.epoch import Epoch
     from lumenkeep.policy.rules import Rule
 
@@ -36,78 +44,128 @@ CHOICE_LABELS = {
     "site": words.SITES,
     "line_kind": words.LINE_KINDS,
     "unit": words.UNITS,
+    **dict.fromkeys(YES_NO_FACTS, YES_NO),
+    "patency": words.PATENCY,
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """One piece of an axis.
+class Grid:
+    """Axes for all facts that rules compare.
+
+    Parameters
+    ----------
+    books
+        The rule books whose rules they are; the widest of their bounds count.
+    rules
+        The rules that matter.
+    epoch
+        Stretch of days in which the examples are asked about.
 
     Attributes
     ----------
-    start, end
-        Words for where it begins and ends; None for the first and the last piece.
-    formula
-        What it is to lie here, over the grid's symbolic child.
-    stands
-        The value of the example: what goes into a case.
+    child
+        The symbolic child that the places' formulas speak of.
+    axes
+        One for each fact, or for each member of a list.
+    nobody
+        Ages, in words, that the solver, which does not know how long a month is, holds
+        for possible, and that no birth day of some years has: nobody is taken to be so
+        old.
     """
 
-    start: str | None
-    end: str | None
-    formula: z3.BoolRef
-    stands: Any
-
-
-@dataclass(frozen=True, slots=True)
-class Axis:
-    """One fact and its places in order."""
-
-    fact: str
-    places: tuple[Place, ...]
-
-
-class Grid:
-    """Axes for all facts that matter in any of the books.
-
-    Raises
-    ------
-    NoRuleError
-        ``compare-postmenstrual-age``: a book compares postmenstrual age, which ties
-        two axes together; such sets cannot be cut into a grid.
-    """
-
-    def __init__(self, books: Sequence[RuleBook], epoch: Epoch) -> None:
+    def __init__(
+        self,
+        books: Sequence[RuleBook],
+        rules: Iterable[LiveRule[Rule]],
+        epoch: Epoch,
+    ) -> None:
         self.epoch = epoch
-        self._comparisons = _comparisons(books)
-        if "postmenstrual_age" in self._comparisons:
-            raise NoRuleError(
-                Fault(
-                    "compare-postmenstrual-age",
-                    "A set compares postmenstrual age, which ties age and gestation "
-                    "together.",
-                    books[0].policy.id,
-                    "compare the sets without that rule",
-                )
-            )
+        self._comparisons = _comparisons(rules)
+        if POSTMENSTRUAL in self._comparisons:
+            # A sum of two facts is cut together with both.
+            for fact in ("age", "gestation_at_birth"):
+                self._comparisons.setdefault(fact, [])
         spans = {
             c.limit
             for c in self._comparisons.get("age", ())
             if isinstance(c.limit, CalendarSpan)
         }
-        self.child = SymbolicChild(spans, "_grid")
+        bounds = at_any_age(*(book.policy.bounds for book in books))
+        self.child = SymbolicChild(spans, bounds, "_grid")
+        self._solver = z3.Solver()
+        self._solver.add(*self.child.assumptions, self.child.is_wholly_known())
+        self.nobody: list[str] = []
         self.axes = tuple(self._axes())
+        self.is_run = tuple(not axis.places[0].choices for axis in self.axes)
+        self._sums = (
+            Sums(self.axes, epoch, self.child.bounds["gestation"].counts, self.can_be)
+            if POSTMENSTRUAL in self._comparisons
+            else None
+        )
+
+    @property
+    def sizes(self) -> tuple[int, ...]:
+        """How many places each axis has."""
+        return tuple(len(axis.places) for axis in self.axes)
+
+    def numbers_of(self, fact: str) -> list[int]:
+        """Return the axes of a fact."""
+        return [n for n, a in enumerate(self.axes) if a.fact.partition(":")[0] == fact]
+
+    def is_child(self, over: Diagrams) -> Node:
+        """Return at which points there can be a child at all."""
+        return over.yes if self._sums is None else self._sums.possible(over)
+
+    @property
+    def assumptions(self) -> list[z3.BoolRef]:
+        """What every child of the grid satisfies."""
+        found = [self.child.is_wholly_known()]
+        if self._sums is not None:
+            found.append(self._sums.is_one())
+        found += [
+            z3.Or([place.formula for place in self.axes[number].places])
+            for number in self.numbers_of("age")
+        ]
+        return [*self.child.assumptions, *found]
+
+    def can_be(self, formula: z3.BoolRef) -> bool:
+        """Return whether there is such a child, as far as the solver knows."""
+        return bool(self._solver.check(formula) == z3.sat)
+
+    def case(self, point: Sequence[int]) -> tuple[dict[str, Any], str]:
+        """Return the example child of a point, as a case and the instant to ask about."""
+        chosen = {
+            axis.fact: axis.places[place].stands
+            for axis, place in zip(self.axes, point, strict=True)
+        }
+        if self._sums is not None:
+            chosen |= self._sums.chosen(point)
+        return _case(chosen, self.epoch)
+
+    def nearest(self, axis: int, place: int) -> list[int]:
+        """Return a point with this place at which there can be a child."""
+        point = [0] * len(self.axes)
+        point[axis] = place
+        return point if self._sums is None else self._sums.mended(point, axis)
 
     def _axes(self) -> Iterable[Axis]:
         known, child = self._comparisons, self.child
         if "age" in known:
             yield self._ages()
         terms = {
-            "gestation_at_birth": child.gestation,
-            "mass": child.mass,
-            "lumens": child.lumens,
+            "gestation_at_birth": (child.gestation, "gestation"),
+            "mass": (child.mass, "mass-g"),
+            "lumens": (child.lumens, "lumens"),
+            POSTMENSTRUAL: (
+                z3.ToReal(child.gestation) + child.age / MINUTES_PER_DAY,
+                None,
+            ),
         }
-        yield from (_numbers(f, t, known[f]) for f, t in terms.items() if f in known)
+        for fact, (term, bound) in terms.items():
+            if fact in known:
+                low = child.bounds[bound].low if bound else 0
+                places = _pieces(fact, term, known[fact], low)
+                yield Axis(fact, tuple(p for p in places if self.can_be(p.formula)))
         yield from (
             _choices(f, true, known[f])
             for f, true in child.choice.items()
@@ -122,7 +180,7 @@ class Grid:
         limits = sorted({c.limit for c in self._comparisons["age"]}, key=_nominal)
         reached = {limit: self._reached(limit) for limit in limits}
         solver = z3.Solver()
-        solver.add(*self.child.assumptions, self.child.is_wholly_known())
+        solver.add(*self._solver.assertions())
         places = []
         while solver.check() == z3.sat:
             model = solver.model()
@@ -132,7 +190,8 @@ class Grid:
                     for r in reached.values()
                 ]
             )
-            places.append(self._age_place(cell, model, reached))
+            place = self._age_place(cell, model, reached)
+            places += [] if place is None else [place]
             solver.add(z3.Not(cell))
         places.sort(key=lambda place: place.stands[1] - place.stands[0])
         return Axis("age", tuple(places))
@@ -147,66 +206,53 @@ class Grid:
         cell: z3.BoolRef,
         model: z3.ModelRef,
         reached: dict[Any, z3.BoolRef],
-    ) -> Place:
+    ) -> Place | None:
         met = [
             limit
             for limit, r in reached.items()
             if z3.is_true(model.eval(r, model_completion=True))
         ]
         unmet = [limit for limit in reached if limit not in met]
+        stands = _born_and_at(met, unmet, self.epoch)
+        if stands is None:
+            self.nobody.append(
+                f"{_limit_words('age', met[-1])} or older, and younger than {_limit_words('age', unmet[0])}"
+            )
+            return None
         return Place(
             start=_limit_words("age", met[-1]) if met else None,
             end=_limit_words("age", unmet[0]) if unmet else None,
             formula=cell,
-            stands=_born_and_at(met, unmet, self.epoch),
+            stands=stands,
+            met=tuple(met),
+            unmet=tuple(unmet),
         )
 
 
 def _born_and_at(
     met: list[Any], unmet: list[Any], epoch: Epoch
-) -> tuple[datetime, datetime]:
+) -> tuple[datetime, datetime] | None:
     """Return a birth and an instant of an age: at its start where it has one.
 
-    Raises
-    ------
-    NoRuleError
-        ``compare-no-birth-day``: limits lie so close that none of the birth days
-        tried falls between them.
+    None where no birth day that was tried has such an age.
     """
-    for born in epoch.births():
-        starts = [limit.after(born, UTC) for limit in met]
-        ends = [limit.after(born, UTC) for limit in unmet]
-        first = max([*starts, born, epoch.start])
-        last = min([*ends, *([epoch.end] if epoch.end else [])], default=None)
+    for born in epoch.every_birth():
+        first, last = instants_between(born, met, unmet, epoch)
         if last is None:
             return born, first
         if first < last:
             minute = timedelta(seconds=SECONDS_PER_MINUTE)
-            return born, first if starts else last - minute
-    raise NoRuleError(
-        Fault(
-            "compare-no-birth-day",
-            "Two age limits lie so close that no example child stands between them.",
-            f"{met[-1]} and {unmet[0]}",
-            "write both limits in the same unit",
-        )
-    )
+            return born, first if met else last - minute
+    return None
 
 
-def _comparisons(books: Sequence[RuleBook]) -> dict[str, list[LiveComparison]]:
+def _comparisons(rules: Iterable[LiveRule[Rule]]) -> dict[str, list[LiveComparison]]:
     found: dict[str, list[LiveComparison]] = {}
-    for book in books:
-        deciding: tuple[LiveRule[Rule], ...] = (
-            *book.exclusions,
-            *book.referrals,
-            *book.site_rules,
-            *book.intervals_of("dressing"),
-        )
-        for live in deciding:
-            for row in live.when.rows:
-                for c in row:
-                    if c.fact not in ("agent", "dressing", "set_kind"):
-                        found.setdefault(c.fact, []).append(c)
+    for live in rules:
+        for row in live.when.rows:
+            for c in row:
+                if c.fact not in PLANNED_FACTS:
+                    found.setdefault(c.fact, []).append(c)
     return found
 
 
@@ -222,16 +268,17 @@ def _limit_words(fact: str, limit: Any) -> str:
     """Return a limit in words."""
     if isinstance(limit, Elapsed | CalendarSpan):
         return str(limit)
-    unit = {"gestation_at_birth": "weeks+days", "mass": "g"}.get(fact, "count")
+    unit = {"mass": "g", "lumens": "count"}.get(fact, "weeks+days")
     return value_in_words(limit, unit)
 
 
-def _numbers(fact: str, term: Any, comparisons: list[LiveComparison]) -> Axis:
-    """Return the pieces between limits; a limit itself is a piece if a test needs it."""
+def _pieces(
+    fact: str, term: Any, comparisons: list[LiveComparison], least: float
+) -> Iterator[Place]:
+    """Yield the pieces between limits; a limit itself is a piece if a test needs it."""
     cuts = sorted(
         {(float(c.limit), c.test in ("above", "at_most")) for c in comparisons}  # type: ignore[arg-type]  # a number
     )
-    places = []
     for position in range(len(cuts) + 1):
         low = cuts[position - 1] if position else None
         high = cuts[position] if position < len(cuts) else None
@@ -242,18 +289,29 @@ def _numbers(fact: str, term: Any, comparisons: list[LiveComparison]) -> Axis:
             inside.append(
                 term <= _exact(high[0]) if high[1] else term < _exact(high[0])
             )
-        value = low[0] + low[1] if low is not None else high[0] - 1  # type: ignore[index]  # one of both
-        if low is None and high is not None and high[1]:
-            value = high[0]
-        places.append(
-            Place(
-                start=_limit_words(fact, low[0]) if low else None,
-                end=_limit_words(fact, high[0]) if high else None,
-                formula=z3.And(inside),
-                stands=value,
-            )
+        yield Place(
+            start=_limit_words(fact, low[0]) if low else None,
+            end=_limit_words(fact, high[0]) if high else None,
+            formula=z3.And(inside),
+            stands=_between(low, high, least),
+            low=low,
+            high=high,
         )
-    return Axis(fact, tuple(places))
+
+
+def _between(low: Cut, high: Cut, least: float) -> float:
+    """Return a value of a piece: at its lower limit, or near its upper one."""
+    if low is None and high is None:
+        return max(least, TERM)
+    if low is None:
+        assert high is not None  # noqa: S101  one of both
+        return high[0] if high[1] else max(least, high[0] - 1)
+    if not low[1]:
+        return low[0]
+    further = low[0] + 1
+    if high is None or further < high[0] or (further == high[0] and high[1]):
+        return further
+    return (low[0] + high[0]) / 2
 
 
 def _exact(value: float) -> z3.RatNumRef:
@@ -270,23 +328,24 @@ def _choices(fact: str, true: z3.ArithRef, comparisons: list[LiveComparison]) ->
         )
     places = tuple(
         Place(
-            start=_named(fact, group, allowed),
+            start=None,
             end=None,
             formula=z3.Or([true == allowed.index(word) for word in group]),
             stands=next((w for w in group if w in PLAIN), group[0]),
+            choices=tuple(group),
         )
         for group in groups.values()
     )
     return Axis(fact, places)
 
 
-def _named(fact: str, group: Sequence[str], allowed: Sequence[str]) -> str:
+def choices_in_words(fact: str, group: Sequence[str]) -> str:
     """Return a group of words as labels; by what it is not, where that is shorter."""
     labels = CHOICE_LABELS[fact]
-    rest = [word for word in allowed if word not in group]
+    rest = [word for word in labels if word not in group]
     if rest and len(rest) < len(group):
         return "not " + " nor ".join(labels[word].lower() for word in rest)
-    return " or ".join(labels[word].lower() for word in group)
+    return " or ".join(labels[word].lower() for word in labels if word in group)
 
 
 def _member(fact: str, word: str, has: z3.BoolRef) -> Axis:
@@ -304,14 +363,7 @@ def _any_age(epoch: Epoch) -> tuple[datetime, datetime]:
     return epoch.start - timedelta(days=TEN_YEARS), epoch.start
 
 
-def case_at(
-    axes: Sequence[Axis], point: Sequence[int], epoch: Epoch
-) -> tuple[dict[str, Any], str]:
-    """Return the example child of a point, as a case and the instant to ask about."""
-    chosen = {
-        axis.fact: axis.places[place].stands
-        for axis, place in zip(axes, point, strict=True)
-    }
+def _case(chosen: dict[str, Any], epoch: Epoch) -> tuple[dict[str, Any], str]:
     born, at = chosen.get("age") or _any_age(epoch)
     who: dict[str, Any] = {
         "born": born.isoformat(),
@@ -328,10 +380,12 @@ def case_at(
         if word and has:
             lists[fact].append(word)
     who["sensitivities"] = lists["sensitivities"]
-    line = {
+    line: dict[str, Any] = {
         "kind": chosen.get("line_kind", "tunnelled"),
         "site": chosen.get("site", "chest"),
         "lumens": int(chosen.get("lumens", 1)),
+        **{fact: chosen[fact] == "yes" for fact in YES_NO_FACTS if fact in chosen},
+        **{fact: chosen[fact] for fact in ("patency",) if fact in chosen},
         "dressing": {"findings": lists["findings"]},
     }
     return {"child": who, "line": line}, at.isoformat()

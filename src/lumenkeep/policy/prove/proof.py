@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from time import perf_counter
 from typing import TYPE_CHECKING
 
 import z3
 
 from lumenkeep.errors import NoRuleError
+from lumenkeep.policy.core_breaches import core_breaches
 from lumenkeep.policy.prove.answers import SymbolicAnswer
 from lumenkeep.policy.prove.complete import complete
 from lumenkeep.policy.prove.consistent import consistent
-from lumenkeep.policy.prove.counterexample import example
+from lumenkeep.policy.prove.counterexample import ordinary
 from lumenkeep.policy.prove.epoch import Epoch, epochs_from
+from lumenkeep.policy.prove.laid_out import Need, laid_out
+from lumenkeep.policy.prove.lengths import lengths
 from lumenkeep.policy.prove.safe import safe
 from lumenkeep.policy.prove.stable import stable
 from lumenkeep.policy.prove.tidy import untidy
@@ -21,8 +25,8 @@ from lumenkeep.policy.prove.written_case import Example
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
-    from datetime import date
 
+    from lumenkeep.policy.numbers import Number
     from lumenkeep.policy.policy import Policy, RuleBook
     from lumenkeep.policy.prove.claims import Claim
     from lumenkeep.policy.rules import Rule
@@ -43,12 +47,15 @@ class Breach:
     shown_by
         A child on which the fault can be seen; None where the fault is that there
         is none.
+    since
+        First day on which it shows, where that is still to come; None for today.
     """
 
     says: str
     rules: tuple[tuple[str, str], ...]
     mend: str
     shown_by: Example | None
+    since: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,15 +85,24 @@ def prove_parts(policy: Policy, day: date) -> Iterator[Part]:
     """
     for name, make in MAKERS.items():
         start = perf_counter()
-        count, breaches = 0, []
+        count = 0
+        breaches: list[Breach] = []
         for epoch in epochs_from(day, policy):
             book = _book(policy, epoch)
             if isinstance(book, Breach):
-                breaches += [book] if name == "complete" else []
-                continue
-            claims, broken = _held_to(make(book), epoch)
-            count += claims
-            breaches += broken
+                broken = [book] if name == "complete" else []
+            else:
+                claims, broken = _held_to(make(book), epoch)
+                count += claims
+            since = epoch.day if epoch.day > day else None
+            breaches += [
+                replace(one, since=since)
+                for one in broken
+                if not any(_is_same(one, told) for told in breaches)
+            ]
+        if name == "safe":
+            breaches += _of_the_core(policy, day)
+            count += len(policy.sane)
         if name == "consistent":
             breaches += [
                 Breach(says, _places(rules), mend, None)
@@ -95,10 +111,48 @@ def prove_parts(policy: Policy, day: date) -> Iterator[Part]:
         yield Part(name, count, perf_counter() - start, tuple(breaches))
 
 
+def prove_lay_out(
+    policy: Policy, day: date, needs: Iterable[Need], mask_from: str | None
+) -> tuple[int, list[Breach]]:
+    """Return how many claims of lay-out were tried on a day, and what broke.
+
+    Parameters
+    ----------
+    policy
+        The set.
+    day
+        Whose numbers count; children are asked about in the stretch it lies in.
+    needs
+        What the steps of a change use.
+    mask_from
+        Number of the age from which a child is masked; None where the set has none.
+    """
+    epoch = epochs_from(day, policy)[0]
+    return _held_to(laid_out(policy.on(day), needs, mask_from), epoch)
+
+
+def _is_same(one: Breach, told: Breach) -> bool:
+    """Return whether a breach was told already, of an earlier day."""
+    return (one.says, one.rules) == (told.says, told.rules)
+
+
+def _of_the_core(policy: Policy, day: date) -> Iterator[Breach]:
+    """Yield what the set does not hold of the core, where no child is needed."""
+    if policy.core is not None:
+        for broken in core_breaches(policy, policy.core, day):
+            yield Breach(broken.says, broken.places, broken.mend, None)
+
+
+def _consistent(book: RuleBook) -> Iterator[Claim]:
+    answer = SymbolicAnswer(book)
+    yield from consistent(answer)
+    yield from lengths(answer)
+
+
 MAKERS: dict[str, Callable[[RuleBook], Iterable[Claim]]] = {
     "complete": lambda book: complete(SymbolicAnswer(book)),
     "safe": lambda book: safe(SymbolicAnswer(book)),
-    "consistent": lambda book: consistent(SymbolicAnswer(book)),
+    "consistent": _consistent,
     "stable": stable,
 }
 
@@ -121,7 +175,7 @@ def _held_to(claims: Iterable[Claim], epoch: Epoch) -> tuple[int, list[Breach]]:
         solver = solvers.get(id(claim.child))
         if solver is None:
             solver = z3.Solver()
-            solver.add(*claim.child.assumptions)
+            solver.add(*claim.child.assumptions, claim.child.of_this_world)
             solvers[id(claim.child)] = solver
         breach = _tried(claim, solver, epoch)
         if breach is not None:
@@ -144,11 +198,27 @@ def _tried(claim: Claim, solver: z3.Solver, epoch: Epoch) -> Breach | None:
     elif claim.lively and found == z3.unsat:
         breach = Breach(claim.says, _places(claim.rules), claim.mend, None)
     elif not claim.lively and found == z3.sat:
-        shown = example(solver, claim.child, epoch, claim.later)
-        breach = Breach(claim.says, _places(claim.rules), claim.mend, shown)
+        model = solver.model()
+        shown = None
+        found_child = ordinary(
+            solver, claim.child, epoch, later=claim.later, rather=claim.rather
+        )
+        if found_child:
+            shown, model = found_child
+            if claim.worn is not None:
+                shown.case["line"].setdefault("dressing", {})["kind"] = claim.worn
+        rules = (*claim.rules, *_that_led(claim, model))
+        breach = Breach(claim.says, _places(rules), claim.mend, shown)
     solver.pop()
     return breach
 
 
-def _places(rules: Iterable[Rule]) -> tuple[tuple[str, str], ...]:
-    return tuple((rule.id, rule.where) for rule in rules)
+def _that_led(claim: Claim, model: z3.ModelRef) -> Iterator[Rule | Number]:
+    """Yield the rules and numbers that had their part in the answer of a child."""
+    for had_part, one in claim.led:
+        if z3.is_true(model.eval(had_part, model_completion=True)):
+            yield one
+
+
+def _places(rules: Iterable[Rule | Number]) -> tuple[tuple[str, str], ...]:
+    return tuple(dict.fromkeys((rule.id, rule.where) for rule in rules))

@@ -22,13 +22,14 @@ def stable(book: RuleBook) -> Iterator[Claim]:
     Two looks at one child of whom everything is known: later it is as old or older,
     as heavy or, after a day or more, heavier, and nothing else has changed.
     """
-    spans = calendar_limits(book)
-    now = SymbolicAnswer(book, SymbolicChild(spans, "_now"))
-    then = SymbolicAnswer(book, SymbolicChild(spans, "_then"))
+    spans, bounds = calendar_limits(book), book.policy.bounds
+    now = SymbolicAnswer(book, SymbolicChild(spans, bounds, "_now"))
+    then = SymbolicAnswer(book, SymbolicChild(spans, bounds, "_then"))
     grown = z3.And(
         now.child.is_wholly_known(),
         then.child.is_wholly_known(),
         *then.child.assumptions,
+        then.child.of_this_world,
         then.child.age >= now.child.age,
         then.child.mass >= now.child.mass,
         z3.Or(

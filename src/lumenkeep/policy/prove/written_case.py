@@ -10,7 +10,8 @@ import z3
 
 from lumenkeep.model import weeks_and_days
 from lumenkeep.model.quantities import DAYS_PER_WEEK, whole_or_not
-from lumenkeep.policy.prove.child import CHOICES, LUMENS, UNKNOWN
+from lumenkeep.policy.prove.child import CHOICES, UNKNOWN
+from lumenkeep.policy.vocabulary import YES_NO_FACTS
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -119,8 +120,15 @@ def _line(values: _Values, child: SymbolicChild) -> dict[str, Any]:
         "site": values.word(child, "site"),
     }
     line: dict[str, Any] = {k: value for k, value in stated.items() if value}
+    for fact in YES_NO_FACTS:
+        said = values.word(child, fact)
+        if said is not None:
+            line[fact] = said == "yes"
+    how_it_runs = values.word(child, "patency")
+    if how_it_runs is not None:
+        line["patency"] = how_it_runs
     lumens = values.whole(child.lumens_known)
-    if LUMENS[0] <= lumens <= LUMENS[1]:
+    if lumens != UNKNOWN:
         line["lumens"] = lumens
     found = values.members(child, "findings")
     if found is not None:

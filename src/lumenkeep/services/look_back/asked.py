@@ -9,9 +9,10 @@ from functools import cached_property
 from itertools import compress
 from typing import TYPE_CHECKING
 
+from lumenkeep.entries import every_kind
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.model.chart import standing
-from lumenkeep.model.entry import ENTRY_KINDS, Entry
+from lumenkeep.model.entry import Entry
 from lumenkeep.services.child_ports import ChildEntries
 from lumenkeep.services.policy_ports import StepRecord
 from lumenkeep.services.ports import Policies, WardRecord
@@ -93,7 +94,7 @@ class Asked:
         Without those of whom nothing happened since the period began.
         """
         return self.sources.children.entries_by_child(
-            ENTRY_KINDS,
+            tuple(every_kind()),
             wards=(self.ward.key,),
             since=self.start.astimezone(UTC),
         )

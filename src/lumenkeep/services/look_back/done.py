@@ -10,8 +10,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from lumenkeep.due import due_tasks
+from lumenkeep.entries import LineFold, line_state, take
+from lumenkeep.entries.kinds.of_hanging import set_of
 from lumenkeep.errors import LumenkeepError, PolicyError
-from lumenkeep.model.chart import LineFold, line_state, set_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -102,12 +103,12 @@ def _each_done(asked: Asked, line: LineEntries) -> Iterator[tuple[Entry, LineFol
                 before = fold.branch()
                 for other in moment:
                     if other is not entry:
-                        before.take(other)
+                        take(before, other)
                 yield entry, before
         for entry in moment:
             # A look at a site decides nothing here, and there are many.
             if entry.kind not in LOOKS:
-                fold.take(entry)
+                take(fold, entry)
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,11 @@ EVENTS_PER_COVARIATE = 10
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """A covariate: logarithm of the hazard ratio, and the ratio with its limits."""
+    """A covariate: logarithm of the hazard ratio, and the ratio with its limits.
+
+    ``is_finite`` is false where the covariate parts those with events from those
+    without: then there is no ratio to be had, and these numbers are none of it.
+    """
 
     name: str
     log_ratio: float
@@ -47,6 +51,7 @@ class Effect:
     low: float
     high: float
     p_value: float
+    is_finite: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,12 +148,16 @@ def cox(
     variances = [plain]
     if clusters is not None:
         variances.append(_clustered(rows, climbed, clusters, plain))
-    cautions = _cautions(climbed, plain, happened, names)
+    runaway = _runaway(climbed, plain)
+    cautions = _cautions(climbed, runaway, happened, names)
+    effects = _effects(
+        climbed.beta / scale, _widest(variances) / scale, names, runaway, level
+    )
     return CoxFit(
         method,
         len(lasted),
         happened,
-        _effects(climbed.beta / scale, _widest(variances) / scale, names, level),
+        effects,
         climbed.log_likelihood,
         climbed.start,
         climbed.steps,
@@ -264,13 +273,17 @@ def _ahead(
 
 
 def _effects(
-    beta: Floats, errors: Floats, names: Sequence[str], level: float
+    beta: Floats,
+    errors: Floats,
+    names: Sequence[str],
+    runaway: Sequence[bool],
+    level: float,
 ) -> tuple[Effect, ...]:
     from scipy.special import ndtr
 
     z = normal_quantile(level)
     found = []
-    for name, log_ratio, se in zip(names, beta, errors, strict=True):
+    for name, log_ratio, se, is_off in zip(names, beta, errors, runaway, strict=True):
         with np.errstate(over="ignore"):
             ratio, low, high = np.exp(
                 [log_ratio, log_ratio - z * se, log_ratio + z * se]
@@ -279,14 +292,23 @@ def _effects(
         found.append(
             Effect(
                 name, float(log_ratio), float(se), float(ratio), float(low),
-                float(high), p_value,
+                float(high), p_value, is_finite=not is_off,
             )
         )  # fmt: skip
     return tuple(found)
 
 
+def _runaway(climbed: _Climbed, plain: Floats) -> list[bool]:
+    """Return for each covariate whether its ratio has no finite value."""
+    errors = np.sqrt(np.abs(np.diag(plain)))
+    return [
+        bool(size > RUNAWAY or se > RUNAWAY_SE)
+        for size, se in zip(np.abs(climbed.beta), errors, strict=True)
+    ]
+
+
 def _cautions(
-    climbed: _Climbed, plain: Floats, happened: int, names: Sequence[str]
+    climbed: _Climbed, runaway: Sequence[bool], happened: int, names: Sequence[str]
 ) -> tuple[str, ...]:
     found = []
     if not climbed.converged:
@@ -294,10 +316,8 @@ def _cautions(
     found += [
         f"'{name}' parts those with events from those without: its ratio has no finite "
         "value, and its limits mean nothing."
-        for name, size, se in zip(
-            names, np.abs(climbed.beta), np.sqrt(np.abs(np.diag(plain))), strict=True
-        )
-        if size > RUNAWAY or se > RUNAWAY_SE
+        for name, is_off in zip(names, runaway, strict=True)
+        if is_off
     ]
     if happened < EVENTS_PER_COVARIATE * len(names):
         found.append(

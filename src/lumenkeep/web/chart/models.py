@@ -56,7 +56,8 @@ class PolicyVersion(models.Model):
     """A policy set as it stood when an entry was charted under it; append-only.
 
     ``files`` holds the layers from the lowest set it extends to the set itself, each
-    ``{"name": folder, "files": {file name: text}}``, so it can be read again.
+    ``{"name": folder, "files": {file name: text}}``, so it can be read again; empty
+    where only the name came with an imported entry.
     """
 
     set_id = models.CharField(max_length=80)

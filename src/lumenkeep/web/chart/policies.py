@@ -51,6 +51,7 @@ class DjangoPolicies:
             PolicyVersion.objects.filter(
                 set_id=load_policy(name).id, first_seen__lte=at, steps=None
             )
+            .exclude(files=[])
             .order_by("-first_seen", "-id")
             .first()
         )

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
-from lumenkeep.model.chart import LineState, line_state, standing
+from lumenkeep.entries import LineState, line_state
+from lumenkeep.model.chart import is_a_line, standing
 from lumenkeep.model.place import Place, place
 from lumenkeep.web.chart.models import EntryRow, LineNow, LinePlace, Ward
 from lumenkeep.web.chart.rows import entries_of, zone_named
@@ -43,11 +44,10 @@ def fold(entries: Sequence[Entry], zones: dict[str, tzinfo]) -> Folded | None:
     Returns
     -------
     Folded or None
-        None when no entry that stands says that the line was inserted: then there
-        is no line, perhaps because its insertion was taken back.
+        None when the entries tell of no line, or nothing of it stands.
     """
     counted = standing(entries)
-    if not any(entry.kind == "line-inserted" for entry in counted):
+    if not counted or not is_a_line(e for e in entries if e.line is not None):
         return None
     where = place(counted)
     zone = zones.get(where.ward or "", UTC)

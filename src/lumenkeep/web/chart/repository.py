@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from django.db import DatabaseError, IntegrityError, transaction
 from django.db.models import Max, Q
 
+from lumenkeep.entries import is_about, kind_of
 from lumenkeep.errors import Fault, StoreError
-from lumenkeep.model.entry import CHILD_KINDS, ENTRY_KINDS, Entry
+from lumenkeep.services.charting.form_key import keys_of_the_form
 from lumenkeep.services.ports import Clock, Draft, LineRecord, StaffRecord, WardRecord
 from lumenkeep.web.chart.follow import tell_followers
 from lumenkeep.web.chart.models import (
@@ -28,6 +29,8 @@ from lumenkeep.web.chart.state_json import from_json
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from lumenkeep.model.entry import Entry
 
 
 class SystemClock:
@@ -90,6 +93,11 @@ class DjangoChart:
             return self.lines_in(ward)
         return found
 
+    def beds_in(self, ward: str) -> Sequence[tuple[str, str]]:
+        """Return bed and child of each line in place on a ward; one query."""
+        rows = LineNow.objects.filter(ward=ward)
+        return list(rows.values_list("bed", "line__child_id"))
+
     def line(self, key: str) -> LineRecord | None:
         """Return one line in full, folded from its entries; three queries."""
         row = LinePlace.objects.select_related("child").filter(key=key).first()
@@ -125,10 +133,20 @@ class DjangoChart:
         return EntryRow.objects.aggregate(newest=Max("id"))["newest"] or 0
 
     def written(self, submission: str | None) -> Sequence[Entry]:
-        """Return what was written for a form's key; nothing for None or a new key."""
+        """Return what was written for a form's key; nothing for None or a new key.
+
+        Raises
+        ------
+        StoreError
+            ``chart-sent-otherwise``: the same form was written when it said another
+            thing.
+        """
         if submission is None:
             return []
-        return entries_of(EntryRow.objects.filter(submission=submission))
+        if before := entries_of(EntryRow.objects.filter(submission=submission)):
+            return before
+        _refuse_another_telling(submission)
+        return []
 
     def append(
         self,
@@ -227,12 +245,33 @@ def _row(
     )
 
 
+def _refuse_another_telling(submission: str) -> None:
+    """Refuse a form that was written already and now says something else.
+
+    To answer with what was written would tell a person that her change is charted.
+    """
+    span = keys_of_the_form(submission)
+    if span is None:
+        return
+    rows = EntryRow.objects.filter(submission__gt=span[0], submission__lt=span[1])
+    if (first := rows.order_by("pk").first()) is not None:
+        raise StoreError(
+            Fault(
+                "chart-sent-otherwise",
+                f"This form was charted before, as entry {first.pk}; "
+                "what it says now is not.",
+                "form",
+                f"look at entry {first.pk} and correct it if it is wrong; "
+                "for anything else open the form anew",
+            )
+        )
+
+
 def _refuse_unfit(draft: Draft) -> None:
-    if draft.kind not in ENTRY_KINDS:
+    kind = kind_of(draft.kind)
+    if kind is None:
         raise StoreError(_refused(f"'{draft.kind}' is no kind of entry"))
-    if draft.kind != "withdrawn" and (draft.line is None) != (
-        draft.kind in CHILD_KINDS
-    ):
+    if not is_about(kind, draft.line):
         raise StoreError(_refused(f"'{draft.kind}' is charted on the wrong thing"))
 
 

@@ -8,11 +8,12 @@ leaves out what only the line's own page needs.
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from lumenkeep.entries import LineState
 from lumenkeep.model import (
     Birth,
     Case,
@@ -27,9 +28,16 @@ from lumenkeep.model import (
     Unknown,
     Weight,
 )
-from lumenkeep.model.chart import LineState
+from lumenkeep.model.allergy import NOTHING_TOLD, Allergies, Told, allergies_of
 
-FORMAT = 1
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    _Way = Callable[[Any], Any]
+
+T = TypeVar("T")
+
+FORMAT = 5
 """Raise it with every change of the layout; rows of another format are folded anew."""
 
 SHOWN_ON_A_WARD = timedelta(days=21)
@@ -66,46 +74,17 @@ def for_ward(state: LineState, newest: datetime) -> LineState:
 
 def to_json(state: LineState) -> str:
     """Return the state as text; people and zone are left out, they are the ward's."""
-    child, line = state.case.child, state.case.line
-    dressing = line.dressing
-    born, gestation = child.born, child.gestation_at_birth
-    sensitivities, findings, sets = child.sensitivities, dressing.findings, line.sets
+    case = state.case
     return json.dumps(
         [
             FORMAT,
-            _out(born)
-            if isinstance(born, Unknown)
-            else [_micros(born.earliest), _micros(born.latest)],
-            _out(gestation)
-            if isinstance(gestation, Unknown)
-            else [gestation.days, gestation.until],
-            [[_micros(w.at), w.grams] for w in child.weights],
-            _out(sensitivities)
-            if isinstance(sensitivities, Unknown)
-            else sorted(sensitivities),
-            _out(child.skin_at_site),
-            _out(child.unit),
-            _out(line.kind),
-            _out(line.site),
-            _moment_out(line.inserted),
-            _out(line.lumens),
-            _out(line.external_length_mm),
-            _out(line.stitches),
-            _out(dressing.kind),
-            _moment_out(dressing.applied),
-            _out(findings)
-            if isinstance(findings, Unknown)
-            else [[f.kind, None if f.at is None else _micros(f.at)] for f in findings],
-            _moment_out(line.connectors_changed),
-            _out(sets)
-            if isinstance(sets, Unknown)
-            else [[_out(s.kind), _moment_out(s.changed)] for s in sets],
-            _moment_out(line.needle_changed),
-            _moment_out(line.reviewed),
-            _moment_out(line.inspected),
+            _row_of(Child, case.child),
+            _row_of(Line, case.line),
+            _instants(case.known_since),
             [[_micros(at), why] for at, why in state.changes],
             [[_micros(at), length] for at, length in state.lengths],
             None if state.removed_at is None else _micros(state.removed_at),
+            _instants(state.signs),
         ],
         separators=(",", ":"),
         ensure_ascii=False,
@@ -125,52 +104,13 @@ def from_json(text: str, zone: tzinfo) -> LineState | None:
     row: list[Any] = json.loads(text)
     if row[0] != FORMAT:
         return None
-    born, gestation, sensitivities, findings, sets = (
-        row[1],
-        row[2],
-        row[4],
-        row[15],
-        row[17],
-    )
-    child = Child(
-        Birth(_moment(born[0]), _moment(born[1])) if type(born) is list else _in(born),
-        Gestation(gestation[0], gestation[1])
-        if type(gestation) is list
-        else _in(gestation),
-        tuple([Weight(_moment(at), grams) for at, grams in row[3]]),
-        frozenset(sensitivities) if type(sensitivities) is list else _in(sensitivities),
-        _in(row[5]),
-        _in(row[6]),
-    )
-    line = Line(
-        _in(row[7]),
-        _in(row[8]),
-        _moment_in(row[9]),
-        _in(row[10]),
-        _in(row[11]),
-        _in(row[12]),
-        Dressing(
-            _in(row[13]),
-            _moment_in(row[14]),
-            tuple(
-                [Finding(k, None if at is None else _moment(at)) for k, at in findings]
-            )
-            if type(findings) is list
-            else _in(findings),
-        ),
-        _moment_in(row[16]),
-        tuple([InfusionSet(_in(kind), _moment_in(at)) for kind, at in sets])
-        if type(sets) is list
-        else _in(sets),
-        _moment_in(row[18]),
-        _moment_in(row[19]),
-        _moment_in(row[20]),
-    )
+    _, child, line, since, changes, lengths, removed_at, signs = row
     return LineState(
-        Case(child, line, _NOBODY, zone),
-        tuple([(_moment(at), why) for at, why in row[21]]),
-        tuple([(_moment(at), length) for at, length in row[22]]),
-        None if row[23] is None else _moment(row[23]),
+        Case(_of_row(Child, child), _of_row(Line, line), _NOBODY, zone, _named(since)),
+        tuple([(_moment(at), why) for at, why in changes]),
+        tuple([(_moment(at), length) for at, length in lengths]),
+        None if removed_at is None else _moment(removed_at),
+        _named(signs),
     )
 
 
@@ -202,3 +142,98 @@ def _in(value: Any) -> Any:
 
 def _moment_in(value: Any) -> Any:
     return _in(value) if type(value) is dict else _EPOCH + timedelta(0, 0, value)
+
+
+def _instants(named: tuple[tuple[str, datetime], ...]) -> list[list[Any]]:
+    return [[name, _micros(at)] for name, at in named]
+
+
+def _named(rows: list[list[Any]]) -> tuple[tuple[str, datetime], ...]:
+    return tuple([(name, _moment(at)) for name, at in rows])
+
+
+def _or_unknown(out: _Way) -> _Way:
+    return lambda fact: {"?": fact.reason} if isinstance(fact, Unknown) else out(fact)
+
+
+def _if_known(in_: _Way) -> _Way:
+    return lambda value: _in(value) if type(value) is dict else in_(value)
+
+
+def _dressed(row: list[Any]) -> Dressing:
+    return _of_row(Dressing, row)
+
+
+def _told(rows: list[list[Any]]) -> Allergies:
+    return allergies_of([Told(*told) for told in rows])[1] if rows else NOTHING_TOLD
+
+
+_WAYS: dict[str, tuple[_Way, _Way]] = {
+    **dict.fromkeys(
+        ("Fact[str]", "Fact[int]", "Fact[float]", "Fact[bool]"), (_out, _in)
+    ),
+    "bool": (bool, bool),
+    "Fact[datetime]": (_moment_out, _moment_in),
+    "Fact[Birth]": (
+        _or_unknown(lambda born: [_micros(born.earliest), _micros(born.latest)]),
+        _if_known(lambda row: Birth(_moment(row[0]), _moment(row[1]))),
+    ),
+    "Fact[Gestation]": (
+        _or_unknown(lambda gestation: [gestation.days, gestation.until]),
+        _if_known(lambda row: Gestation(row[0], row[1])),
+    ),
+    "tuple[Weight, ...]": (
+        lambda weights: [[_micros(one.at), one.grams] for one in weights],
+        lambda rows: tuple([Weight(_moment(at), grams) for at, grams in rows]),
+    ),
+    "Fact[frozenset[str]]": (_or_unknown(sorted), _if_known(frozenset)),
+    "Allergies": (
+        lambda allergies: [
+            [t.substance, t.what_happened, t.severity, t.touches_skin]
+            for t in allergies.told
+        ],
+        _told,
+    ),
+    "Fact[tuple[Finding, ...]]": (
+        _or_unknown(
+            lambda found: [
+                [one.kind, None if one.at is None else _micros(one.at)] for one in found
+            ]
+        ),
+        _if_known(
+            lambda rows: tuple(
+                [Finding(k, None if at is None else _moment(at)) for k, at in rows]
+            )
+        ),
+    ),
+    "Fact[tuple[InfusionSet, ...]]": (
+        _or_unknown(
+            lambda sets: [[_out(s.kind), _moment_out(s.changed)] for s in sets]
+        ),
+        _if_known(
+            lambda rows: tuple(
+                [InfusionSet(_in(kind), _moment_in(at)) for kind, at in rows]
+            )
+        ),
+    ),
+    "tuple[tuple[str, datetime], ...]": (_instants, _named),
+    "Dressing": (lambda dressing: _row_of(Dressing, dressing), _dressed),
+}
+"""How a value of each type goes out and comes back; a type without one is an error."""
+
+
+_PARTS: dict[type[Any], tuple[tuple[str, _Way, _Way], ...]] = {
+    kind: tuple((one.name, *_WAYS[str(one.type)]) for one in fields(kind))
+    for kind in (Child, Line, Dressing)
+}
+"""Every field of what is known, in order: a fact that is new is kept by itself."""
+
+
+def _row_of(kind: type[Any], value: Any) -> list[Any]:
+    return [out(getattr(value, name)) for name, out, _ in _PARTS[kind]]
+
+
+def _of_row(kind: type[T], row: list[Any]) -> T:
+    return kind(
+        *[in_(value) for (_, _, in_), value in zip(_PARTS[kind], row, strict=True)]
+    )

@@ -25,18 +25,20 @@ from lumenkeep.web.data_folder import data_folder
 from lumenkeep.web.own_process import own_process
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from lumenkeep.policy import Policy
     from lumenkeep.services.guide_ways import Question
+
+    Ask = Callable[[dict[str, Any]], Iterator[dict[str, Any]]]
 
 FOLDER = "ways-back"
 MORE = "ways_in_ways"
 TOO_LATE = "The ways back could not be worked out in time."
 log = logging.getLogger(__name__)
 PATIENCE_SECONDS = 240
-FORMAT = 3
+FORMAT = 5
 
 
 @dataclass
@@ -65,7 +67,9 @@ class KeptWays:
         failed are not tried again before the server starts anew.
         """
         key = key_of(policy, question)
-        kept = _read(key)
+        # Found once: a thread keeps what it found where it was asked for.
+        path = path_of(key)
+        kept = _read(path)
         if kept is not None and MORE in kept:
             with _lock:
                 _under_way.pop(key, None)
@@ -75,7 +79,7 @@ class KeptWays:
             if work is None:
                 work = _under_way[key] = _Work(done=kept)
                 asked = _asked(set_name, policy, question)
-                Thread(target=_do, args=(work, key, asked), daemon=True).start()
+                Thread(target=_do, args=(work, path, asked, ask), daemon=True).start()
                 return WaysSoFar(1.0 if kept else 0.0, kept)
             if work.failed and work.done is None:
                 del _under_way[key]
@@ -96,23 +100,23 @@ def key_of(policy: Policy, question: Question) -> str:
     return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
 
 
-def keep(key: str, found: dict[str, Any]) -> None:
+def keep(path: Path, found: dict[str, Any]) -> None:
     """Keep ways back; another process that reads meanwhile sees all of it or none."""
-    path = _path(key)
     path.parent.mkdir(parents=True, exist_ok=True)
     whole = path.with_suffix(f".{os.getpid()}")
     whole.write_bytes(zlib.compress(json.dumps(found).encode()))
     whole.replace(path)
 
 
-def _path(key: str) -> Path:
+def path_of(key: str) -> Path:
+    """Return the file in which ways back of this name are kept."""
     return data_folder() / FOLDER / f"{key}.json.z"
 
 
-def _read(key: str) -> dict[str, Any] | None:
+def _read(path: Path) -> dict[str, Any] | None:
     # A file that cannot be read is worked out anew.
     with suppress(OSError, ValueError, zlib.error):
-        found = json.loads(zlib.decompress(_path(key).read_bytes()))
+        found = json.loads(zlib.decompress(path.read_bytes()))
         return found if isinstance(found, dict) else None
     return None
 
@@ -121,7 +125,7 @@ def _asked(set_name: str, policy: Policy, question: Question) -> dict[str, Any]:
     row = PolicyVersion.objects.filter(digest=policy.digest).first()
     layers = (
         row.files
-        if row is not None
+        if row is not None and row.files
         else [
             {"name": layer.name, "files": dict(layer.files)}
             for layer in set_texts(set_name)
@@ -130,14 +134,14 @@ def _asked(set_name: str, policy: Policy, question: Question) -> dict[str, Any]:
     return {"set": set_name, "policy": layers, "question": asdict(question)}
 
 
-def _do(work: _Work, key: str, question: dict[str, Any]) -> None:
+def _do(work: _Work, path: Path, question: dict[str, Any], ask: Ask) -> None:
     try:
         if work.done is None:
             with _one_at_a_time:
-                _first(work, key, {**question, "second": False})
+                _first(work, path, ask({**question, "second": False}))
         if work.done is not None:
             with _one_second_at_a_time:
-                _second(work, key, {**question, "second": True})
+                _second(work, path, ask({**question, "second": True}))
     except OSError as error:
         work.failed = f"The ways back could not be worked out: {error.strerror}."
     if MORE not in (work.done or {}):
@@ -145,23 +149,23 @@ def _do(work: _Work, key: str, question: dict[str, Any]) -> None:
         log.warning("Ways back were not all worked out: %s", work.failed)
 
 
-def _first(work: _Work, key: str, question: dict[str, Any]) -> None:
-    for said in ask(question):
+def _first(work: _Work, path: Path, answers: Iterator[dict[str, Any]]) -> None:
+    for said in answers:
         work.progress = said.get("progress", work.progress)
         work.failed = said.get("failed", work.failed)
         if "done" in said:
-            keep(key, said["done"])
+            keep(path, said["done"])
             work.done = said["done"]
 
 
-def _second(work: _Work, key: str, question: dict[str, Any]) -> None:
+def _second(work: _Work, path: Path, answers: Iterator[dict[str, Any]]) -> None:
     # Ways of equal cost may be chosen otherwise in another process, so what names acts
     # comes from one.
     whole: dict[str, Any] = {}
-    for said in ask(question):
+    for said in answers:
         whole |= said.get("done", {}) | said.get("more", {})
     if MORE in whole:
-        keep(key, whole)
+        keep(path, whole)
         work.done = whole
 
 

@@ -17,11 +17,19 @@ from django.shortcuts import redirect
 from django.urls import reverse
 
 from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.services.charting.form_key import form_key
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import desk, show
-from lumenkeep.web.pages.fields import Field, as_sent, with_faults
+from lumenkeep.web.pages.fields import (
+    Field,
+    Refusal,
+    as_sent,
+    faults_in_words,
+    refusals,
+    with_faults,
+)
+from lumenkeep.web.pages.held import holds_at
 from lumenkeep.web.pages.line_head import line_head
-from lumenkeep.web.pages.shapes.words import counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -36,11 +44,13 @@ if TYPE_CHECKING:
 REFUSED = 422
 NOT_WRITTEN = 503
 LONGEST_KEY = 80
+NOT_TOLD = ("csrfmiddlewaretoken", "submission")
+"""Fields of a form that are not what a person says by it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Sent:
-    """A form as sent: the text of each field, and the key of the form."""
+    """A form as sent: the text of each field, and the key to write under."""
 
     typed: Mapping[str, str]
     submission: str
@@ -49,6 +59,11 @@ class Sent:
     def ticked(self, name: str) -> list[str]:
         """Return all values ticked under a name."""
         return self.raw.getlist(name)
+
+    @property
+    def every_ticked(self) -> Mapping[str, Sequence[str]]:
+        """All values ticked, by name."""
+        return {name: self.raw.getlist(name) for name in self.raw}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,29 +74,46 @@ class FormPage:
     ----------
     lead
         A sentence above the fields.
+    cautions
+        What speaks against what is charted here; it is charted all the same.
     second_button
         Words of a button that takes the entry back instead.
+    holds
+        Why the line must not be used; None where nobody has read that yet.
     """
 
     title: str
     button: str
     fields: tuple[Field, ...]
     lead: str = ""
+    cautions: tuple[str, ...] = ()
     second_button: str = ""
     faults: tuple[Fault, ...] = ()
     submission: str = ""
+    holds: tuple[str, ...] | None = None
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """Names of the fields, to link a fault to its field."""
-        return tuple(field.name for field in self.fields)
+    def refusals(self) -> tuple[Refusal, ...]:
+        """Every fault, with the field that it leads to."""
+        return refusals(self.fields, self.faults)
 
     @property
     def faults_words(self) -> str:
-        """How many answers must be put right."""
-        return counted(
-            len(self.faults), "thing must be put right.", "things must be put right."
-        )
+        """How many answers must be put right, and how many are asked back."""
+        return faults_in_words(self.faults)
+
+
+def sent_keys(request: HttpRequest) -> tuple[str, str]:
+    """Return the form's own key, to show it again, and the one to write under.
+
+    The second holds what was sent as well: sent twice it is written once, and a form
+    that meanwhile says something else is not taken for the one that was written.
+    """
+    own = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+    told = {name: request.POST.getlist(name) for name in request.POST}
+    for name in NOT_TOLD:
+        told.pop(name, None)
+    return own, form_key(own, request.path, told)
 
 
 def answer_form(
@@ -106,13 +138,13 @@ def answer_form(
     """
     if request.method != "POST":
         return _form(request, found, replace(page, submission=str(uuid4())))
-    submission = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+    submission, key = sent_keys(request)
     typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
     again = replace(
         page, submission=submission, fields=as_sent(page.fields, request.POST)
     )
     try:
-        entries = write(Sent(typed, submission, request.POST))
+        entries = write(Sent(typed, key, request.POST))
     except ChartError as error:
         return _form(request, found, _faulty(again, error.faults), REFUSED)
     except StoreError as error:
@@ -131,10 +163,15 @@ def _form(
     request: HttpRequest, found: LineAtHand, page: FormPage, status: int = 200
 ) -> HttpResponse:
     at, person = desk(), person_signed_in(request)
+    now = at.clock.now()
     return show(
         request,
         "lumenkeep/form.html",
-        {"form": page, "line": line_head(found, at.clock.now())},
+        {
+            "form": page,
+            "line": line_head(at, found, now),
+            "holds": holds_at(at, found, now) if page.holds is None else page.holds,
+        },
         person=person,
         wards=wards_open_to(person, at.chart.wards()),
         here=found.ward.key,

@@ -10,9 +10,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault
+from lumenkeep.services.charting.asked_back import ASKED_BACK, SURE
+from lumenkeep.web.pages.shapes.words import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import datetime, tzinfo
 
     from django.http import QueryDict
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
 UNITS = {"length": "mm", "mass": "g", "count": ""}
 NUMBERS = ("length", "count", "mass")
 YES_NO = (("yes", "Yes"), ("no", "No"))
+FIELD_ID = "-field"
+"""Ends the id of what holds a field, whichever control it is drawn with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,8 @@ class Field:
         What is wrong with it, if anything.
     big
         Whether its choices are large enough for a gloved finger.
+    sure
+        The unlikely value that was asked about: sent again with it, it is taken.
     """
 
     name: str
@@ -57,6 +63,7 @@ class Field:
     ticked: tuple[str, ...] = ()
     fault: Fault | None = None
     big: bool = False
+    sure: str = ""
 
     @property
     def unit(self) -> str:
@@ -71,6 +78,15 @@ class Field:
         if self.kind == "pick":
             return "list"
         return "area" if self.kind == "text" else "line"
+
+    @property
+    def target(self) -> str:
+        """Id of what is typed or chosen first, which has the field's name.
+
+        Where there is nothing to choose from, it is the box around the field.
+        """
+        is_empty = self.control == "pills" and not self.choices
+        return f"{self.name}{FIELD_ID}" if is_empty else self.name
 
     @property
     def input_type(self) -> str:
@@ -111,15 +127,56 @@ def as_sent(fields: Iterable[Field], sent: QueryDict) -> tuple[Field, ...]:
             field,
             typed=sent.get(field.name) or "",
             ticked=tuple(sent.getlist(field.name)),
+            sure=sent.get(field.name + SURE) or "",
         )
         for field in fields
     )
 
 
 def with_faults(fields: Iterable[Field], faults: Iterable[Fault]) -> tuple[Field, ...]:
-    """Return the fields with each fault beside the field it names."""
+    """Return the fields with each fault beside the field it names.
+
+    A field that is asked back holds the value it is asked about.
+    """
     by_name = {fault.where: fault for fault in faults}
-    return tuple(replace(field, fault=by_name.get(field.name)) for field in fields)
+    return tuple(_with_fault(field, by_name.get(field.name)) for field in fields)
+
+
+def _with_fault(field: Field, fault: Fault | None) -> Field:
+    is_asked = fault is not None and fault.code == ASKED_BACK
+    return replace(field, fault=fault, sure=field.typed if is_asked else field.sure)
+
+
+def faults_in_words(faults: Sequence[Fault]) -> str:
+    """Return how many answers must be put right, and how many are asked back."""
+    asked = sum(fault.code == ASKED_BACK for fault in faults)
+    wrong = len(faults) - asked
+    said = []
+    if wrong:
+        said.append(
+            counted(wrong, "thing must be put right.", "things must be put right.")
+        )
+    if asked:
+        said.append(counted(asked, "thing is asked back.", "things are asked back."))
+    return " ".join(said)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A fault as the top of a form says it; ``target`` is the id of its field, if any."""
+
+    what: str
+    mend: str
+    target: str
+
+
+def refusals(fields: Iterable[Field], faults: Iterable[Fault]) -> tuple[Refusal, ...]:
+    """Return every fault with the place on the page that it speaks of."""
+    targets = {field.name: field.target for field in fields}
+    return tuple(
+        Refusal(fault.what, fault.mend, targets.get(fault.where, ""))
+        for fault in faults
+    )
 
 
 def pairs(known: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -45,7 +45,7 @@ ROOMS = (
         "outcomes-home", is_bare=True,
     ),
     Room("Infections", ("infections", "infection"), "infections"),
-    Room("Dressing life", ("dressing-life",), "dressing-life"),
+    Room("Dressing life", ("dressing-life", "measuring-error"), "dressing-life"),
     Room(
         "Look-back",
         ("look-back", "look-back-behind", "look-back-home"),

@@ -11,10 +11,16 @@ from django.shortcuts import redirect
 
 from lumenkeep.errors import ChartError, Fault, StoreError
 from lumenkeep.web.access import person_signed_in, wards_open_to
-from lumenkeep.web.pages.charting import LONGEST_KEY, NOT_WRITTEN, REFUSED
+from lumenkeep.web.pages.charting import NOT_WRITTEN, REFUSED, sent_keys
 from lumenkeep.web.pages.desk import desk, show
-from lumenkeep.web.pages.fields import Field, as_sent, with_faults
-from lumenkeep.web.pages.shapes.words import counted
+from lumenkeep.web.pages.fields import (
+    Field,
+    Refusal,
+    as_sent,
+    faults_in_words,
+    refusals,
+    with_faults,
+)
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -82,16 +88,15 @@ class WardForm:
     submission: str = ""
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """Names of the fields, to link a fault to its field."""
-        return tuple(field.name for group in self.groups for field in group.fields)
+    def refusals(self) -> tuple[Refusal, ...]:
+        """Every fault, with the field that it leads to."""
+        fields = (field for group in self.groups for field in group.fields)
+        return refusals(fields, self.faults)
 
     @property
     def faults_words(self) -> str:
-        """How many answers must be put right."""
-        return counted(
-            len(self.faults), "thing must be put right.", "things must be put right."
-        )
+        """How many answers must be put right, and how many are asked back."""
+        return faults_in_words(self.faults)
 
     def each(
         self, change: Callable[[tuple[Field, ...]], tuple[Field, ...]]
@@ -107,13 +112,13 @@ def answer_ward_form(
     """Show a form, or write what was sent and go where that says."""
     if request.method != "POST":
         return _shown(request, ward, replace(form, submission=str(uuid4())))
-    submission = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+    submission, key = sent_keys(request)
     typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
     again = replace(form, submission=submission).each(
         lambda fields: as_sent(fields, request.POST)
     )
     try:
-        then = write(typed, submission)
+        then = write(typed, key)
     except ChartError as error:
         return _shown(request, ward, _faulty(again, error.faults), REFUSED)
     except StoreError as error:

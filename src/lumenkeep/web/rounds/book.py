@@ -8,6 +8,7 @@ from django.db import DatabaseError, transaction
 
 from lumenkeep.errors import Fault, StoreError
 from lumenkeep.outcomes.rounds.look import LineLook
+from lumenkeep.services.charting.form_key import keys_of_the_form
 from lumenkeep.web.chart.repository import SystemClock
 from lumenkeep.web.rounds.models import LookRow
 
@@ -52,6 +53,7 @@ class DjangoRounds:
         ------
         StoreError
             ``round-corrected-already``: somebody has corrected that look.
+            ``round-sent-otherwise``: the same form was kept when it said another thing.
             ``round-not-written``: the database failed. Nothing was written.
         """
         try:
@@ -59,6 +61,7 @@ class DjangoRounds:
                 before = LookRow.objects.filter(submission=submission).first()
                 if before is not None:
                     return _look(before)
+                _refuse_another_telling(submission)
                 _refuse_corrected(look.corrects)
                 return _look(self._written(look, submission))
         except DatabaseError as error:
@@ -101,6 +104,24 @@ def _look(row: LookRow) -> LineLook:
         row.observer,
         row.from_unit,
         row.answers,
+    )
+
+
+def _refuse_another_telling(submission: str) -> None:
+    span = keys_of_the_form(submission)
+    if span is None:
+        return
+    rows = LookRow.objects.filter(submission__gt=span[0], submission__lt=span[1])
+    if not rows.exists():
+        return
+    raise StoreError(
+        Fault(
+            "round-sent-otherwise",
+            "This look was kept before; what the form says now is not.",
+            "form",
+            "open the look from the round and put it right; "
+            "for another look open the form anew",
+        )
     )
 
 

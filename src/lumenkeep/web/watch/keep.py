@@ -7,7 +7,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import LumenkeepError
-from lumenkeep.model.chart import standing
+from lumenkeep.model.chart import standing, taken_back_at
 from lumenkeep.services.concern_list import has_open, line_concerns
 from lumenkeep.services.concern_ports import OpenLine
 from lumenkeep.services.concern_rules import RulesOfWard
@@ -93,7 +93,8 @@ def _may_be_open(
     rules: RulesOfWard | None,
     ward: WardRecord | None,
 ) -> bool:
-    if not any(entry.kind == "line-inserted" for entry in standing(entries)):
+    is_seen = any(entry.line is not None for entry in standing(entries))
+    if not is_seen or taken_back_at(entries) is not None:
         return False
     if rules is None or ward is None:
         return True

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
-from lumenkeep.model.entry import CONCERN_KINDS
+from lumenkeep.entries.kinds.of_concern import OF_CONCERN
 from lumenkeep.services.concern_ports import OpenLine
 from lumenkeep.web.chart.models import EntryRow, LinePlace
 from lumenkeep.web.chart.projection import entries_by_line
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.model.entry import Entry
+
+_CONCERN_KINDS = [kind.id for kind in OF_CONCERN]
 
 
 class DjangoConcernShelf:
@@ -50,7 +52,7 @@ class DjangoConcernShelf:
         children = EntryRow.objects.filter(kind="stay", body__ward=ward)
         charted = EntryRow.objects.filter(
             Q(happened_at__gte=first, happened_at__lt=last)
-            | Q(kind__in=CONCERN_KINDS, happened_at__gte=first),
+            | Q(kind__in=_CONCERN_KINDS, happened_at__gte=first),
             line__isnull=False,
         )
         rows = LinePlace.objects.filter(child__in=children.values("child_id")).filter(

@@ -338,7 +338,33 @@ def test_nobody_is_asked_for_a_name_that_says_nothing() -> None:
     names = [one["field"] for one in bundle["entry"]["fields"]]
 
     assert names == [
-        "because", "findings", "chart-site", "chart-external-length",
+        "because", "findings", "agent", "dressing", "chart-site", "chart-external-length",
         "chart-stitches", "chart-tolerance", "chart-problems", "chart-action",
         "chart-outcome", "chart-arm", "skin",
     ]  # fmt: skip
+
+
+def test_the_entry_that_is_read_names_what_was_put_on() -> None:
+    bundle = Ward().open("dressing-change")
+    fields = {one["field"]: one for one in bundle["entry"]["fields"]}
+
+    assert fields["agent"]["value"] == bundle["chosen"]["agent"]
+    assert fields["dressing"]["value"] == bundle["chosen"]["dressing"]
+
+
+def test_what_two_people_say_they_put_on_is_charted_and_not_the_plan_s() -> None:
+    values = {**VALUES, "agent": "povidone-iodine", "dressing": "gauze"}
+    (entry,) = done("dressing-change", values)
+
+    assert (entry.body["agent"], entry.body["dressing"]) == ("povidone-iodine", "gauze")
+
+
+def test_an_agent_that_is_said_to_be_unknown_is_not_charted_as_the_plan_s() -> None:
+    ward = Ward()
+    bundle = ward.open("dressing-change")
+    values = {**VALUES, "agent": {"unknown": "nobody saw"}}
+
+    with pytest.raises(ChartError) as refused:
+        ward.send(account_of(bundle, values=values))
+
+    assert [fault.where for fault in refused.value.faults] == ["agent"]

@@ -27,6 +27,7 @@ def with_outcomes(told: Told) -> FakeOutcomes:
     start = NOON - 60 * DAY
     ports.days.entry("c-9", "stay", start, ward="kestrel", bed="1")
     ports.days.entry("c-9", "line-inserted", start, "l-9", kind="picc")
+    ports.days.entry("c-9", "line-tip", start, "l-9", tip="great-vessel")
     told.more["outcomes"] = ports.sources()
     return ports
 

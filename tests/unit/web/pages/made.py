@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from lumenkeep.due.task import DueTask
+from lumenkeep.entries import LineState
 from lumenkeep.model import NEVER_CHARTED, Case, Child, Dressing, Line
-from lumenkeep.model.chart import LineState
 from lumenkeep.services.ports import LineRecord
 
 NOW = datetime(2026, 11, 24, 9, 40, tzinfo=UTC)

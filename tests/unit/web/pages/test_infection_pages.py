@@ -212,5 +212,5 @@ def test_what_hangs_on_a_fact_says_on_which(told: ToldChild) -> None:
 
     assert _said(told) == (
         "Whether the blood of Mon 23 Nov 2026 belongs to the line cannot be said yet.",
-        "It hangs on where the tip of its line lies.",
+        "It hangs on where the tip of PICC, left upper arm lies.",
     )

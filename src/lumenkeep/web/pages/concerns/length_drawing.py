@@ -64,4 +64,6 @@ def _signal(at: datetime, watched: WatchedLine) -> str:
         return ""
     verdict = watched.verdict
     is_latest = verdict.latest is not None and verdict.latest.at == at
-    return short_words(verdict.shift) if verdict.shift and is_latest else "moved"
+    if is_latest and verdict.state == "moved" and verdict.shift is not None:
+        return short_words(verdict.shift)
+    return "moved"

@@ -25,10 +25,14 @@ HELD = "do not use"
 
 @dataclass(frozen=True, slots=True)
 class ConcernMarks:
-    """Marks by line's key, and the sum of them in words; empty where there is none."""
+    """Marks by line's key, and the sum of them in words; empty where there is none.
+
+    ``held`` are the keys of the lines that must not be used.
+    """
 
     by_line: Mapping[str, str]
     words: str
+    held: frozenset[str] = frozenset()
 
 
 def concern_marks(at: Desk, wards: Iterable[WardRecord], now: datetime) -> ConcernMarks:
@@ -54,7 +58,12 @@ def concern_marks(at: Desk, wards: Iterable[WardRecord], now: datetime) -> Conce
         words += f", {overdue} overdue." if overdue else "."
     if not is_judged:
         words = f"{words} {NOT_JUDGED}".strip()
-    return ConcernMarks(marks, words)
+    held = frozenset(
+        key
+        for key, concerns in by_line.items()
+        if any(one.concern.is_held for one in concerns)
+    )
+    return ConcernMarks(marks, words, held)
 
 
 def _mark(concerns: list[ListedConcern]) -> str:

@@ -12,17 +12,17 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from lumenkeep.entries.said import label_of
 from lumenkeep.errors import ChartError, StoreError
 from lumenkeep.services.concern_acknowledge import acknowledge_concern
 from lumenkeep.services.concern_at_hand import concern_at_hand
 from lumenkeep.services.may import may_close
 from lumenkeep.web.access import person_signed_in, wards_open_to
-from lumenkeep.web.pages.charting import LONGEST_KEY
+from lumenkeep.web.pages.charting import sent_keys
 from lumenkeep.web.pages.concerns.shape import concern_card
 from lumenkeep.web.pages.desk import desk, show
 from lumenkeep.web.pages.line_head import find_line, line_head
 from lumenkeep.web.pages.no_answer import or_say_why
-from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS
 from lumenkeep.web.pages.shapes.words import moment_in_words
 
 if TYPE_CHECKING:
@@ -47,14 +47,14 @@ def concern(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     entries = [
         (
             e.id,
-            ENTRY_WORDS.get(e.kind, e.kind),
+            label_of(e.kind),
             moment_in_words(e.happened_at, now, zone),
         )
         for e in at.chart.entries(key)
         if e.id in shown
     ]
     context = {
-        "line": line_head(found, now),
+        "line": line_head(at, found, now),
         "card": card,
         "entries": entries,
         "submission": str(uuid4()),
@@ -87,7 +87,7 @@ def take(request: HttpRequest, key: str, concern: str) -> HttpResponse:
             concern=concern,
             typed={"note": request.POST.get("note", "")},
             by=person,
-            submission=request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4()),
+            submission=sent_keys(request)[1],
         )
     except ChartError as error:
         for fault in error.faults:

@@ -8,9 +8,9 @@ from urllib.parse import quote
 
 from django.urls import reverse
 
+from lumenkeep.entries.kinds.of_concern import OUTCOMES
 from lumenkeep.policy.watch_rules import WHO
 from lumenkeep.watch.concerns import CLOSED, HANDED_ON, TAKEN
-from lumenkeep.watch.concerns_life import OUTCOMES
 from lumenkeep.web.pages.shapes.words import capital, moment_in_words, span_in_words
 
 if TYPE_CHECKING:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from django.urls import path
 
+from lumenkeep.web.pages.chart_a_kind import chart_any
 from lumenkeep.web.pages.concerns.forms import close, hand_on, raise_by_hand
-from lumenkeep.web.pages.concerns.look import look
 from lumenkeep.web.pages.concerns.one import concern, take
 from lumenkeep.web.pages.concerns.ward_list import handover, ward_list
 
@@ -14,7 +14,7 @@ CONCERN = "line/<slug:key>/concern/<str:concern>/"
 urlpatterns = [
     path("ward/<slug:key>/concerns/", ward_list, name="ward-concerns"),
     path("ward/<slug:key>/handover/", handover, name="ward-handover"),
-    path("line/<slug:key>/look/", look, name="look"),
+    path("line/<slug:key>/look/", chart_any, {"kind": "site-check"}, name="look"),
     path("line/<slug:key>/raise/", raise_by_hand, name="concern-raise"),
     path(CONCERN, concern, name="concern"),
     path(f"{CONCERN}take/", take, name="concern-take"),

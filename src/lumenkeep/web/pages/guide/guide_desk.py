@@ -11,13 +11,14 @@ from functools import wraps
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec
 
 from django.contrib.auth.decorators import login_not_required
-from django.core.exceptions import PermissionDenied
+from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.http import Http404, HttpResponse, JsonResponse
 from django.middleware.csrf import CsrfViewMiddleware
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 
 from lumenkeep.errors import InputError, LumenkeepError, SingleError, StoreError
+from lumenkeep.model.hidden_signs import all_without_hidden_signs
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.guide.repository import DjangoRuns
 from lumenkeep.web.guide.ways import KeptWays
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
 P = ParamSpec("P")
 REFUSED, NOT_WRITTEN, SIGN_IN, NOT_YOURS, NOT_FOUND = 422, 503, 401, 403, 404
 MOST_BYTES = 1_000_000
+DEEPEST = 20
+"""Tables in tables: half of what a chart file may hold, since an entry lies around it."""
 
 
 class NotJsonError(Exception):
@@ -124,19 +127,34 @@ def sent_table(request: HttpRequest) -> dict[str, Any]:
     Raises
     ------
     NotJsonError
-        It is none, or too large.
+        It is none, or too large, or nested too deep.
     """
-    if len(request.body) > MOST_BYTES:
-        raise NotJsonError
     try:
-        found = json.loads(request.body)
+        # Django refuses by itself what is far too large, with a page.
+        if len(request.body) > MOST_BYTES:
+            raise NotJsonError
+        found = _storable(json.loads(request.body))
         # What the reader takes and no database keeps: endless numbers, half letters.
         json.dumps(found, allow_nan=False, ensure_ascii=False).encode()
-    except (ValueError, RecursionError) as error:
+    except (ValueError, RecursionError, RequestDataTooBig) as error:
         raise NotJsonError from error
     if not isinstance(found, dict):
         raise NotJsonError
     return found
+
+
+def _storable(value: Any) -> Any:
+    """Return the value without what nobody sees; too deep it is no table."""
+    if _is_deeper(value, DEEPEST):
+        raise NotJsonError
+    return all_without_hidden_signs(value)
+
+
+def _is_deeper(value: Any, left: int) -> bool:
+    inside = value.values() if isinstance(value, dict) else value
+    if not isinstance(value, dict | list):
+        return left < 0
+    return left < 0 or any(_is_deeper(item, left - 1) for item in inside)
 
 
 def runs() -> DjangoRuns:

@@ -30,7 +30,7 @@ def guides_of(
     names
         Names of staff by key, for the screen.
     """
-    bedside = bedside_of(found.policy)
+    bedside = bedside_of(found.policy, now.astimezone(found.ward.zone).date())
     is_in = found.record.state.removed_at is None
     told = [entry for entry in entries if "guide" in entry.body]
     return {

@@ -13,6 +13,7 @@ from lumenkeep.errors import InputError
 from lumenkeep.services.guide_branch import (
     fits_line,
     guided_branch,
+    is_urgent,
     needs_assistant,
 )
 from lumenkeep.services.guide_ways import Question as DependsOn
@@ -21,6 +22,7 @@ from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import desk, show
 from lumenkeep.web.pages.guide.guide_desk import ways
+from lumenkeep.web.pages.held import holds_at
 from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.words import counted
@@ -49,6 +51,10 @@ QUESTIONS = {
             "loose": "An edge is up, the exit point is still sealed",
             "damp": "The exit point is open, or it is wet",
         },
+    ),
+    "lumens": (
+        "How many lumens has the line?",
+        {str(count): counted(count, "lumen", "lumens") for count in range(1, 6)},
     ),
     "technique": (
         "Which technique?",
@@ -118,7 +124,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         begin_ways(ready)
     people = [one for one in at.staff.people(found.ward.key) if one.key != person.key]
     context = {
-        "line": line_head(found, at.clock.now()),
+        "line": line_head(at, found, at.clock.now()),
         "person": person,
         "procedure": procedure,
         "people": [
@@ -126,6 +132,8 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         ],
         "others": guide_links(found, procedure),
         "faults": faults,
+        "holds": holds_at(at, found, at.clock.now()),
+        "asks_why": ready is not None and not is_urgent(ready.chosen.procedure),
         **(_ready(ready) if ready else {}),
     }
     return show(

@@ -6,15 +6,16 @@ from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from django.http import JsonResponse
-from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
+from lumenkeep.services.do_not_use import carried
 from lumenkeep.services.facts_since import facts_since
 from lumenkeep.services.give_up_guide import REASON, give_up_guide
-from lumenkeep.services.guide_ports import WRITTEN
+from lumenkeep.services.guide_ports import GIVEN_UP, WRITTEN
 from lumenkeep.services.send_account import CHANGED, send_account
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.guide.guide_desk import find_run, in_json, runs, sent_table
+from lumenkeep.web.pages.guide.receipt import receipt
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -36,7 +37,12 @@ def facts(request: HttpRequest, run: str) -> HttpResponse:
     mark = request.GET.get("mark", "") or found.mark
     news = facts_since(at.chart, at.policies, at.clock, found, mark)
     return JsonResponse(
-        {"mark": news.mark, "changed": _said(news.changed), "sent": _sent(found)}
+        {
+            "mark": news.mark,
+            "changed": _said(news.changed),
+            "sent": _sent(found),
+            "do_not_use": carried(news.do_not_use),
+        }
     )
 
 
@@ -62,13 +68,7 @@ def account(request: HttpRequest, run: str) -> HttpResponse:
             "mark": taken.mark,
         }
         return JsonResponse(said, status=CONFLICT)
-    return JsonResponse(
-        {
-            "status": taken.status,
-            "entries": [entry.id for entry in taken.entries],
-            "line_url": _line_url(found, [entry.id for entry in taken.entries]),
-        }
-    )
+    return receipt(request, found, taken.status, taken.entries)
 
 
 @require_POST
@@ -84,7 +84,7 @@ def give_up(request: HttpRequest, run: str) -> HttpResponse:
         reason=reason if isinstance(reason, str) else "",
         by=person,
     )
-    return JsonResponse({"status": "given-up", "line_url": _line_url(found, [])})
+    return receipt(request, found, GIVEN_UP)
 
 
 def _said(changed: Iterable[NewFact]) -> list[dict[str, Any]]:
@@ -106,8 +106,3 @@ def _sent(run: RunRecord) -> dict[str, str] | bool:
         "by": names.get(run.closing.by, "somebody"),
         "at": run.closing.at.astimezone(UTC).isoformat(),
     }
-
-
-def _line_url(run: RunRecord, entries: list[int]) -> str:
-    href = reverse("line", args=[run.line])
-    return f"{href}?charted={entries[0]}" if entries else href

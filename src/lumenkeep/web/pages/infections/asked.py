@@ -8,15 +8,18 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from lumenkeep.services.infection_facts import RESULT
-from lumenkeep.services.infection_questions import FORMS
+from lumenkeep.services.infection_facts import ORGANISM, RESULT
+from lumenkeep.web.pages.kind_form import title_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.infection import Infection
+    from lumenkeep.services.infection_facts import Ask
     from lumenkeep.web.pages.infections.words import Plain
+
+BIRTH, MOVE = "birth", "stay"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,16 +38,26 @@ def ask_rows(
 ) -> tuple[AskRow, ...]:
     """Return the facts that an infection asks for."""
     lines = [str(entry.line) for entry in entries if entry.line is not None]
-    first = lines[0] if lines else None
-    rows = []
-    for ask in infection.asks:
-        line = ask.about if ask.about in lines else first
-        href = action = ""
-        if ask.charts_as and line is not None:
-            href = reverse("chart-infection", args=[line, ask.charts_as])
-            action = FORMS[ask.charts_as].title
-            if ask.charts_as == RESULT:
-                href += f"?{urlencode({'specimen': ask.about})}"
-        ways = tuple(plain(way) for way in ask.ways)
-        rows.append(AskRow(ask.rule, plain(ask.text), ways, href, action))
-    return tuple(rows)
+    return tuple(_row(ask, lines, plain) for ask in infection.asks)
+
+
+def _row(ask: Ask, lines: Sequence[str], plain: Plain) -> AskRow:
+    line = ask.about if ask.about in lines else next(iter(lines), None)
+    href, action = ("", "") if line is None else where_charted(ask, line)
+    ways = tuple(plain(way) for way in ask.ways)
+    return AskRow(ask.rule, plain(ask.text), ways, href, action)
+
+
+def where_charted(ask: Ask, line: str) -> tuple[str, str]:
+    """Return where the answer is charted on a line, and what that is called."""
+    if ask.charts_as == BIRTH:
+        return reverse("chart-fact", args=[line, BIRTH]), title_of(BIRTH)
+    if ask.charts_as == MOVE:
+        return reverse("move-child", args=[line]), title_of(MOVE)
+    if not ask.charts_as:
+        return reverse("line-infections", args=[line]), "Chart or correct it"
+    href = reverse("chart-infection", args=[line, ask.charts_as])
+    named = {RESULT: "specimen", ORGANISM: "name"}.get(ask.charts_as)
+    if named is not None:
+        href += f"?{urlencode({named: ask.about})}"
+    return href, title_of(ask.charts_as)

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 from lumenkeep.model import infection_words as words
 from lumenkeep.outcomes.admissions import admissions_of, belonging
 from lumenkeep.outcomes.elsewhere import attribution_period
-from lumenkeep.outcomes.line_days import counts_of, is_central
+from lumenkeep.outcomes.line_days import counts_of
+from lumenkeep.outcomes.line_spans import is_central
 from lumenkeep.web.pages.infections.words import SITES, short_day, span_words
 
 if TYPE_CHECKING:
@@ -323,7 +324,8 @@ def _blood(
 ) -> Iterator[Lane]:
     marks = []
     for specimen in timeline.specimens:
-        if specimen.source != "blood" or not axis.holds(specimen.at.day):
+        is_seen = specimen.source == "blood" and specimen.result_is_told
+        if not is_seen or not axis.holds(specimen.at.day):
             continue
         look = "blood-none"
         if specimen.organisms:

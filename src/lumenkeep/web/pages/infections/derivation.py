@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 HOW = {
     "found": "read in a source",
     "partly": "partly read in a source",
-    "memory": "remembered, not read in a source",
+    "memory": "not yet checked against the published edition",
 }
 
 

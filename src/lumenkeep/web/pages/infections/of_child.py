@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from lumenkeep.services.infection_questions import FORMS
 from lumenkeep.services.infections_of import infections_of
 from lumenkeep.services.timeline_of_chart import timeline_of_chart
 from lumenkeep.web.access import person_signed_in, wards_open_to
@@ -17,6 +16,7 @@ from lumenkeep.web.pages.desk import desk, show
 from lumenkeep.web.pages.infections.desk import children
 from lumenkeep.web.pages.infections.row import grouped
 from lumenkeep.web.pages.infections.words import day_words
+from lumenkeep.web.pages.kind_form import title_of
 from lumenkeep.web.pages.line_head import find_line, line_head
 from lumenkeep.web.pages.no_answer import or_say_why
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
 SECTIONS = (
-    ("Blood and other specimens", ("specimen", "specimen-result")),
+    ("Blood and other specimens", ("specimen", "specimen-result", "organism")),
     ("What is seen", ("sign", "blood-count", "gut", "other-infection")),
     ("The line", ("line-tip", "line-access", "pus", "self-injection")),
     ("The child", ("condition", "transplant", "device")),
@@ -61,7 +61,7 @@ def line_infections(request: HttpRequest, key: str) -> HttpResponse:
     awaited = timeline_of_chart(entries, zones, "").awaited
     result = reverse("chart-infection", args=[key, "specimen-result"])
     context = {
-        "line": line_head(found, at.clock.now()),
+        "line": line_head(at, found, at.clock.now()),
         "groups": grouped(
             infections, {w.key: w.name for w in wards}, {found.record.child: ""}
         ),
@@ -77,7 +77,7 @@ def line_infections(request: HttpRequest, key: str) -> HttpResponse:
                 title,
                 tuple(
                     FormLink(
-                        FORMS[kind].title, reverse("chart-infection", args=[key, kind])
+                        title_of(kind), reverse("chart-infection", args=[key, kind])
                     )
                     for kind in kinds
                 ),

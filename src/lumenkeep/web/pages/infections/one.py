@@ -24,9 +24,9 @@ from lumenkeep.services.may import may_decide_infections, may_see_ward
 from lumenkeep.services.protocol_year import protocol_year
 from lumenkeep.services.timeline_of_chart import timeline_of_chart
 from lumenkeep.web.access import person_signed_in, wards_open_to
-from lumenkeep.web.pages.charting import LONGEST_KEY, NOT_WRITTEN, REFUSED
+from lumenkeep.web.pages.charting import NOT_WRITTEN, REFUSED, sent_keys
 from lumenkeep.web.pages.desk import Desk, desk, show, zone_of
-from lumenkeep.web.pages.fields import Field, as_sent, with_faults
+from lumenkeep.web.pages.fields import Field, Refusal, as_sent, refusals, with_faults
 from lumenkeep.web.pages.infections.asked import ask_rows
 from lumenkeep.web.pages.infections.days import draw_days
 from lumenkeep.web.pages.infections.decision import decided_words, decision_fields
@@ -82,6 +82,11 @@ class DecisionForm:
     submission: str
     faults: tuple[Fault, ...] = ()
 
+    @property
+    def refusals(self) -> tuple[Refusal, ...]:
+        """Every fault, with the field that it leads to."""
+        return refusals(self.fields, self.faults)
+
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
@@ -96,7 +101,7 @@ def infection(request: HttpRequest, event: int) -> HttpResponse:
     if request.method != "POST":
         form = DecisionForm(fields, at_hand.infection.digest, str(uuid4()))
         return _page(request, at, person, at_hand, form)
-    submission = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+    submission, key = sent_keys(request)
     typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
     again = as_sent(fields, request.POST)
     digest = at_hand.infection.digest
@@ -108,7 +113,7 @@ def infection(request: HttpRequest, event: int) -> HttpResponse:
             event=event,
             typed=typed,
             by=person,
-            submission=submission,
+            submission=key,
         )
     except ChartError as error:
         again = with_faults(again, error.faults)

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from django.urls import reverse
 
 from lumenkeep.services.infection import ASKS, CONFIRMED, OVERRIDDEN
+from lumenkeep.services.infection_facts import ACCESS, TIP
+from lumenkeep.web.pages.infections.asked import where_charted
 from lumenkeep.web.pages.infections.words import (
     STATUS_WORDS,
     Plain,
@@ -20,6 +22,16 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from lumenkeep.services.infection import Infection
+    from lumenkeep.services.infection_facts import Ask
+
+
+@dataclass(frozen=True, slots=True)
+class ToFindOut:
+    """A fact that would decide, and where it is charted."""
+
+    text: str
+    href: str
+    action: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +45,7 @@ class InfectionRow:
     status: str
     note: str
     href: str
+    to_find_out: tuple[ToFindOut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +92,8 @@ def infection_row(
 ) -> InfectionRow:
     """Return one infection as a row."""
     note = ""
-    if infection.asks and infection.decision is None:
-        note = f"Hangs on {Plain(ward_names).inside(infection.asks[0].text)}"
+    href = reverse("infection", args=[infection.event])
+    asks = infection.asks if infection.decision is None else ()
     if infection.is_old_decision:
         note = "It was decided once; the chart says more since."
     return InfectionRow(
@@ -90,5 +103,16 @@ def infection_row(
         kind_words(infection),
         STATUS_WORDS[infection.status],
         note,
-        reverse("infection", args=[infection.event]),
+        href,
+        tuple(_to_find_out(ask, ward_names, href) for ask in asks),
     )
+
+
+def _to_find_out(ask: Ask, ward_names: Mapping[str, str], href: str) -> ToFindOut:
+    """Return what is to be found out; the infection's own page knows every form."""
+    if ask.charts_as not in (TIP, ACCESS):
+        return ToFindOut(
+            Plain(ward_names)(ask.text), f"{href}#asks", "Where to chart it"
+        )
+    text = Plain({**ward_names, ask.about: "its line"})(ask.text)
+    return ToFindOut(text, *where_charted(ask, ask.about))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from lumenkeep.entries.said import label_of
 from lumenkeep.model.chart import roots_of, standing
 from lumenkeep.outcomes.admissions import admissions_of, belonging
 from lumenkeep.web.pages.infections.words import day_words
-from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, particulars
+from lumenkeep.web.pages.shapes.entry_words import particulars
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 SHOWN = (
     "stay", "line-inserted", "line-removed", "line-tip", "line-access", "specimen",
-    "sign", "blood-count", "gut", "condition", "device", "pus", "self-injection",
+    "organism", "sign", "blood-count", "gut", "condition", "device", "pus", "self-injection",
 )  # fmt: skip
 
 
@@ -67,7 +68,7 @@ def table_of_days(
         if entry.kind not in SHOWN or not span[0] <= day <= span[1]:
             continue
         said = particulars(entry, {}, zone)
-        what = ENTRY_WORDS[entry.kind] + (f": {said}" if said else "")
+        what = label_of(entry.kind) + (f": {said}" if said else "")
         days.setdefault(day, []).append(
             Told(f"{local:%H:%M}", what, hrefs.get(entry.id, ""))
         )
@@ -85,8 +86,8 @@ def with_results(entries: Sequence[Entry]) -> list[Entry]:
     counted = standing(entries)
     results: dict[int, Entry] = {}
     for entry in sorted(counted, key=lambda e: e.id):
-        if entry.kind == "specimen-result":
-            specimen = int(entry.body["specimen"])
+        specimen = entry.body.get("specimen")
+        if entry.kind == "specimen-result" and specimen is not None:
             results[roots.get(specimen, specimen)] = entry
     found = []
     for entry in counted:

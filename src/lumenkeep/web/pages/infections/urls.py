@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from lumenkeep.web.pages.infections.chart import chart_infection
+from lumenkeep.web.pages.chart_a_kind import chart_infection
 from lumenkeep.web.pages.infections.of_child import line_infections
 from lumenkeep.web.pages.infections.one import infection
 from lumenkeep.web.pages.infections.ward_list import ward_infections

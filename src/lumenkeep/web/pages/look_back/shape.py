@@ -8,9 +8,9 @@ from urllib.parse import urlencode
 
 from django.urls import NoReverseMatch, reverse
 
+from lumenkeep.entries.said import label_of
 from lumenkeep.exchange.drawings import Drawing
 from lumenkeep.exchange.look_back import drawing_of
-from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS
 from lumenkeep.web.pages.shapes.words import counted, plain_day_and_time
 
 if TYPE_CHECKING:
@@ -106,7 +106,7 @@ def rows_behind(found: LookBack, figure: LookFigure) -> tuple[BehindRow, ...]:
     entries = [
         BehindRow(
             plain_day_and_time(one.happened_at, found.ward.zone),
-            f"{ENTRY_WORDS.get(one.kind, one.kind)}, entry {one.id}",
+            f"{label_of(one.kind)}, entry {one.id}",
             f"{reverse('line', args=[one.line])}?entries=all#entry-{one.id}"
             if one.line
             else "",

@@ -195,6 +195,13 @@ def _step(on: date, by: int) -> str:
     return date.fromordinal(on.toordinal() + by).isoformat()
 
 
+TIP_SAID = {
+    True: "",
+    False: ", tip elsewhere: no central line",
+    None: ", tip not charted: open, and left out",
+}
+
+
 def _is_newborn(what: Asked, on: date) -> bool:
     from lumenkeep.services.count_days import hour_on
 
@@ -215,9 +222,7 @@ def _child_line(
         stratum if is_newborn else "",
         tuple(
             LineLine(
-                LINE_KINDS.get(line.kind, line.kind)
-                + ("" if line.is_central else ", tip elsewhere: no central line")
-                + ("" if line.tip_known else ", tip not charted"),
+                LINE_KINDS.get(line.kind, line.kind) + TIP_SAID[line.is_central],
                 line.entry,
                 f"{reverse('line', args=[line.key])}?entries=all#entry-{line.entry}",
             )

@@ -81,6 +81,8 @@ def _month_line(
             use,
             f"{row.temporary:,}",
             f"{row.permanent:,}",
+            f"{row.open_line_days:,}",
+            f"{len(row.open_infections):,}",
         ),
         days_href(ward, first, last, "", known_on),
         row.infections,

@@ -21,7 +21,7 @@ from lumenkeep.services.policy_edit import (
 )
 from lumenkeep.services.policy_parts import SET, Parts, stamp_of
 from lumenkeep.web.pages.policy.edit_rule import new_id
-from lumenkeep.web.pages.policy.editing import Page, edited, part_page
+from lumenkeep.web.pages.policy.editing import Page, edited, part_page, pointed
 from lumenkeep.web.pages.policy.policy_desk import (
     editing_desk,
     find_draft,
@@ -36,7 +36,7 @@ from lumenkeep.web.pages.policy.words import ORDERS as ORDER_WORDS
 from lumenkeep.web.pages.policy.words import label_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from django.http import HttpRequest, HttpResponse
 
@@ -83,8 +83,11 @@ def order(request: HttpRequest, key: str, which: str) -> HttpResponse:
             page = Page(request, found, draft, template, page.title, status=MET_ANOTHER)
             more["met"] = found.names().get(done.by, done.by)
         else:
-            faults = [*done.faults.values(), *done.others]
-            page = Page(request, found, draft, template, page.title, faults, REFUSED)
+            refused = pointed(done.faults, {"": "order"})
+            page = Page(
+                request, found, draft, template, page.title,
+                done.others, REFUSED, refused,
+            )  # fmt: skip
     rows = [(item, label_of(policy, item)) for item in items]
     rest = [(item, label_of(policy, item)) for item in known if item not in items]
     return part_page(page, {"rows": rows, "rest": rest}, seen, **more)
@@ -129,10 +132,17 @@ def about(request: HttpRequest, key: str) -> HttpResponse:
             page, _about_fields(typed), done.stamp,
             theirs=theirs, mine="; ".join(typed.values()), theirs_by=by,
         )  # fmt: skip
-    page = Page(request, found, draft, template, page.title, done.others, REFUSED)
-    return part_page(
-        page, _about_fields(typed, done.faults), seen, fault_count=len(done.faults)
+    refused = pointed(done.faults, _ids(ABOUT))
+    page = Page(
+        request, found, draft, template, page.title, done.others, REFUSED, refused
     )
+    return part_page(page, _about_fields(typed, done.faults), seen)
+
+
+def _ids(names: Iterable[str]) -> dict[str, str]:
+    """Return the ids of fields by their names; a fault of the whole leads to the first."""
+    found = {name: name for name in names}
+    return {"": next(iter(found)), **found}
 
 
 def _about_fields(
@@ -171,8 +181,8 @@ def new_source(request: HttpRequest, key: str) -> HttpResponse:
     faults = {} if isinstance(done, Conflict) else done.faults
     others = () if isinstance(done, Conflict) else done.others
     fields = [(k, w, texts[k], faults.get(k)) for k, w in SOURCE_WORDS.items()]
-    page = Page(request, found, draft, template, page.title, others, REFUSED)
+    refused = pointed(faults, _ids((*SOURCE_WORDS, "how")))
+    page = Page(request, found, draft, template, page.title, others, REFUSED, refused)
     return part_page(
-        page, fields, stamp_of(None),
-        asks_how=True, chosen_how=table["how"], fault_count=len(faults),
-    )  # fmt: skip
+        page, fields, stamp_of(None), asks_how=True, chosen_how=table["how"]
+    )

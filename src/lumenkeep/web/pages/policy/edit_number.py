@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from lumenkeep.services.policy_edit import Conflict, PartName, Saved
 from lumenkeep.services.policy_parts import Parts, stamp_of
 from lumenkeep.web.pages.policy.draft_shape import rules_by_number
-from lumenkeep.web.pages.policy.editing import Page, edited, part_page
+from lumenkeep.web.pages.policy.editing import Page, edited, part_page, pointed
 from lumenkeep.web.pages.policy.number_form import (
     number_form,
     table_from,
@@ -83,9 +83,12 @@ def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
             page, number_form(typed, {}), done.stamp,
             theirs=theirs, mine=mine, **more, theirs_by=found.names().get(done.by, done.by),
         )  # fmt: skip
-    page = Page(request, found, draft, TEMPLATE, page.title, done.others, REFUSED)
     form = number_form(typed, done.faults)
-    return part_page(page, form, seen, fault_count=len(done.faults), **more)
+    refused = pointed(done.faults, form.ids)
+    page = Page(
+        request, found, draft, TEMPLATE, page.title, done.others, REFUSED, refused
+    )
+    return part_page(page, form, seen, **more)
 
 
 def _whole(table: Table, typed: dict[str, list[str]]) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.services.policy_edit import Conflict, PartName, Saved
 from lumenkeep.services.policy_parts import Parts, stamp_of
-from lumenkeep.web.pages.policy.editing import Page, edited, part_page
+from lumenkeep.web.pages.policy.editing import Page, edited, part_page, pointed
 from lumenkeep.web.pages.policy.policy_desk import (
     PolicyDesk,
     editing_desk,
@@ -50,7 +50,7 @@ TEMPLATE = "lumenkeep/policy/rule.html"
 NOT_IN_AN_ID = re.compile(r"[^a-z0-9]+")
 LONGEST_ID = 48
 # What the form does not ask is kept as it stands.
-ASKED = {"id", "because", "source", "how", "when"}
+ASKED = {"id", "because", "numbers", "source", "how", "when"}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -126,7 +126,6 @@ def _sent(
     twice = said_twice(typed)
     if twice and do not in ("take-out", "as-below"):
         page = replace(page, status=REFUSED)
-        more |= {"fault_count": len(twice)}
         return _form(page, name.kind, name.id, typed, seen, twice, **more)
     fresh: dict[str, Any] | None = None
     if do not in ("take-out", "as-below"):
@@ -152,7 +151,6 @@ def _sent(
         request, found, draft, TEMPLATE, page.title, done.others, status=REFUSED
     )
     faults = fault_fields(typed, done.faults)
-    more |= {"fault_count": len(faults)}
     return _form(refused, name.kind, name.id, typed, seen, faults, **more)
 
 
@@ -174,6 +172,7 @@ def _form(
     **more: Any,
 ) -> HttpResponse:
     form = rule_form(kind, id_, typed, policy_of_draft(page.draft), faults)
+    page = replace(page, refusals=pointed(faults, form.ids))
     return part_page(page, form, seen, **more)
 
 

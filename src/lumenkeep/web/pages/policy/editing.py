@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +13,7 @@ from django.shortcuts import redirect
 from lumenkeep.errors import Fault
 from lumenkeep.services.policy_ports import DraftRecord
 from lumenkeep.web.pages.desk import show
+from lumenkeep.web.pages.fields import Refusal
 from lumenkeep.web.pages.policy.policy_desk import PolicyDesk, policy_of_draft
 from lumenkeep.web.pages.policy.words import HOW
 
@@ -22,7 +23,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """The page of one part of a draft; ``others`` are faults it causes elsewhere."""
+    """The page of one part of a draft.
+
+    Attributes
+    ----------
+    others
+        Faults it causes elsewhere.
+    refusals
+        Faults of its own, each with the field that it leads to.
+    """
 
     request: HttpRequest
     found: PolicyDesk
@@ -31,6 +40,30 @@ class Page:
     title: str
     others: Sequence[Fault] = ()
     status: int = 200
+    refusals: Sequence[Refusal] = ()
+
+
+def pointed(faults: Mapping[str, Fault], ids: Mapping[str, str]) -> tuple[Refusal, ...]:
+    """Return the faults of a part, each with the field of its form that it speaks of.
+
+    Parameters
+    ----------
+    faults
+        By path in the part, as in ``values[0].source``.
+    ids
+        Of the form's fields, by path. A path that the form does not ask leads to the
+        nearest one around it, and at last to that of the empty path.
+    """
+    return tuple(
+        Refusal(fault.what, fault.mend, _nearest(path, ids))
+        for path, fault in faults.items()
+    )
+
+
+def _nearest(path: str, ids: Mapping[str, str]) -> str:
+    while path not in ids:
+        path = path[: max(path.rfind("."), path.rfind("["), 0)]
+    return ids[path]
 
 
 def part_page(page: Page, form: Any, seen: str, **more: Any) -> HttpResponse:
@@ -56,6 +89,7 @@ def part_page(page: Page, form: Any, seen: str, **more: Any) -> HttpResponse:
         "sources": [(one.id, f"{one.title} ({one.body})") for one in sources],
         "how": list(HOW.items()),
         "others": page.others,
+        "refusals": page.refusals,
         **more,
     }
     return show(

@@ -21,6 +21,7 @@ from lumenkeep.web.pages.policy.effects_shape import (
     fact_rows,
     proof_rows,
     region_rows,
+    statement_rows,
 )
 from lumenkeep.web.pages.policy.policy_desk import (
     find_draft,
@@ -96,8 +97,8 @@ def _compared(
     groups, is_over = [], True
     for group in groups_in_force(found.in_force()):
         first = group[0]
-        run = Run(done={"regions": [], "exact": True})
-        if first.policy.digest != policy.digest:
+        run, is_one = Run(done={}), first.policy.digest == policy.digest
+        if not is_one:
             run = comparison_of(
                 (first.layers, first.policy.digest),
                 (layers, policy.digest),
@@ -110,7 +111,9 @@ def _compared(
                 "wards": names_joined(one.ward.name for one in group),
                 "title": f"{first.policy.title}, version {first.policy.version}",
                 "run": run,
-                "regions": region_rows(run, first.policy, policy),
+                "is_one": is_one,
+                "regions": region_rows(run),
+                "statements": statement_rows(run, name),
             }
         )
     context = {"href": href, "name": name, "groups": groups, "is_over": is_over}
@@ -159,7 +162,7 @@ def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse
     breach = _breach(_proof(found, draft), name, place)
     policy = policy_of_draft(draft)
     instants = [at for at in (breach["at"], breach.get("later")) if at]
-    case = case_from_mapping(breach["case"], "example child")
+    case = case_from_mapping(breach["case"], "example child", bounds=policy.bounds)
     labels = {id_: agent.label for id_, agent in policy.agents.items()}
     shown = []
     for text in instants:

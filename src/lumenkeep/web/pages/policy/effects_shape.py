@@ -9,11 +9,9 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 
 from lumenkeep.model import words
-from lumenkeep.model.words import DRESSINGS
-from lumenkeep.web.pages.policy.words import PROPERTIES, label_of
+from lumenkeep.web.pages.policy.words import PROPERTIES
 from lumenkeep.web.pages.shapes.words import (
     capital,
-    lower_first,
     moment_in_words,
     plain_day_and_time,
 )
@@ -23,27 +21,19 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.due import DueTask
-    from lumenkeep.policy import Policy
     from lumenkeep.services.policy_children import Answered, LineChanged
     from lumenkeep.services.ports import WardRecord
     from lumenkeep.web.policy_runs import Run
 
-ASPECTS = {
-    "antiseptic": "Which antiseptic",
-    "technique": "How it is used",
-    "dressing": "Which dressing",
-}
-VERDICTS = {"stop": "stop and call", "ask": "ask first"}
-HOURS_PER_DAY = 24
-
 
 @dataclass(frozen=True, slots=True)
 class BreachRow:
-    """What broke, its mend, and where the child is seen on whom it shows."""
+    """What broke, its mend, and the child on whom it shows, in words and to be seen."""
 
     says: str
     mend: str
     rules: str
+    child: str
     href: str
 
 
@@ -69,7 +59,8 @@ def proof_rows(key: str, run: Run) -> list[ProofRow]:
             BreachRow(
                 breach["says"],
                 breach["mend"],
-                ", ".join(rule["rule"] for rule in breach["rules"]),
+                ", ".join(dict.fromkeys(rule["rule"] for rule in breach["rules"])),
+                breach.get("child") or "",
                 reverse("policy-child", args=[key, name, place])
                 if breach["case"]
                 else "",
@@ -92,40 +83,43 @@ class RegionRow:
     why_then: tuple[str, ...]
 
 
-def region_rows(run: Run, now: Policy, then: Policy) -> list[RegionRow]:
-    """Return the regions of a comparison, in words."""
+def region_rows(run: Run) -> list[RegionRow]:
+    """Return the regions of a comparison, in the words that the command prints."""
     return [
         RegionRow(
-            ASPECTS.get(one["aspect"], one["aspect"]),
-            capital(", ".join(one["who"])) or "Every child",
-            _outcome(one["a"], one["aspect"], now),
-            _outcome(one["b"], one["aspect"], then),
-            tuple(rule["because"] for rule in one["why_a"]),
-            tuple(rule["because"] for rule in one["why_b"]),
+            capital(one["about"]),
+            capital(one["says"]),
+            one["a_says"],
+            one["b_says"],
+            tuple(rule["says"] for rule in one["why_a"]),
+            tuple(rule["says"] for rule in one["why_b"]),
         )
         for one in (run.done or {}).get("regions", ())
     ]
 
 
-def _outcome(said: dict[str, Any], aspect: str, policy: Policy) -> str:
-    if said["verdict"] in VERDICTS and aspect != "technique":
-        return VERDICTS[said["verdict"]]
-    if aspect == "dressing":
-        stay = said["stays_h"]
-        words = f", stays {_hours(stay)}" if stay else ""
-        return f"{DRESSINGS.get(said['dressing'], 'no dressing').lower()}{words}"
-    agent = lower_first(label_of(policy, said["agent"] or "none"))
-    if aspect == "antiseptic":
-        return agent
-    scrub = f"scrub {said['scrub_s']} s, " if said["scrub_s"] else ""
-    residue = said["residue"]
-    off = f", taken off with {residue.replace('-', ' ')}" if residue else ""
-    return f"{agent}: {scrub}dry {said['dry_s']} s{off}"
+@dataclass(frozen=True, slots=True)
+class StatementRow:
+    """A statement that the two do not make alike; ``only`` says who makes it alone."""
+
+    about: str
+    ids: str
+    only: str
+    says: tuple[str, ...]
 
 
-def _hours(hours: float) -> str:
-    days = hours / HOURS_PER_DAY
-    return f"{days:g} days" if days == int(days) else f"{hours:g} hours"
+def statement_rows(run: Run, name: str) -> list[StatementRow]:
+    """Return the statements that differ, in the words that the command prints."""
+    only = {"lost": "only what is in force", "added": f"only {name.lower()}"}
+    return [
+        StatementRow(
+            one["about"],
+            ", ".join((one["id"], *one["also"])),
+            only.get(one["change"], ""),
+            tuple(line for line in (one["sentence"], *one["says"]) if line),
+        )
+        for one in (run.done or {}).get("statements", ())
+    ]
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,10 @@ class DatedRow:
     value_fault: Fault | None = None
     source_fault: Fault | None = None
 
+    def id_of(self, key: str) -> str:
+        """Return the id of one of its fields."""
+        return f"values[{self.place}].{key}"
+
 
 @dataclass(frozen=True, slots=True)
 class NumberForm:
@@ -44,6 +48,17 @@ class NumberForm:
     unit_words: str
     rows: tuple[DatedRow, ...]
     means_fault: Fault | None = None
+
+    @property
+    def ids(self) -> dict[str, str]:
+        """Ids of the fields, by path in the number that is read from them."""
+        found = {"means": "means", "unit": self.rows[0].id_of("value")}
+        for count, row in enumerate(self.rows):
+            found |= {f"values[{count}].{key}": row.id_of(key) for key in DATED}
+            found[f"values[{count}]"] = row.id_of("value")
+            if not row.is_new or not count:
+                found[""] = row.id_of("value")
+        return found
 
 
 def typed_from(table: Table) -> dict[str, list[str]]:

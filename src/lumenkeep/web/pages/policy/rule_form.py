@@ -33,11 +33,13 @@ if TYPE_CHECKING:
 
 CONDITION = re.compile(r"c(\d{1,2})\.(\d{1,2})\.fact")
 TEXTS = ("because", "source", "how", "lifts", "call", "task", "if_unknown", "kind")
-FLAGS = ("takes_away",)
+FLAGS = ("takes_away", "nothing_due")
+OWN_KEYS = ("value", "unit", "from", "source")
+"""Fields of a number that is written in a rule itself."""
 SLOTS = {"not_before": "Not before", "not_after": "Not after"}
 FIELDS = {
     "exclude": ("bars", "if_unknown", "lifts", "takes_away"),
-    "interval": ("task", "not_before", "not_after", "priority"),
+    "interval": ("task", "not_before", "not_after", "priority", "nothing_due"),
     "at_once": ("task",),
     "refer": ("call", "takes_away"),
     "note": ("kind",),
@@ -94,10 +96,23 @@ class RuleForm:
     note_kinds: tuple[Choice, ...]
     slots: tuple[Slot, ...]
     takes_away: bool
+    nothing_due: bool
     rows: tuple[ConditionRow, ...]
     new_facts: tuple[Choice, ...]
     next_row: int
     faults: Mapping[str, Fault] = field(default_factory=dict)
+
+    @property
+    def ids(self) -> dict[str, str]:
+        """Ids of the fields, by their names; a fault of the whole leads to the reason."""
+        names = ["because", "numbers", "source", "how", "when", *FIELDS[self.kind]]
+        conditions = [one for row in self.rows for one in row.conditions]
+        names += [f"{one.name}.test" for one in conditions]
+        names += [f"{one.name}.words" for one in conditions if one.slot is None]
+        slots = [*self.slots, *(one.slot for one in conditions if one.slot)]
+        names += [one.name for one in slots]
+        names += [f"{one.name}.{key}" for one in slots for key in OWN_KEYS]
+        return {"": "because", **{name: name for name in names}}
 
 
 # ------------------------------------------------------------ table to fields
@@ -108,6 +123,7 @@ def typed_from(table: Table, today: date) -> dict[str, list[str]]:
     typed = {key: [str(table[key])] for key in TEXTS if key in table}
     typed |= {key: ["yes"] for key in FLAGS if table.get(key)}
     typed["bars"] = _words(table.get("bars", ()))
+    typed["numbers"] = [", ".join(_words(table.get("numbers", ())))]
     typed["priority"] = [str(table.get("priority", ""))]
     for name in SLOTS:
         typed |= typed_number(table.get(name), name, today)
@@ -161,6 +177,8 @@ def table_from(kind: str, id_: str, typed: Typed) -> dict[str, Any]:
             found[key] = int(text) if text.isascii() and text.isdigit() else text
         else:
             found[key] = first(typed, key).strip()
+    named = first(typed, "numbers").replace(",", " ")
+    found["numbers"] = named.split()
     found["when"] = [row for _, row in _when(typed)]
     return {k: v for k, v in found.items() if v not in ("", None, False, [])}
 
@@ -263,7 +281,7 @@ def rule_form(
     return RuleForm(
         kind=kind,
         id=id_,
-        texts={key: first(typed, key) for key in (*TEXTS, "priority")},
+        texts={key: first(typed, key) for key in (*TEXTS, "priority", "numbers")},
         bars=_choices(items, typed.get("bars", ())),
         tasks=_choices(TASKS, typed.get("task", ())),
         if_unknown=_choices(IF_UNKNOWN, typed.get("if_unknown") or ["ask"]),
@@ -274,6 +292,7 @@ def rule_form(
             if name in FIELDS[kind]
         ),
         takes_away=bool(typed.get("takes_away")),
+        nothing_due=bool(typed.get("nothing_due")),
         rows=tuple(_row(typed, place, policy, faults) for place in places),
         new_facts=_facts(),
         next_row=max(places, default=-1) + 1,

@@ -14,6 +14,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from lumenkeep.errors import Fault, InputError, StoreError
+from lumenkeep.exchange.restated import restated_in_words
 from lumenkeep.policy.archive import policy_from_texts
 from lumenkeep.services.policy_life import standing_of, standing_steps
 from lumenkeep.services.policy_parts import Parts
@@ -189,10 +190,12 @@ def _page(
     context = {
         "record": record,
         "policy": policy,
+        "openly": restated_in_words(policy),
         "stage": standing.stage,
         "stage_words": STAGES[standing.stage],
         "steps": _steps(found, own, steps, wards),
         "proof": proof_rows("", Run(done=_proof(own))),
+        "proof_said": _proof(own),
         "changes": draft_changes(as_draft, policy, parts, found.today),
         "groups": draft_parts(as_draft, policy, parts, found.today),
         "faults": faults,

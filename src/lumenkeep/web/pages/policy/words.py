@@ -122,6 +122,13 @@ PROPERTIES = {
         "Every procedure stays sterile",
         "No step of any procedure breaks a rule of asepsis, whatever the plan says.",
     ),
+    "laid-out": (
+        "What is needed lies ready",
+        (
+            "Each plan lays out as much as the steps of its change use, in the size of "
+            "whom it must fit."
+        ),
+    ),
 }
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -19,13 +18,13 @@ from lumenkeep.exchange.decision_steps import Step, chart_steps
 from lumenkeep.exchange.decision_svg import decision_svg
 from lumenkeep.exchange.policy_reading import Reading, read_policy
 from lumenkeep.exchange.reading_words import item_words, listed
-from lumenkeep.services.ports import StaffRecord, WardRecord
-from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import desk, show, zone_of
-from lumenkeep.web.pages.policy_reading.sets import SetToRead, Unreadable, sets_to_read
+from lumenkeep.web.pages.policy_reading.asked import asked_of
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
+
+    from lumenkeep.web.pages.policy_reading.sets import SetToRead
 
 
 SVG = "image/svg+xml"
@@ -50,21 +49,11 @@ class Entry:
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """Who asks, the wards that are open to them, and the policies to read there."""
-
-    person: StaffRecord
-    wards: Sequence[WardRecord]
-    sets: tuple[SetToRead, ...]
-    unreadable: tuple[Unreadable, ...]
-
-
 @require_safe
 @never_cache
 def policies(request: HttpRequest) -> HttpResponse:
     """List the policies in use, and the shipped ones that no ward works with."""
-    asked = _asked(request)
+    asked = asked_of(request)
     context = {
         "in_use": [_listed(one) for one in asked.sets if one.wards],
         "unreadable": asked.unreadable,
@@ -78,8 +67,8 @@ def policies(request: HttpRequest) -> HttpResponse:
 @never_cache
 def read(request: HttpRequest, key: str) -> HttpResponse:
     """Show a whole policy in plain sentences; ``day`` asks for another day's numbers."""
-    asked = _asked(request)
-    one = _find(asked.sets, key)
+    asked = asked_of(request)
+    one = asked.set_of(key)
     today = desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
     day = _day(request.GET.get("day"), today)
     href = reverse("policy-read", args=[key])
@@ -105,8 +94,8 @@ def read(request: HttpRequest, key: str) -> HttpResponse:
 @never_cache
 def chart(request: HttpRequest, key: str) -> HttpResponse:
     """Send the decision chart alone, as a drawing to keep or to print."""
-    asked = _asked(request)
-    one = _find(asked.sets, key)
+    asked = asked_of(request)
+    one = asked.set_of(key)
     today = desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
     day = _day(request.GET.get("day"), today)
     try:
@@ -114,20 +103,6 @@ def chart(request: HttpRequest, key: str) -> HttpResponse:
     except NoRuleError as error:
         raise Http404 from error
     return HttpResponse(decision_svg(decision_chart(book)), content_type=SVG)
-
-
-def _asked(request: HttpRequest) -> Asked:
-    at, person = desk(), person_signed_in(request)
-    wards = wards_open_to(person, at.chart.wards())
-    found = sets_to_read(at.policies, wards)
-    return Asked(person, wards, found.sets, found.unreadable)
-
-
-def _find(sets: Sequence[SetToRead], key: str) -> SetToRead:
-    found = next((one for one in sets if one.key == key), None)
-    if found is None:
-        raise Http404
-    return found
 
 
 def _day(text: str | None, today: date) -> date:

@@ -13,6 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.services.charting.bedside import bedside
 from lumenkeep.services.record_look import (
     BELONGS,
     CORRECTS,
@@ -26,10 +27,12 @@ from lumenkeep.services.record_look import (
     record_look,
 )
 from lumenkeep.services.round_questions import WORDS, Question, questions
+from lumenkeep.services.seen_on_round import seen_questions
 from lumenkeep.web.access import person_signed_in, wards_open_to
-from lumenkeep.web.pages.charting import LONGEST_KEY, NOT_WRITTEN, REFUSED, FormPage
+from lumenkeep.web.pages.charting import NOT_WRITTEN, REFUSED, FormPage, sent_keys
 from lumenkeep.web.pages.desk import desk, show
 from lumenkeep.web.pages.fields import Field, as_sent, filled, with_faults
+from lumenkeep.web.pages.kind_form import field_of
 from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.rounds.book import DjangoRounds
@@ -40,6 +43,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.outcomes.rounds.look import LineLook
+    from lumenkeep.services.charting.asked import Asked
     from lumenkeep.services.line_at_hand import LineAtHand
     from lumenkeep.services.ports import StaffRecord
     from lumenkeep.web.pages.desk import Desk
@@ -61,11 +65,14 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
     corrects = request.GET.get(CORRECTS, request.POST.get(CORRECTS, ""))
     before = _before(at, key, corrects)
     is_own = before is None or before.observer == person.key
+    at_bed = bedside(at.chart, at.policies, found, at.clock.now())
+    seen = () if before is not None else seen_questions(at_bed)
     page = FormPage(
         title="Look at this line",
         button="Keep this look",
-        fields=_fields(asked, person, staff, is_own=is_own),
+        fields=_fields(asked, seen, person, staff, is_own=is_own),
         submission=str(uuid4()),
+        holds=at_bed.holds,
     )
     if request.method == "POST":
         return _sent(request, at, found, page, corrects)
@@ -76,6 +83,7 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
 
 def _fields(
     asked: Iterable[Question],
+    seen: Iterable[Asked],
     person: StaffRecord,
     staff: Sequence[StaffRecord],
     *,
@@ -101,7 +109,8 @@ def _fields(
         choices=tuple((one.key, one.name) for one in staff if one.key != person.key),
     )
     note = Field(NOTE, "Anything to add", "text")
-    return (*items, *(_belongs(person) if is_own else ()), watched, note)
+    found = tuple(field_of(one) for one in seen)
+    return (*items, *found, *(_belongs(person) if is_own else ()), watched, note)
 
 
 def _hint(one: Question) -> str:
@@ -153,7 +162,7 @@ def _again(
 def _sent(
     request: HttpRequest, at: Desk, found: LineAtHand, page: FormPage, corrects: str
 ) -> HttpResponse:
-    submission = request.POST.get("submission", "")[:LONGEST_KEY] or page.submission
+    submission, key = sent_keys(request)
     typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
     page = replace(
         page, submission=submission, fields=as_sent(page.fields, request.POST)
@@ -168,7 +177,8 @@ def _sent(
             typed={**typed, CORRECTS: corrects},
             person=person_signed_in(request),
             staff=at.staff.people(found.ward.key),
-            submission=submission,
+            submission=key,
+            ticked={name: request.POST.getlist(name) for name in request.POST},
         )
     except ChartError as error:
         return _form(request, found, _faulty(page, error.faults), corrects, REFUSED)
@@ -196,8 +206,9 @@ def _form(
         "lumenkeep/rounds/look.html",
         {
             "form": page,
-            "line": line_head(found, at.clock.now()),
+            "line": line_head(at, found, at.clock.now()),
             "corrects": corrects,
+            "holds": page.holds,
             "back": reverse("round", args=[found.ward.key]),
         },
         person=person,

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.outcomes.rounds.look import NOT_KEPT, NOT_SEEN
 from lumenkeep.services.plan_round import plan_round
+from lumenkeep.web.pages.concerns.marks import concern_marks
 from lumenkeep.web.pages.desk import show
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.rounds.ward_asked import ward_asked
@@ -29,7 +30,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """One line on the walk: where, what, and what was seen there today."""
+    """One line on the walk: where, what, and what was seen there today.
+
+    ``mark`` says in a few words what somebody must act on.
+    """
 
     key: str
     bed: str
@@ -37,6 +41,7 @@ class Bed:
     words: str
     href: str
     seen: tuple[str, ...]
+    mark: str = ""
 
 
 @require_safe
@@ -55,6 +60,7 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
         now,
         from_unit=None if own_ward is None else own_ward == asked.ward.key,
     )
+    marks = concern_marks(asked.desk, [asked.ward], now)
     is_educator = asked.person.role == "educator"
     own = asked.person.key
     looks = [look for look in found.seen_today if is_educator or look.observer == own]
@@ -70,6 +76,7 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
                 for look in looks
                 if look.line == line.key
             ),
+            marks.by_line.get(line.key, ""),
         )
         for line in found.lines
     ]

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.entries import signs_in
 from lumenkeep.model import words
-from lumenkeep.model.case import Case, mass_at
+from lumenkeep.model.allergy import told_in_words
+from lumenkeep.model.case import Case, mass_at, skin_at_site
+from lumenkeep.model.entry import Entry
 from lumenkeep.model.facts import Fact, Unknown
-from lumenkeep.model.quantities import age_in_words
-from lumenkeep.web.pages.shapes.words import counted, mass_in_words, moment_in_words
+from lumenkeep.model.quantities import age_in_words, mass_in_words
+from lumenkeep.model.signs import skin_said
+from lumenkeep.web.pages.shapes.words import counted, moment_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import datetime, tzinfo
 
-    from lumenkeep.model.entry import Entry
     from lumenkeep.model.times import Birth
 
 FACT_KINDS = {
@@ -29,6 +33,9 @@ FACT_KINDS = {
     "findings": "finding",
 }
 """Kind of entry in which each fact of a rule is charted."""
+
+
+NONE_ON = "None on"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +54,15 @@ class _Ask:
     label: str
     fact: Fact[Any]
     words: str
-    kinds: tuple[str, ...]
+    kinds: tuple[str, ...] = ()
     charts_as: str | None = None
+    is_told_by: Callable[[Entry], bool] | None = None
+
+    def is_told(self, entry: Entry) -> bool:
+        """Return whether an entry states the fact."""
+        if self.is_told_by is not None:
+            return self.is_told_by(entry)
+        return entry.kind in self.kinds
 
 
 def child_facts(
@@ -80,20 +94,9 @@ def child_facts(
                 sensitivities,
                 ""
                 if isinstance(sensitivities, Unknown)
-                else ", ".join(
-                    words.SENSITIVITIES.get(word, word)
-                    for word in sorted(sensitivities)
-                )
-                or "Asked: nothing known",
+                else sensitivities_in_words(case),
                 ("sensitivities",),
                 "sensitivities",
-            ),
-            _Ask(
-                "Skin at the site",
-                child.skin_at_site,
-                words.SKIN.get(str(child.skin_at_site), ""),
-                ("skin", "dressing-change"),
-                "skin",
             ),
         ),
         entries,
@@ -102,17 +105,44 @@ def child_facts(
     )
 
 
+def sensitivities_in_words(case: Case) -> str:
+    """Return what the child does not tolerate, with what is still to be asked."""
+    child = case.child
+    if isinstance(child.sensitivities, Unknown):
+        return ""
+    told = [
+        told_in_words(said)
+        for said in child.allergies.told
+        if said.substance not in words.SENSITIVITIES
+    ]
+    known = sorted(child.sensitivities)
+    named = [words.SENSITIVITIES[word] for word in known if word in words.SENSITIVITIES]
+    strange = [word for word in known if word not in words.SENSITIVITIES]
+    return ", ".join((*named, *(told or strange))) or "Asked: nothing known"
+
+
 def line_facts(
     case: Case, entries: Iterable[Entry], now: datetime, zone: tzinfo
 ) -> tuple[FactRow, ...]:
     """Return what is known and not known of the line."""
     line = case.line
     length, stitches = line.external_length_mm, line.stitches
-    worn = line.dressing.kind
+    worn, skin = line.dressing.kind, skin_at_site(case)
     measured = ("dressing-change", "line-inserted")
     return _rows(
         (
-            _Ask("Dressing", worn, words.DRESSINGS.get(str(worn), str(worn)), measured),
+            _Ask("Dressing", NONE_ON, f"{NONE_ON}: {worn.reason}")
+            if line.dressing.is_off and isinstance(worn, Unknown)
+            else _Ask(
+                "Dressing", worn, words.DRESSINGS.get(str(worn), str(worn)), measured
+            ),
+            _Ask(
+                "Skin at the site",
+                skin,
+                words.SKIN.get(str(skin), ""),
+                charts_as="skin",
+                is_told_by=_tells_skin,
+            ),
             _Ask(
                 "Length outside",
                 length,
@@ -169,6 +199,11 @@ def child_in_words(case: Case, now: datetime) -> str:
     return ", ".join(parts)
 
 
+def _tells_skin(entry: Entry) -> bool:
+    seen = signs_in(entry)
+    return skin_said(seen.there, seen.gone) is not None
+
+
 def _rows(
     asks: Iterable[_Ask], entries: Iterable[Entry], now: datetime, zone: tzinfo
 ) -> tuple[FactRow, ...]:
@@ -186,7 +221,7 @@ def _rows(
                 )
             )
             continue
-        told = [e.happened_at for e in entries if e.kind in ask.kinds]
+        told = [e.happened_at for e in entries if ask.is_told(e)]
         note = f"charted {moment_in_words(max(told), now, zone)}" if told else ""
         rows.append(
             FactRow(

@@ -30,6 +30,7 @@ COMPARED = {
     "bare_seconds": "how long it lay open to the room",
     "pauses": "the pauses",
     "remarks": "the remarks",
+    "do_not_use_known": "why the line was used all the same",
     "confirmed": "who confirmed it",
 }
 """What one tablet may tell otherwise than another."""
@@ -95,12 +96,18 @@ def guides_told(
     )
 
 
+NEEDED = ("run", "procedure", "operator", "ending")
+"""Without these an account that came with a file tells nothing."""
+
+
 def _once(entries: Iterable[Entry]) -> Iterator[Entry]:
     """Yield one entry of each guide, the newest first."""
     seen = set()
     for entry in sorted(entries, key=lambda e: (e.happened_at, -e.id), reverse=True):
-        run = entry.body.get("guide", {}).get("run")
-        if run is not None and run not in seen:
+        told = entry.body.get("guide") or {}
+        run = told.get("run")
+        is_whole = all(isinstance(told.get(key), str) for key in NEEDED)
+        if is_whole and run not in seen:
             seen.add(run)
             yield entry
 
@@ -123,6 +130,8 @@ def _lines(
     told: Mapping[str, Any], items: Mapping[str, str]
 ) -> Iterator[tuple[str, str]]:
     yield from (("Look at this", flag) for flag in told.get("flags", ()))
+    if known := told.get("do_not_use_known"):
+        yield "Do not use the line", f"Known, and gone on because: {known['why']}"
     yield from (("Slip", _slip(slip)) for slip in told.get("slips", ()))
     spares = told.get("spares", {}).items()
     yield from _if_any(

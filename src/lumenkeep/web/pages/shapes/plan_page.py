@@ -24,10 +24,10 @@ from lumenkeep.web.pages.shapes.words import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from datetime import tzinfo
 
-    from lumenkeep.services.plan_spares import PlanSpares
+    from lumenkeep.services.plan_spares import PlanSpares, SpareLine
 
 SECONDS_PER_MINUTE = 60
 MM_PER_CM = 10
@@ -36,6 +36,9 @@ VERDICTS = {
     "ask": "Ask before you begin",
     "stop": "Stop, and call",
 }
+
+
+BARRIER_FILM = "barrier-film"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +53,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class SparesShown:
-    """The spares: rows to lay out, what they are good for, and which first."""
+    """The spares: rows to lay out, what they are good for, and the numbers behind it.
+
+    ``every`` are all of them, were there no kit; ``first`` which of them first.
+    """
 
     rows: tuple[Row, ...]
     says: str
+    every: tuple[Row, ...]
     first: tuple[Row, ...]
     assumed: str
 
@@ -129,6 +136,11 @@ class PlanPage:
         """Name of the motion to draw; empty where no antiseptic is chosen."""
         return self.plan.antiseptic.motion if self.plan.antiseptic else ""
 
+    @property
+    def has_barrier_film(self) -> bool:
+        """Whether barrier film is laid out, so that where it goes is drawn."""
+        return any(line.item == BARRIER_FILM for line in self.plan.supplies)
+
 
 def _is_elsewhere(dispute: Dispute) -> bool:
     return set(dispute.about) <= {"due", "assessment"}
@@ -188,15 +200,9 @@ def plan_page(
 def spares_shown(spares: PlanSpares) -> SparesShown:
     """Return the spares of a plan as its page shows them."""
     return SparesShown(
-        rows=tuple(
-            Row(
-                f"{line.label}{f', size {line.size}' if line.size else ''}",
-                f"{line.count} ×",
-                line.because,
-            )
-            for line in spares.lines
-        ),
-        says=spares.says,
+        rows=_spare_rows(spares.handful),
+        says=f"{spares.says} {spares.kit_says}".strip(),
+        every=_spare_rows(spares.lines),
         first=tuple(
             Row(
                 ", ".join(
@@ -208,6 +214,17 @@ def spares_shown(spares: PlanSpares) -> SparesShown:
             for buys in spares.first
         ),
         assumed=spares.assumed,
+    )
+
+
+def _spare_rows(lines: Iterable[SpareLine]) -> tuple[Row, ...]:
+    return tuple(
+        Row(
+            f"{line.label}{f', size {line.size}' if line.size else ''}",
+            f"{line.count} ×",
+            line.because,
+        )
+        for line in lines
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,9 @@ DRESSING = "dressing"
 SHORT_REASON = 22
 FAR = datetime.max.replace(tzinfo=UTC)
 
+HELD = "held"
 GROUPS = (
+    (HELD, "Do not use the line"),
     ("no-answer", "The policy gives no answer: ask"),
     ("dressing-now", "Dressing to change now"),
     ("other-now", "Something else due now"),
@@ -31,7 +33,7 @@ GROUPS = (
     ("fails", "Dressing changed only when it fails"),
 )
 GROUP_TITLES = dict(GROUPS)
-NEEDS_HANDS = ("no-answer", "dressing-now", "other-now")
+NEEDS_HANDS = (HELD, "no-answer", "dressing-now", "other-now")
 _RANK = {key: rank for rank, (key, _) in enumerate(GROUPS)}
 
 
@@ -83,6 +85,11 @@ def standing_of(tasks: Iterable[DueTask], now: datetime, zone: tzinfo) -> Standi
     distance = (head.due_at.astimezone(zone).date() - now.astimezone(zone).date()).days
     group = {0: "today", 1: "tomorrow"}.get(distance, "days")
     return _standing(group, head, dressing, head.due_at)
+
+
+def held(standing: Standing) -> Standing:
+    """Return the standing of a line that must not be used: before all others."""
+    return replace(standing, group=HELD, order=(_RANK[HELD], standing.order[1]))
 
 
 def no_answer(now: datetime) -> Standing:

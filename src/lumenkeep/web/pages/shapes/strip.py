@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.due.task import DueTask
+    from lumenkeep.entries import LineState
     from lumenkeep.errors import Fault
-    from lumenkeep.model.chart import LineState
     from lumenkeep.services.ports import LineRecord
     from lumenkeep.web.pages.shapes.axis import Axis
 
@@ -88,6 +88,7 @@ class Strip:
     drawing: Drawing
     alt: str
     concern: str = ""
+    shares_bed: str = ""
 
 
 def line_in_words(record: LineRecord) -> str:
@@ -160,6 +161,7 @@ def strip_of(
     is_fresh: bool = False,
     fault: Fault | None = None,
     concern: str = "",
+    shares_bed: str = "",
 ) -> Strip:
     """Return a line as the ward view shows it.
 
@@ -173,6 +175,8 @@ def strip_of(
         Why the policy gives no answer for this line.
     concern
         What somebody must act on, in a few words; empty where nothing.
+    shares_bed
+        That another child has the bed number too; empty where none has.
     """
     now, zone = axis.now, axis.zone
     if fault is not None:
@@ -195,6 +199,7 @@ def strip_of(
         drawing=draw_line(record.state, tasks, axis),
         alt=drawing_in_words(record.state, standing, axis),
         concern=concern,
+        shares_bed=shares_bed,
     )
 
 
@@ -220,11 +225,12 @@ def drawing_in_words(state: LineState, standing: Standing, axis: Axis) -> str:
     """Return what a strip's drawing shows, for whoever does not see it."""
     now, zone = axis.now, axis.zone
     applied = known_or_none(state.case.line.dressing.applied)
-    parts = [
-        f"Dressing put on {moment_in_words(applied, now, zone)}"
-        if applied is not None
-        else "Nobody charted when the dressing was put on"
-    ]
+    if state.case.line.dressing.is_off:
+        parts = ["No dressing is on"]
+    elif applied is not None:
+        parts = [f"Dressing put on {moment_in_words(applied, now, zone)}"]
+    else:
+        parts = ["Nobody charted when the dressing was put on"]
     early = sum(because not in ("planned", "") for _, because in state.changes)
     if early:
         parts.append(f"{early} of {len(state.changes)} changes came early")

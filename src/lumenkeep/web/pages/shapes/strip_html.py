@@ -102,7 +102,8 @@ def strip_html(strip: Strip, href: str) -> str:
         f"{detail}</span>"
         f'<span class="strip-who">{ward}<b>Bed {escape(strip.bed)}</b> '
         f'<span class="strip-name">{escape(strip.name)}</span>'
-        f'<span class="strip-line">{escape(strip.line)}</span></span></a>'
+        f'<span class="strip-line">{escape(strip.line)}</span>'
+        f"{_line('strip-shared', strip.shares_bed)}</span></a>"
         f"{drawing_html(strip.drawing, strip.alt)}</article>"
     )
 

@@ -6,14 +6,21 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lumenkeep.services.shared_bed import SHARES_BED, lines_in_shared_beds
 from lumenkeep.web.pages.shapes.axis import axis_around
-from lumenkeep.web.pages.shapes.standing import Standing, no_answer, standing_of
+from lumenkeep.web.pages.shapes.standing import (
+    HELD,
+    Standing,
+    held,
+    no_answer,
+    standing_of,
+)
 from lumenkeep.web.pages.shapes.strip import strip_of
 from lumenkeep.web.pages.shapes.strip_html import axis_html, strips_html
 from lumenkeep.web.pages.shapes.words import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
     from datetime import datetime, tzinfo
 
     from lumenkeep.services.ward_now import LineOnWard
@@ -59,6 +66,7 @@ def ward_strips(
     seen: int | None = None,
     ward_names: Mapping[str, str] | None = None,
     concerns: Mapping[str, str] | None = None,
+    held_lines: Collection[str] = (),
 ) -> WardStrips:
     """Return the strips from ``start`` to ``stop``, the most overdue line first.
 
@@ -74,14 +82,17 @@ def ward_strips(
         Names to say beside the beds, when several wards stand together.
     concerns
         What somebody must act on, in a few words, by the line's key.
+    held_lines
+        Keys of lines that must not be used.
     """
     ranked: list[tuple[Standing, LineOnWard]] = sorted(
-        ((_standing(row, now, zone), row) for row in rows),
+        ((_standing(row, now, zone, held_lines), row) for row in rows),
         key=lambda pair: (pair[0].order, pair[1].record.ward, pair[1].record.bed),
     )
     counts = Counter(standing.group for standing, _ in ranked)
     axis = axis_around(now, zone)
     names = ward_names or {}
+    shared = lines_in_shared_beds(row.record for row in rows)
     strips = [
         strip_of(
             row.record,
@@ -92,6 +103,7 @@ def ward_strips(
             is_fresh=seen is not None and row.record.last_entry > seen,
             fault=row.fault,
             concern=(concerns or {}).get(row.record.key, ""),
+            shares_bed=SHARES_BED if row.record.key in shared else "",
         )
         for standing, row in ranked[start:stop]
     ]
@@ -107,10 +119,14 @@ def ward_strips(
     )
 
 
-def _standing(row: LineOnWard, now: datetime, zone: tzinfo) -> Standing:
+def _standing(
+    row: LineOnWard, now: datetime, zone: tzinfo, held_lines: Collection[str]
+) -> Standing:
     if row.fault is not None:
-        return no_answer(now)
-    return standing_of(row.tasks, now, zone)
+        found = no_answer(now)
+    else:
+        found = standing_of(row.tasks, now, zone)
+    return held(found) if row.record.key in held_lines else found
 
 
 def _sum(counts: Mapping[str, int], total: int) -> tuple[str, str]:
@@ -118,10 +134,14 @@ def _sum(counts: Mapping[str, int], total: int) -> tuple[str, str]:
     if not total:
         return "No line is in place here.", ""
     now = counts["no-answer"] + counts["dressing-now"] + counts["other-now"]
+    held_now = counts[HELD]
     sentence = "No line needs hands now."
     if now:
         lines = counted(now, "line needs", "lines need")
         sentence = f"{lines} hands now, {_share(counts['dressing-now'], now)}."
+    if held_now:
+        held_lines = counted(held_now, "line must", "lines must")
+        sentence = f"{held_lines} not be used. {sentence if now else ''}".strip()
     today = counts["today"]
     rest = f"{counted(today, 'more dressing falls', 'more dressings fall')} due today. "
     return sentence, (rest if today else "") + counted(

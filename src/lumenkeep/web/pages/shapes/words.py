@@ -86,20 +86,3 @@ def capital(text: str) -> str:
 def lower_first(text: str) -> str:
     """Return the text with a small first letter, to stand inside a sentence."""
     return text[:1].lower() + text[1:]
-
-
-GRAMS_PER_KG = 1000
-GRAMS_SAID_UP_TO = 5000
-
-
-def mass_in_words(grams: float) -> str:
-    """Return a mass as it is said at the cot or at the bed.
-
-    Examples
-    --------
-    >>> mass_in_words(940), mass_in_words(21400)
-    ('940 g', '21.4 kg')
-    """
-    if grams < GRAMS_SAID_UP_TO:
-        return f"{grams:g} g"
-    return f"{grams / GRAMS_PER_KG:g} kg"

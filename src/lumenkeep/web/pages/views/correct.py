@@ -2,37 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from django.http import Http404
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.planning import plan_change
-from lumenkeep.services.change_form import AGENT, ASSISTANT, BECAUSE, DRESSING
-from lumenkeep.services.chart_facts import WEIGHT
-from lumenkeep.services.chart_finding import FINDINGS_FIELD
-from lumenkeep.services.chart_for_infection import specimens_in_words
-from lumenkeep.services.correct_entry import (
+from lumenkeep.entries import kind_of
+from lumenkeep.entries.said import label_of
+from lumenkeep.planning import barred_now, plan_change
+from lumenkeep.services.agents_used import agents_used
+from lumenkeep.services.charting.asked import asked_of
+from lumenkeep.services.charting.bedside import bedside
+from lumenkeep.services.charting.correct import (
     BECAUSE_WRONG,
-    CORRECTABLE,
     correct_entry,
+    is_typed_anew,
+    typed_of,
     withdraw_entry,
 )
-from lumenkeep.services.infection_questions import FORMS
-from lumenkeep.services.read_change import body_key
 from lumenkeep.web.access import person_signed_in
-from lumenkeep.web.pages.change_fields import change_fields
+from lumenkeep.web.pages.change_cautions import cautions_of, with_barred
 from lumenkeep.web.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.web.pages.desk import desk
-from lumenkeep.web.pages.fields import Field, filled, local_minute
-from lumenkeep.web.pages.infections.fields import infection_fields, typed_of
+from lumenkeep.web.pages.fields import Field
+from lumenkeep.web.pages.kind_form import fields_of, filled_in
 from lumenkeep.web.pages.line_head import find_line
+from lumenkeep.web.pages.names_meant import with_meant
 from lumenkeep.web.pages.no_answer import or_say_why
-from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, particulars
+from lumenkeep.web.pages.shapes.entry_words import particulars
 from lumenkeep.web.pages.shapes.words import moment_in_words
-from lumenkeep.web.pages.views.chart_a_finding import finding_fields
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -40,6 +39,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.model.entry import Entry
+    from lumenkeep.services.charting.bedside import Bedside
     from lumenkeep.services.line_at_hand import LineAtHand
     from lumenkeep.web.pages.desk import Desk
 
@@ -56,16 +56,22 @@ def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
     wrong = next((e for e in at.chart.entries(key) if e.id == entry), None)
     if wrong is None:
         raise Http404
-    may_type_anew = wrong.kind in CORRECTABLE
+    may_type_anew = is_typed_anew(wrong)
     why = Field(
         BECAUSE_WRONG, "Why it is taken back", "text", hint="Only to take it back."
     )
+    at_bed = _bedside(at, found, wrong)
     page = FormPage(
-        title=f"Correct: {ENTRY_WORDS[wrong.kind].lower()}",
+        title=f"Correct: {label_of(wrong.kind).lower()}",
         button="Chart the correction" if may_type_anew else "Take it back",
         second_button="Take it back" if may_type_anew else "",
-        fields=(*_fields(at, found, wrong), why),
+        fields=(
+            *with_meant(_fields(at_bed, wrong), request.POST, at_bed.now.year),
+            why,
+        ),
         lead=_lead(at, found, wrong, may_type_anew=may_type_anew),
+        cautions=_cautions(at_bed, wrong),
+        holds=at_bed.holds,
     )
 
     def write(sent: Sent) -> Sequence[Entry]:
@@ -86,18 +92,25 @@ def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
             line=key,
             entry=entry,
             typed=sent.typed,
-            chosen=sent.ticked(FINDINGS_FIELD),
+            ticked=sent.every_ticked,
             by=person,
             submission=sent.submission,
+            at_bed=at_bed,
         )
 
     return answer_form(request, found, page, write)
 
 
+def _bedside(at: Desk, found: LineAtHand, wrong: Entry) -> Bedside:
+    staff = {one.key: one.name for one in at.staff.people(found.ward.key)}
+    now = at.clock.now()
+    return bedside(at.chart, at.policies, found, now, staff=staff, wrong=wrong)
+
+
 def _lead(at: Desk, found: LineAtHand, wrong: Entry, *, may_type_anew: bool) -> str:
     zone = found.ward.zone
     when = moment_in_words(wrong.happened_at, at.clock.now(), zone)
-    labels = {key: agent.label for key, agent in found.policy.agents.items()}
+    labels = agents_used(found.policy)
     said = particulars(wrong, labels, zone)
     lead = f"Charted for {when}" + (f": {said}." if said else ".")
     if may_type_anew:
@@ -105,44 +118,20 @@ def _lead(at: Desk, found: LineAtHand, wrong: Entry, *, may_type_anew: bool) -> 
     return f"{lead} Take it back here, then chart it again as it was."
 
 
-def _fields(at: Desk, found: LineAtHand, wrong: Entry) -> tuple[Field, ...]:
-    zone, body = found.ward.zone, wrong.body
-    if wrong.kind == "weight":
-        return (Field(WEIGHT, "Weight", "mass", required=True, typed=f"{body['g']:g}"),)
-    if wrong.kind == "finding":
-        found_now, when, note = finding_fields(wrong.happened_at, zone)
-        ticked = tuple(body.get("findings", ()))
-        return (
-            replace(found_now, ticked=ticked),
-            when,
-            replace(note, typed=body.get("note", "")),
-        )
-    if wrong.kind in FORMS:
-        specimens = specimens_in_words(at.chart.entries(found.record.key), zone)
-        values = typed_of(body)
-        return infection_fields(wrong.kind, wrong.happened_at, zone, specimens, values)
+def _fields(at_bed: Bedside, wrong: Entry) -> tuple[Field, ...]:
+    kind = kind_of(wrong.kind)
+    if kind is None or kind.form is None:
+        return ()
+    fields = fields_of(kind, at_bed)
+    if kind.id == "dressing-change":
+        case = at_bed.reading.state.case
+        fields = with_barred(fields, barred_now(case, at_bed.now, at_bed.line.policy))
+    typed, ticked = typed_of(wrong, asked_of(kind, at_bed), at_bed.zone)
+    return filled_in(fields, typed, ticked)
+
+
+def _cautions(at_bed: Bedside, wrong: Entry) -> tuple[str, ...]:
     if wrong.kind != "dressing-change":
         return ()
-    now = at.clock.now()
-    items = plan_change(found.record.state.case, now, found.policy).chart
-    values = {
-        name: str(body.get(name) or "")
-        for name in (AGENT, DRESSING, BECAUSE, ASSISTANT)
-    }
-    for item in items:
-        if item.kind == "instant":
-            values[item.id] = local_minute(wrong.happened_at, zone)
-        else:
-            values[item.id] = _typed(body.get(body_key(item)))
-    fields = change_fields(
-        found, items, at.staff.people(found.ward.key), now, with_connectors=False
-    )
-    return filled(fields, values)
-
-
-def _typed(value: object) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value:g}" if isinstance(value, int | float) else str(value)
+    case = at_bed.reading.state.case
+    return cautions_of(plan_change(case, at_bed.now, at_bed.line.policy))

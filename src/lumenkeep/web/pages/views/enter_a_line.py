@@ -9,31 +9,23 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.model import words
-from lumenkeep.services.chart_facts import WEIGHT
 from lumenkeep.services.enter_line import (
     BED,
     CAME_AT,
     CHILD,
-    DRESSING,
-    INSERTED_AT,
-    KIND,
-    LENGTH,
-    LUMENS,
     NAME,
     NEW,
-    SIDE,
-    SITE,
-    STITCHES,
+    OF_THE_CHILD,
     children_here,
     enter_line,
+    questions_of,
 )
 from lumenkeep.web.access import person_signed_in
 from lumenkeep.web.chart.register import DjangoRegister
 from lumenkeep.web.chart.repository import DjangoChart
 from lumenkeep.web.pages.desk import Desk, desk, ward_named
-from lumenkeep.web.pages.fields import Field, local_minute, pairs
-from lumenkeep.web.pages.views.chart_a_fact import birth_fields
+from lumenkeep.web.pages.fields import Field, local_minute
+from lumenkeep.web.pages.kind_form import field_of
 from lumenkeep.web.pages.ward_form import Group, WardForm, answer_ward_form
 
 if TYPE_CHECKING:
@@ -42,9 +34,8 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
+    from lumenkeep.policy import Policy
     from lumenkeep.services.ports import WardRecord
-
-SIDE_WORDS = (("left", "Left"), ("right", "Right"))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -53,10 +44,15 @@ def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a line new on the chart, or chart it."""
     at, person = desk(), person_signed_in(request)
     ward = ward_named(at.chart.wards(), key, person)
+    policy = at.policies.in_force(ward.policy_set, ward.key)
     form = WardForm(
         title="A line new on the chart",
         button="Chart this line",
-        groups=(_whose(at, ward), _child(ward, at.clock.now()), _line()),
+        groups=(
+            _whose(at, ward),
+            _child(ward, at.clock.now(), policy),
+            _line(policy),
+        ),
         back=reverse("ward", args=[key]),
         lead="What is not known is left out; the plan asks for it when it matters.",
     )
@@ -65,6 +61,7 @@ def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
         entries = enter_line(
             DjangoRegister(DjangoChart(at.clock)),
             at.chart,
+            at.policies,
             at.clock,
             ward=ward,
             typed=typed,
@@ -98,7 +95,7 @@ def _whose(at: Desk, ward: WardRecord) -> Group:
     )
 
 
-def _child(ward: WardRecord, now: datetime) -> Group:
+def _child(ward: WardRecord, now: datetime, policy: Policy) -> Group:
     return Group(
         "The child, where new on the chart",
         (
@@ -111,35 +108,16 @@ def _child(ward: WardRecord, now: datetime) -> Group:
                 required=True,
                 typed=local_minute(now, ward.zone),
             ),
-            *birth_fields(required=False),
-            Field(WEIGHT, "Weight", "mass", hint="In grams."),
+            *(
+                field_of(one)
+                for kind in OF_THE_CHILD
+                for one in questions_of(kind, policy)
+            ),
         ),
         lead="Leave this as it is for a child that is here already.",
     )
 
 
-def _line() -> Group:
-    return Group(
-        "The line",
-        (
-            Field(
-                KIND,
-                "Kind of line",
-                "pick",
-                required=True,
-                choices=pairs(words.LINE_KINDS),
-            ),
-            Field(SITE, "Where it goes in", "pick", choices=pairs(words.SITES)),
-            Field(SIDE, "Side", "choice", choices=SIDE_WORDS),
-            Field(LUMENS, "Lumens", "count"),
-            Field(INSERTED_AT, "Put in at", "instant", required=True),
-            Field(
-                LENGTH,
-                "Length outside the skin",
-                "length",
-                hint="The first length is what every later one is compared with.",
-            ),
-            Field(STITCHES, "Stitches", "count", hint="0 where it is held without."),
-            Field(DRESSING, "Dressing put on", "pick", choices=pairs(words.DRESSINGS)),
-        ),
-    )
+def _line(policy: Policy) -> Group:
+    asked = questions_of("line-inserted", policy)
+    return Group("The line", tuple(field_of(one) for one in asked))

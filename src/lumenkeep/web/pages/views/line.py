@@ -11,22 +11,24 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from lumenkeep.entries.said import label_of
 from lumenkeep.errors import SingleError
 from lumenkeep.planning import plan_change
-from lumenkeep.services.chart_facts import FACTS
-from lumenkeep.services.chart_task import ENTRY_OF_TASK
+from lumenkeep.services.agents_used import agents_used
 from lumenkeep.services.line_story import LineStory, line_story
 from lumenkeep.services.may import may_correct
 from lumenkeep.services.watch_line import watch_line
 from lumenkeep.web.access import person_signed_in, wards_open_to
+from lumenkeep.web.pages.chart_a_kind import FACTS, KIND_OF_TASK
 from lumenkeep.web.pages.concerns.length_drawing import length_drawing
 from lumenkeep.web.pages.concerns.shape import concern_card
 from lumenkeep.web.pages.desk import Desk, desk, show
 from lumenkeep.web.pages.guide.on_line import guides_of
+from lumenkeep.web.pages.last_measured import LENGTH
 from lumenkeep.web.pages.line_head import find_line, line_head
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.axis import axis_around
-from lumenkeep.web.pages.shapes.entry_words import ENTRY_WORDS, history
+from lumenkeep.web.pages.shapes.entry_words import history, told_at
 from lumenkeep.web.pages.shapes.facts import FactRow, child_facts, line_facts
 from lumenkeep.web.pages.shapes.standing import (
     DRESSING,
@@ -39,7 +41,7 @@ from lumenkeep.web.pages.shapes.strip_html import axis_html, drawing_html
 from lumenkeep.web.pages.shapes.words import moment_in_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
     from datetime import datetime, tzinfo
     from typing import Any
 
@@ -47,6 +49,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.due import DueTask
     from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.watch_line import WatchedLine
 
 ENTRIES_AT_ONCE = 16
 NO_DRESSING_TIME = TaskWords("Dressing", "No time set", "")
@@ -75,10 +78,16 @@ class ShownFact:
 
 @dataclass(frozen=True, slots=True)
 class Charted:
-    """What was just charted, and what comes next."""
+    """What was just charted, and what comes next.
+
+    ``length`` is what a length among it asks for; ``again_href`` leads to the form of a
+    second measurement where it asks for one.
+    """
 
     what: str
     next: str
+    length: str = ""
+    again_href: str = ""
 
 
 @require_safe
@@ -91,14 +100,16 @@ def line(request: HttpRequest, key: str) -> HttpResponse:
     now = at.clock.now()
     story = line_story(at.chart, at.policies, now, key)
     names = {one.key: one.name for one in at.staff.people(None)}
+    watched = watch_line(story.line, story.entries, at.policies, now)
     context = {
-        "line": line_head(found, now),
+        "line": line_head(at, found, now),
+        "holds": tuple(hold.sentence for hold in watched.holds),
         **_state(story, now),
         **_known(story, now),
-        **_watched(at, story, now),
+        **_watched(watched, story, now, names),
         **_history(request, at, story, now, person),
         **guides_of(found, story.entries, names, now),
-        "charted": _charted(request, story, now),
+        "charted": _charted(request, story, watched, now),
     }
     return show(
         request,
@@ -120,15 +131,18 @@ def _state(story: LineStory, now: datetime) -> dict[str, Any]:
     alt = drawing_in_words(record.state, standing, axis)
     drawing = drawing_html(draw_line(record.state, story.tasks, axis), alt)
     removed = record.state.removed_at
+    removed_words = (
+        f"Taken out {moment_in_words(removed, now, zone)}." if removed else ""
+    )
+    if record.state.is_taken_back:
+        removed_words = "Its insertion was charted by mistake and taken back."
     return {
         "group": standing.group,
         "needs_hands": standing.needs_hands and removed is None,
         "head": head,
         "head_state": head.state[:1].lower() + head.state[1:],
         "plan_sentence": _plan_sentence(story, now) if removed is None else "",
-        "removed_words": f"Taken out {moment_in_words(removed, now, zone)}."
-        if removed
-        else "",
+        "removed_words": removed_words,
         # Written and escaped in shapes/strip_html.py.
         "axis_html": mark_safe(axis_html(axis)),  # noqa: S308
         "drawing_html": mark_safe(drawing),  # noqa: S308
@@ -149,7 +163,7 @@ def _task_row(task: DueTask, key: str, now: datetime, zone: tzinfo) -> TaskRow:
     href = ""
     if task.task == DRESSING:
         href = reverse("chart-change", args=[key])
-    elif task.task in ENTRY_OF_TASK:
+    elif task.task in KIND_OF_TASK:
         href = reverse("chart-task", args=[key, task.task])
         if task.kind:
             href += f"?{urlencode({'runs': task.kind})}"
@@ -167,10 +181,10 @@ def _known(story: LineStory, now: datetime) -> dict[str, Any]:
     }
 
 
-def _watched(at: Desk, story: LineStory, now: datetime) -> dict[str, Any]:
+def _watched(
+    watched: WatchedLine, story: LineStory, now: datetime, names: Mapping[str, str]
+) -> dict[str, Any]:
     line, zone = story.line, story.line.ward.zone
-    watched = watch_line(line, story.entries, at.policies, now)
-    names = {one.key: one.name for one in at.staff.people(None)}
     cards = [
         concern_card(one, line.record.key, now, zone, names) for one in watched.concerns
     ]
@@ -206,7 +220,7 @@ def _history(
     zone = story.line.ward.zone
     shows_all = request.GET.get("entries") == "all"
     names = {one.key: one.name for one in at.staff.people(None)}
-    labels = {key: agent.label for key, agent in story.line.policy.agents.items()}
+    labels = agents_used(story.line.policy)
     days = history(
         story.entries,
         now,
@@ -224,21 +238,30 @@ def _history(
     }
 
 
-def _charted(request: HttpRequest, story: LineStory, now: datetime) -> Charted | None:
+def _charted(
+    request: HttpRequest, story: LineStory, watched: WatchedLine, now: datetime
+) -> Charted | None:
     """Return what was just charted, if the page was reached by charting it."""
     zone = story.line.ward.zone
     asked = request.GET.get("charted", "")
     entry = next((e for e in story.entries if str(e.id) == asked), None)
     if entry is None:
         return None
-    what = f"On the chart: {ENTRY_WORDS[entry.kind].lower()}, "
-    what += f"{moment_in_words(entry.happened_at, now, zone)}."
+    what = f"On the chart: {label_of(entry.kind).lower()}, "
+    what += f"{moment_in_words(told_at(entry), now, zone)}."
+    length = watched.told_at_once if entry.body.get(LENGTH) is not None else ""
+    asks_again = length and watched.verdict.state == "measure-again"
+    again = reverse("look", args=[story.line.record.key]) if asks_again else ""
+    return Charted(what, _comes_next(story, now), length, again)
+
+
+def _comes_next(story: LineStory, now: datetime) -> str:
     dressing = next((task for task in story.tasks if task.task == DRESSING), None)
     if dressing is None:
-        return Charted(what, "")
+        return ""
     if dressing.is_now:
-        return Charted(what, "The dressing is to be changed now.")
+        return "The dressing is to be changed now."
     if dressing.due_at is None:
-        return Charted(what, "The next dressing change: when this one fails.")
-    due = moment_in_words(dressing.due_at, now, zone)
-    return Charted(what, f"The next dressing change is due {due}.")
+        return "The next dressing change: when this one fails."
+    due = moment_in_words(dressing.due_at, now, story.line.ward.zone)
+    return f"The next dressing change is due {due}."

@@ -18,12 +18,13 @@ from lumenkeep.errors import ChartError
 from lumenkeep.exchange.kept_in_folder import KeptInFolder
 from lumenkeep.model import NOT_GIVEN, People, Person
 from lumenkeep.planning import plan_change
-from lumenkeep.services.chart_facts import FACTS
-from lumenkeep.services.plan_spares import spares_asked, spares_in_plan, spares_kept
+from lumenkeep.services.region_spares import spares_at_once, spares_of_plan
 from lumenkeep.services.replay_plan import replay_plan
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.data_folder import data_folder
+from lumenkeep.web.pages.chart_a_kind import FACTS
 from lumenkeep.web.pages.desk import Desk, desk, show
+from lumenkeep.web.pages.held import holds_at
 from lumenkeep.web.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.web.pages.no_answer import or_say_why
 from lumenkeep.web.pages.shapes.facts import FACT_KINDS
@@ -41,7 +42,6 @@ if TYPE_CHECKING:
     from lumenkeep.model import Case
     from lumenkeep.planning import Plan
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.plan_spares import PlanSpares, SparesAsked
     from lumenkeep.services.ports import StaffRecord
 
 
@@ -65,12 +65,12 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
     past = _instant(request.GET.get("at"))
     chosen = request.GET.get("with", "")
     people = [one for one in at.staff.people(found.ward.key) if one.key != person.key]
-    note, asked = "", None
+    note, spares, to_come = "", None, False
     if past is None:
         must_be_in(found)
         case = _case(found, person, people, chosen)
         answer: Plan = plan_change(case, now, found.policy)
-        asked = spares_asked(found.policy, case, answer)
+        spares, to_come = spares_at_once(found.policy, case, answer, _kept())
         tasks: tuple[DueTask, ...] = due_tasks(case, now, found.policy)
     else:
         answer, tasks, note = _past(at, found, key, past)
@@ -78,12 +78,14 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
     labels = {name: agent.label for name, agent in found.policy.agents.items()}
     dressing = next((task for task in tasks if task.task == DRESSING), None)
     context = {
-        "line": line_head(found, answer.at),
-        **_spares(asked, key, chosen),
+        "line": line_head(at, found, answer.at),
+        "spares": spares_shown(spares) if spares else None,
+        "spares_href": _spares_href(key, chosen) if to_come else "",
         "page": plan_page(answer, zone, labels, _fact_href(key)),
         "due_words": _due_words(dressing, answer.at, zone),
         "planned_at": plain_day_and_time(answer.at, zone),
         "past_note": note,
+        "holds": holds_at(at, found, now if past is None else past),
         "line_key": key,
         "can_be_guided": past is None and answer.verdict == "plan",
         "assistant": next((one.key for one in people if one.key == chosen), ""),
@@ -114,8 +116,7 @@ def plan_spares(request: HttpRequest, key: str) -> HttpResponse:
     people = at.staff.people(found.ward.key)
     case = _case(found, person, people, request.GET.get("with", ""))
     answer = plan_change(case, at.clock.now(), found.policy)
-    asked = spares_asked(found.policy, case, answer)
-    spares = spares_in_plan(asked, _kept()) if asked else None
+    spares = spares_of_plan(found.policy, case, answer, _kept())
     context = {"spares": spares_shown(spares) if spares else None}
     return render(request, "lumenkeep/plan_spares.html", context)
 
@@ -134,19 +135,10 @@ def _kept() -> KeptInFolder:
     return KeptInFolder(data_folder() / "spares")
 
 
-def _spares(
-    asked: SparesAsked | PlanSpares | None, key: str, chosen: str
-) -> dict[str, object]:
-    """Return the spares if they are kept, else where the page asks for them."""
-    spares = spares_kept(asked, _kept()) if asked else None
-    href = ""
-    if asked and spares is None:
-        href = reverse("plan-spares", args=[key])
-        href += f"?{urlencode({'with': chosen})}" if chosen else ""
-    return {
-        "spares": spares_shown(spares) if spares else None,
-        "spares_href": href,
-    }
+def _spares_href(key: str, chosen: str) -> str:
+    """Return where the page asks for spares that are still to be worked out."""
+    href = reverse("plan-spares", args=[key])
+    return f"{href}?{urlencode({'with': chosen})}" if chosen else href
 
 
 def _due_words(dressing: DueTask | None, at: datetime, zone: tzinfo) -> str:

@@ -126,6 +126,7 @@ def _strips(
         seen=seen,
         ward_names={ward.key: ward.name for ward in wards} if key == ALL else None,
         concerns=marks.by_line,
+        held_lines=marks.held,
     )
 
 

@@ -111,8 +111,8 @@ def ratio_rows(life: DressingLife, wards: Mapping[str, str]) -> list[RatioRow]:
     return [
         RatioRow(
             group_words(life.asked.split, effect.name, wards),
-            f"{effect.ratio:.2g}",
-            f"{effect.low:.2g} to {effect.high:.2g}",
+            f"{effect.ratio:.2g}" if effect.is_finite else "cannot be estimated",
+            f"{effect.low:.2g} to {effect.high:.2g}" if effect.is_finite else "none",
         )
         for effect in life.comparison.model.effects
     ]

@@ -1,6 +1,7 @@
 // What happened, as it is sent. Pure: the same log gives the same account, so that sending
 // it twice says the same thing twice.
 import { bareMs } from "./fold.js";
+import { leftOver } from "./length.js";
 import { asSent } from "./values.js";
 
 export function accountOf(bundle, state, tablet) {
@@ -15,6 +16,7 @@ export function accountOf(bundle, state, tablet) {
     assistant: bundle.people.assistant?.key ?? null,
     confirmed: state.confirmed,
     acknowledged_mark: state.acknowledged,
+    ...(state.hold_known && { do_not_use_known: { why: state.hold_known.why } }),
     values: valuesOf(bundle, state),
     edits: state.edits,
     steps: state.done.map(({ passed, ...told }) => told),
@@ -29,7 +31,9 @@ export function accountOf(bundle, state, tablet) {
 function valuesOf(bundle, state) {
   const fields = new Map(everyField(bundle).map((field) => [field.field, field]));
   const filled = Object.fromEntries(bundle.entry.fields.map((field) => [field.field, field.value ?? null]));
-  const given = Object.entries({ ...filled, ...state.values }).filter(([, value]) => value !== "" && value !== null);
+  const left = new Set(leftOver(bundle.entry.fields, state));
+  const given = Object.entries({ ...filled, ...state.values })
+    .filter(([name, value]) => value !== "" && value !== null && !left.has(name));
   return Object.fromEntries(given.map(([name, value]) => [name, asSent(fields.get(name), value)]));
 }
 

@@ -2,10 +2,11 @@
 import { BOUNCE_MS } from "./hands.js";
 import { askMenu } from "./menu.js";
 import { askMoreWays } from "./more-ways.js";
+import { heldList, showBand } from "./band.js";
 import { askReason, isPanelOpen, openPanel } from "./panel.js";
 import { askSlip, slipScreen } from "./slip-screen.js";
 import { hearFacts } from "./facts.js";
-import { holds } from "./holds.js";
+import { holds, mustBeKnown } from "./holds.js";
 import { askWhatNow, summaryScreen } from "./practice-screen.js";
 import { thrownNow } from "./practice.js";
 import { doingNow, hasTouched, isBare } from "./place.js";
@@ -22,10 +23,12 @@ const EARLY = ["It was timed by another clock.", "The child could bear no more."
 const PAUSES = ["The child needs comfort.", "Something urgent elsewhere.", "Waiting for a third person."];
 const STOPS = ["The child is not well.", "Something is lacking.", "The line is not as it should be."];
 const CHANGES = ["It was misheard.", "It was typed wrongly.", "We looked again."];
+const ONLY_DRESSED = "Nothing goes through the line: it is only dressed.";
+const KNOWN = ["The prescriber knows, and wants it done.", "This is done to mend it."];
 const NOT_NOW = ["The child is not ready.", "Somebody else is needed.", "The plan has changed.", "Prepared by mistake."];
 // These change what is typed, not which screen is right; drawing anew would move the caret.
 const QUIET = new Set(["value", "edit", "note", "jump"]);
-const STAYS = new Set(["step-was", "facts", "facts-read", "brought", "early", "confirm", "faults", "facts-changed", "queued"]);
+const STAYS = new Set(["step-was", "facts", "facts-read", "turns-read", "hold-known", "length-sure", "brought", "early", "confirm", "faults", "facts-changed", "queued"]);
 
 export class Desk {
   constructor(run, hands) {
@@ -69,6 +72,7 @@ export class Desk {
 
   draw(how) {
     const next = this.screenNow();
+    showBand(this.run.bundle, this.state);
     if (!how?.keepFocus) this.shownAt = performance.now();
     this.hands.show(next, how);
     if (next.says && !how?.keepFocus) this.hands.say(next.says);
@@ -140,6 +144,7 @@ export class Desk {
 
   async next() {
     await this.run.tail; // what was typed a moment before counts
+    this.typedOut();
     const now = holds(this.state, this.run.bundle, this.run.clock.t());
     const first = now[0];
     if (!first) {
@@ -147,8 +152,11 @@ export class Desk {
       return;
     }
     ({ "value": () => this.toField(first.field), "time": () => this.askEarly(first.left),
+      "fault": () => this.toField(first.field, "That cannot be"), "length": () => this.toLength(first.field),
       "look": () => this.toId("look-yes", "First look, then say: dry, or still wet."),
+      "do-not-use": () => this.askKnown(() => this.hands.say("Known and written down.")),
       "facts-asked": () => this.hands.say("Looking at the chart."),
+      "plan-turned": () => this.toId("turned-head", "Read first: what was found changes the plan."),
       "facts-changed": () => this.toId("step-head", "Read first what has changed.") })[first.kind]();
   }
 
@@ -158,10 +166,21 @@ export class Desk {
     return this.run.add(type, data);
   }
 
-  toField(field) {
+  toField(field, words = "Still to chart") {
     const box = document.querySelector(`[data-field="${field.field}"]`);
-    this.hands.say(`Still to chart: ${field.label}`);
+    this.hands.say(`${words}: ${field.label}`);
     (box?.querySelector("input:not([type=hidden]), textarea") ?? box)?.focus();
+  }
+
+  /** Whoever goes on has typed the number out: now it is judged. */
+  typedOut() {
+    if (document.activeElement?.inputMode === "decimal") document.activeElement.blur();
+    this.hands.screen()?.tick(this.run.clock.t());
+  }
+
+  toLength(field) {
+    if (document.getElementById("length-sure")) this.toId("length-sure", `Is it right? ${field.label}`);
+    else this.toField(field, "That cannot be");
   }
 
   toId(id, words) {
@@ -206,7 +225,22 @@ export class Desk {
     else askSlip(this.run, (slip) => this.run.add("slip", { slip }), () => this.stop());
   }
 
+  /** A line that is not to be used: whoever goes on says that she knows, and why. */
+  askKnown(then) {
+    const says = h("span", {}, heldList(this.state.do_not_use), "To go on, say that you know, and why. It is charted.");
+    const reasons = this.run.bundle.steps.some((step) => step.opens_line) ? KNOWN : [ONLY_DRESSED, ...KNOWN];
+    askReason("Do not use the line", says, reasons, async (why) => {
+      await this.run.add("hold-known", { why });
+      then();
+    });
+  }
+
   beginRun(unticked) {
+    if (mustBeKnown(this.state, this.run.bundle).length) return this.askKnown(() => this.beginRun(unticked));
+    return this.beginTicked(unticked);
+  }
+
+  beginTicked(unticked) {
     const add = () => this.run.add("begun", { unticked });
     if (!unticked.length) add();
     else {
@@ -273,10 +307,14 @@ export class Desk {
       stepWas: (finished) => run.add("step-was", { finished }),
       brought: (items) => run.add("brought", { items, says: `A third person brought, unopened: ${itemsInWords(items, run.bundle)}.` }),
       factsRead: () => run.add("facts-read"),
+      turnsRead: () => run.add("turns-read"),
       value: (field, value, again) => {
         run.add("value", { field, value });
         if (again) run.tail.then(() => this.draw({ keepFocus: true }));
       },
+      redraw: () => this.draw({ keepFocus: true }),
+      lengthSure: (field, key) => run.add("length-sure", { field: field.field, key }),
+      typeAnew: (field) => document.getElementById(`f-${field.field}`)?.select(),
       note: (text) => run.add("note", { text }),
       change: (field) => this.change(field),
       edit: (field, to, again) => this.edit(field, to, again),

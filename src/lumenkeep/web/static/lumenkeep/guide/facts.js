@@ -7,9 +7,10 @@ const PATIENCE_MS = 5000;
 export async function hearFacts(bundle, mark) {
   if (bundle.practice) return { mark, changed: [], sent: false };
   const answer = await ask(`/guide/runs/${bundle.run}/facts?mark=${encodeURIComponent(mark)}`, {}, PATIENCE_MS);
-  if (answer?.status === 200 && answer.body) {
-    const { mark: now, changed, sent } = answer.body;
-    return { mark: now, changed: changed ?? [], sent: sent ?? false };
-  }
-  return { why: answer?.status === 401 ? "signed-out" : "no-network" };
+  if (!answer) return { why: "no-network" };
+  const { mark: now, changed, sent, do_not_use } = answer.body ?? {};
+  // Another's page must not read as "nothing new".
+  const isFacts = answer.status === 200 && typeof now === "string" && Array.isArray(changed);
+  if (isFacts) return { mark: now, changed, sent: sent ?? false, do_not_use };
+  return { why: answer.status === 401 ? "signed-out" : "no-answer" };
 }

@@ -13,7 +13,7 @@ export function fieldControl(field, value, put, { fault = null } = {}) {
     ? unknownControl(id, value, put)
     : h("div", { class: "g-control" }, draw(id, field, value, put, told));
   const box = h("div", { class: `g-field${fault ? " is-wrong" : ""}`, "data-field": field.field }, head(id, field), control, told);
-  if (field.required && !isUnknown(value)) box.append(notKnown(id, control, put));
+  if (field.required && !field.always_known && !isUnknown(value)) box.append(notKnown(id, control, put));
   return box;
 }
 
@@ -47,11 +47,22 @@ function pills(id, field, value, put) {
     return put([...chosen]);
   };
   const choices = field.choices?.length ? field.choices : YES_NO;
-  return h("div", { class: "g-pills", id, role: several ? "group" : "radiogroup", "aria-labelledby": `${id}-label` },
+  return h("div", { class: "g-pills", id, role: several ? "group" : "radiogroup", "aria-labelledby": `${id}-label`, onclick: letGo },
     choices.map((choice, i) => h("label", { class: "pill" },
       h("input", { type: several ? "checkbox" : "radio", name: id, id: `${id}-${i}`, value: choice.value,
         checked: chosen.has(choice.value), onchange: change }),
       h("span", {}, choice.label))));
+}
+
+/**
+ * A choice that a finger made gives the keyboard back: a pedal that sends an arrow or a
+ * space means the next step, and must never move or clear what was just called out.
+ * Whoever chose by the keyboard (no press counted) stays where she is.
+ */
+function letGo(event) {
+  const group = event.currentTarget;
+  // The label's own work, which gives its choice the focus, comes after this.
+  if (event.detail > 0) setTimeout(() => group.contains(document.activeElement) && document.activeElement.blur());
 }
 
 function number(id, field, value, put, told) {

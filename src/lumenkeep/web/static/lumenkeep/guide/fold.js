@@ -3,6 +3,8 @@
 import { holds } from "./holds.js";
 import { doingNow, isBare, resumesAt, returnsTo } from "./place.js";
 import * as span from "./span.js";
+import { stopActs } from "./ways.js";
+import { keyOf, turnedPlans, turnsToRead } from "./turns.js";
 
 export const OFF = "The tablet was off.";
 
@@ -35,6 +37,10 @@ export function initial(bundle) {
     acknowledged: null,
     confirmed: [],
     faults: [],
+    do_not_use: bundle.do_not_use ?? [],
+    turns_read: [], // what was called out and turns the plan, as both have read it
+    sure: {}, // lengths of which somebody said: it is so
+    hold_known: null, // that it is known, why they go on, and what was known
     started_at: null,
     ended_at: null,
   };
@@ -171,9 +177,9 @@ function begin(state, event, bundle, change) {
 }
 
 function stop(state, event, bundle) {
-  const { acts } = bundle.stop;
-  const { slip } = state;
+  const { slip, way } = state;
   const step = slip?.step ?? bundle.steps[state.at].id;
+  const acts = stopActs(bundle, way?.step ?? step, slip?.slip ?? way?.slip);
   const inner = { kind: "stop", slip: slip?.slip ?? null, step, acts, i: 0, then: null, gone: acts, is_second: false };
   // A slip that was said and then stopped is told like one that had no way back.
   const said = slip ? [{ slip: slip.slip, step, at: slip.at, way: acts, ended: "stop", spares: {} }] : [];
@@ -202,7 +208,7 @@ function facts(state, event) {
     : { mark: event.mark, heard_at: event.at, changed: event.changed, read: !event.changed.length,
         why: null, sent: event.sent ?? false };
   const asked = state.span && { ...state.span, facts: event.at };
-  return { facts: fresh, span: asked };
+  return { facts: fresh, span: asked, do_not_use: event.do_not_use ?? state.do_not_use };
 }
 
 const factsRead = (state) => ({
@@ -210,6 +216,18 @@ const factsRead = (state) => ({
   acknowledged: state.facts.mark,
   remarks: [...state.remarks, ...state.facts.changed.map((one) => `Read and gone on: ${one.what}`)],
 });
+
+const PUT_ON = new Set(["agent", "dressing"]);
+
+/** Both have read that what was found makes the plan another one, and go on. */
+function turnsRead(state, event, bundle) {
+  const turns = turnsToRead(state, bundle);
+  const said = turnedPlans(turns).map(({ found, says }) => `Found, read and gone on: ${found}. The plan would now be: ${says}`);
+  // What is put on from here on is for two people to say: the plan's own is filled in no more.
+  const open = bundle.entry.fields.filter(({ field }) => PUT_ON.has(field)).map(({ field }) => [field, ""]);
+  return { turns_read: [...state.turns_read, ...turns.map(keyOf)], remarks: [...state.remarks, ...said],
+    values: { ...state.values, ...Object.fromEntries(open) } };
+}
 
 /** A change at the review: one a field, from what was called out to what stands now. */
 function edit(state, event) {
@@ -272,6 +290,10 @@ const HOW = {
   "jump": (state, event) => ({ jumps: [...state.jumps, { at: event.at, seconds: event.seconds }] }),
   "facts": facts,
   "facts-read": factsRead,
+  "turns-read": turnsRead,
+  "length-sure": (state, event) => ({ sure: { ...state.sure, [event.field]: event.key } }),
+  "hold-known": (state, event) =>
+    ({ hold_known: { why: event.why, at: event.at, says: state.do_not_use.map((one) => one.says) } }),
   "picked": (state, event) =>
     ({ picks: [...state.picks, { step: event.step, slip: event.slip, is_right: event.is_right, chose: event.chose }] }),
   "edit": edit,

@@ -22,7 +22,13 @@ let desk = null;   // the run that is open, with its controls
 let screen = null; // what is shown
 let opening = 0;
 
+let isReached = true; // a browser may think it has a network that leads nowhere
+
 const outbox = new Outbox(async (run, found) => {
+  if (found.status !== "sending") {
+    isReached = found.status !== "no-network";
+    network();
+  }
   if (desk?.run.bundle.run === run) await desk.heard(found);
   else if (!desk && !location.hash.slice(1) && found.status !== "sending") show(await listScreen(), { keepFocus: true });
 });
@@ -64,8 +70,6 @@ async function showRun(run, name) {
   }
   if (run.elsewhere) return show(missingScreen("elsewhere"));
   desk = new Desk(run, { show, say, outbox, screen: () => screen });
-  const { line, practice } = run.bundle;
-  document.querySelector("#for").textContent = practice ? "Practice: nothing is charted" : `${line.child}, bed ${line.bed}`;
   const menu = document.querySelector("#menu");
   menu.hidden = false;
   menu.onclick = () => desk.ui.menu();
@@ -102,9 +106,11 @@ async function start() {
   await outbox.look();
 }
 
-const network = () => {
-  document.querySelector("#network").textContent = navigator.onLine ? "Kept on this tablet" : "Kept on this tablet, no network";
-};
+function network(event) {
+  if (event?.type === "online") isReached = true;
+  const is = navigator.onLine && isReached;
+  document.querySelector("#network").textContent = is ? "Kept on this tablet" : "Kept on this tablet, no network";
+}
 window.addEventListener("online", network);
 window.addEventListener("offline", network);
 network();

@@ -2,14 +2,17 @@
 import { drawing, h } from "./el.js";
 import { does, ROLES } from "./words.js";
 
-/** Both halves, the same at every step; `more` is what only the assistant's half carries. */
-export function halves(doing, bundle, more) {
+/**
+ * Both halves, the same at every step; `more` is what only the assistant's half carries,
+ * `plan` what of the plan stands at the step: with whoever does it first.
+ */
+export function halves(doing, bundle, more, plan) {
   const together = sameForBoth(doing);
   return h("div", { class: `g-halves${together ? " is-together" : ""}` },
     together ? h("section", { class: "g-together is-doing", "aria-labelledby": "both-head" },
       h("h2", { class: "g-role", id: "both-head" }, h("b", {}, "Both"), h("span", { class: "g-does" }, "do this now")),
-      say(together), drawn(doing)) : null,
-    half("operator", doing, bundle, null, together), half("assistant", doing, bundle, more, together));
+      say(together), drawn(doing), plan) : null,
+    half("operator", doing, bundle, null, together, plan), half("assistant", doing, bundle, more, together, plan));
 }
 
 /** What both do, where it is one and the same thing: said once, large. */
@@ -19,7 +22,7 @@ function sameForBoth(doing) {
   return does(doing, "operator") && does(doing, "assistant") ? doing.says : null;
 }
 
-function half(role, doing, bundle, more, together) {
+function half(role, doing, bundle, more, together, plan) {
   const says = doing[role] ?? {};
   const isDoing = does(doing, role) && !together;
   const main = together ? null : (says.do ?? (isDoing ? doing.says : null));
@@ -30,6 +33,7 @@ function half(role, doing, bundle, more, together) {
       h("b", {}, ROLES[role]), person ? h("span", {}, person.name) : null,
       together ? null : h("span", { class: "g-does" }, isDoing ? "does this now" : "meanwhile")),
     main ? say(main) : null,
+    isDoing && isFirstDoing(role, doing) ? plan : null,
     says.watch ? h("p", { class: "g-watch" }, /^watch\b/i.test(says.watch) ? null : h("b", {}, "Watch: "), says.watch) : null,
     idle ? h("p", { class: "g-say" }, waits(doing)) : null,
     more,

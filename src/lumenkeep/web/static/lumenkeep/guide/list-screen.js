@@ -5,7 +5,7 @@ import { sentWhen } from "./rest-screens.js";
 import * as store from "./store.js";
 import { dayTime } from "./words.js";
 
-const WAITING = { "sign-in": "waits for somebody to sign in", faulty: "the chart did not take it yet: open it", "facts-changed": "the chart has changed: open it" };
+const WAITING = { "no-answer": "not on the chart yet: tried again by itself", "sign-in": "waits for somebody to sign in", faulty: "the chart did not take it yet: open it", "facts-changed": "the chart has changed: open it" };
 
 function stateWords(bundle, state, entry) {
   if (entry) return WAITING[entry.status] ?? "waits to be sent";

@@ -43,7 +43,7 @@ export function askReason(title, says, reasons, chosen) {
       else told.textContent = "Write the reason in a few words.";
     };
     return h("div", {},
-      h("p", {}, says),
+      h("div", {}, says),
       h("div", { class: "g-choices" }, reasons.map((reason) => button(reason, () => choose(reason)))),
       h("label", { for: "own-reason" }, "Another reason"), own, told,
       button("Use this reason", useOwn));

@@ -15,7 +15,7 @@ async function practiceBundle() {
     await new Promise((done) => { setTimeout(done, AGAIN_MS); });
     answer = await ask(path);
   }
-  if (answer?.status === 200 && answer.body) {
+  if (answer?.status === 200 && Array.isArray(answer.body?.steps)) {
     await store.keep("tablet", { id: LAST, bundle: answer.body });
     return answer.body;
   }

@@ -40,10 +40,10 @@ function askFor(body) {
 async function bundleFor(fields) {
   let answer = await askFor(fields);
   let run = answer?.body?.run;
-  while (answer?.status === 202) {
+  while (answer?.status === 202 && run) {
     if (progress) {
       progress.hidden = false;
-      progress.value = answer.body.progress ?? 0;
+      progress.value = answer.body?.progress ?? 0;
     }
     await wait(AGAIN_MS);
     answer = await ask(`/guide/runs/${run}/bundle`);
@@ -55,7 +55,7 @@ async function bundleFor(fields) {
 async function prepare() {
   say("Working out the ways back …");
   const answer = await bundleFor(await wanted());
-  if (!answer || ![200, 201].includes(answer.status)) {
+  if (![200, 201].includes(answer?.status) || !Array.isArray(answer.body?.steps)) {
     say(refusal(answer));
     return;
   }

@@ -1,4 +1,5 @@
 // Before the first step: for whom, by whom, and whether everything lies ready.
+import { heldBox } from "./band.js";
 import { button, h } from "./el.js";
 import { dayTime, plural } from "./words.js";
 
@@ -6,7 +7,7 @@ export function readyScreen(run, ui) {
   const { bundle, state } = run;
   const boxes = bundle.lay_out.map((item, i) => h("li", {}, h("label", { class: "g-check" },
     h("input", { type: "checkbox", id: `lies-${i}`, checked: ui.ticked.has(i), onchange: count }),
-    h("span", {}, h("b", {}, item.name), h("span", { class: "g-count" }, `× ${item.count}`), item.spare ? h("em", {}, "spare") : null))));
+    h("span", {}, h("b", {}, item.name), h("span", { class: "g-count" }, `× ${item.count}`), item.spare ? h("em", {}, "spare") : null, item.holds ? h("small", { class: "g-holds" }, `For slips that spoil the field: ${item.holds}`) : null))));
   const told = h("p", { class: "g-counted", role: "status" });
   const unticked = () => boxes.filter((box) => !box.querySelector("input").checked).map((box) => box.querySelector("b").textContent);
   const start = () => ui.begin(unticked());
@@ -24,8 +25,9 @@ export function readyScreen(run, ui) {
   count();
   const { plan } = bundle;
   const node = h("div", { class: "g-ready" },
-    h("h1", { tabindex: "-1", id: "step-head" }, `${bundle.procedure.title}: ${bundle.line.child}, bed ${bundle.line.bed}`),
+    h("h1", { tabindex: "-1", id: "step-head" }, bundle.procedure.title),
     h("p", { class: "g-who" }, bundle.line.name, ". ", people(bundle)),
+    heldBox(state),
     alsoOpen(bundle),
     sentElsewhere(state, bundle),
     isOld(bundle) ? h("p", { class: "g-warn" }, "This was prepared long ago, and the plan may be another by now. Prepare it anew from the line's page.") : null,
@@ -36,7 +38,7 @@ export function readyScreen(run, ui) {
         h("p", { class: "soft" }, `Worked out ${dayTime(bundle.made_at, bundle.zone)}, policy ${plan.policy.set} ${plan.policy.version}.`),
         h("p", { class: "soft" }, bundle.caution)),
       h("section", { class: "g-card", "aria-labelledby": "lies-head" }, h("h2", { id: "lies-head" }, "Does all this lie ready?"),
-        h("p", { class: "soft" }, "Packs dry, whole, in date. The spares are for slips: nobody leaves the room."),
+        h("p", { class: "soft" }, "Packs dry, whole, in date. The spares stay unopened, for slips: nobody leaves the room."),
         h("ul", { class: "g-lies" }, boxes), tickAll, told)));
   const foot = h("div", { class: "g-foot g-foot-way" },
     h("button", { type: "button", class: "g-back g-wide", onclick: ui.giveUp }, "Not now"),

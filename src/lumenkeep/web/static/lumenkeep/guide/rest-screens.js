@@ -55,7 +55,7 @@ const SENDING = {
   waiting: "Kept on this tablet. It will be sent.",
   sending: "Sending …",
   "no-network": "Kept on this tablet. No network: it is sent by itself when the network is back.",
-  "no-answer": "Kept on this tablet. The server does not answer as it should: it is tried again by itself.",
+  "no-answer": "Kept on this tablet, and not on the chart yet. Something answered, but not the chart as it should (it may be under maintenance): it is tried again by itself.",
   "sign-in": "Kept on this tablet. Sign in to send it.",
   "not-yours": "Kept on this tablet. This account may not chart on this ward: sign in with one that may.",
 };

@@ -3,6 +3,8 @@ import { allConfirmed, people } from "./account.js";
 import { button, h } from "./el.js";
 import { fieldControl } from "./fields.js";
 import { bareMs } from "./fold.js";
+import { mustAsk, withSecond } from "./length.js";
+import { lengthBox } from "./length-box.js";
 import { sentElsewhere } from "./ready-screen.js";
 import { factsChanged } from "./step-screen.js";
 import { faultOf, valueInWords, valueOf } from "./values.js";
@@ -19,6 +21,9 @@ export function reviewScreen(run, ui) {
   const { state, bundle } = run;
   const confirms = h("div", { class: "g-pair" });
   const ahead = h("p", {});
+  const fields = fieldsOf(run);
+  const drawn = namesOf(fields);
+  const boxes = new Map(fields.filter((field) => field.card).map((field) => [field.field, lengthBox(field, run, ui)]));
   const send = h("button", { type: "button", class: "g-next", id: "send", onclick: () => isReady(run) && ui.send() }, h("b", {}, "Send to the chart"));
   const node = h("div", { class: "g-review" },
     h("h1", { tabindex: "-1", id: "step-head" }, "Read the entry together"),
@@ -28,7 +33,7 @@ export function reviewScreen(run, ui) {
     faultsBox(state, bundle),
     h("div", { class: "g-way-halves" },
       h("section", { class: "g-card", "aria-labelledby": "entry-head" }, h("h2", { id: "entry-head" }, "The entry"),
-        bundle.entry.fields.map((field) => entryField(run, field, ui))),
+        fields.map((field) => [entryField(run, field, ui), boxes.get(field.field)?.node ?? null])),
       h("section", { class: "g-card", "aria-labelledby": "happened" }, h("h2", { id: "happened" }, "What happened"),
         h("ul", { class: "g-happened" }, happened(state, bundle).map((text) => h("li", {}, text))),
         h("label", { for: "note" }, "Anything to add"),
@@ -40,6 +45,12 @@ export function reviewScreen(run, ui) {
   // The confirmations follow what is typed without the page being drawn anew under a finger.
   let shown = null;
   function tick() {
+    for (const box of boxes.values()) box.tick();
+    const isTyping = ["INPUT", "TEXTAREA"].includes(document.activeElement?.tagName) && document.activeElement.type !== "radio";
+    if (!isTyping && namesOf(fieldsOf(run)) !== drawn) {
+      ui.redraw();
+      return;
+    }
     const open = openFields(run);
     const now = JSON.stringify([open.map((field) => field.field), run.state.confirmed]);
     if (now === shown) return;
@@ -55,13 +66,19 @@ export function reviewScreen(run, ui) {
 const isReady = (run) =>
   allConfirmed(run.bundle, run.state) && !openFields(run).length && run.state.facts.read;
 
+/** The fields of the entry; a doubtful length of a work that was done is measured again here too. */
+const fieldsOf = ({ state, bundle }) =>
+  (state.ending === "done" ? withSecond(bundle.entry.fields, state) : bundle.entry.fields);
+
+const namesOf = (fields) => fields.map((field) => field.field).join(" ");
+
 /** Fields that still lack something; a stopped change need not have what was never seen. */
 function openFields(run) {
-  const { state, bundle } = run;
+  const { state } = run;
   const isDone = state.ending === "done";
-  return bundle.entry.fields.filter((field) => {
+  return fieldsOf(run).filter((field) => {
     const value = valueOf(state, field);
-    if (faultOf(field, value)) return true;
+    if (faultOf(field, value) || mustAsk(field, state)) return true;
     return isDone && field.required && valueInWords(field, value) === "";
   });
 }
@@ -77,7 +94,7 @@ function entryField(run, field, ui) {
   const value = valueOf(state, field);
   const fault = state.faults.find((one) => one.where === field.field);
   const words = valueInWords(field, value);
-  const isOpen = (field.required && !words) || fault || ui.opened.has(field.field) || faultOf(field, value);
+  const isOpen = (field.required && !words) || fault || ui.opened.has(field.field) || faultOf(field, value) || mustAsk(field, state);
   const put = (to, again) => ui.edit(field, to, again);
   if (isOpen) return fieldControl(field, value, put, { fault });
   return h("div", { class: "g-told" }, h("span", { class: "g-label" }, field.label),
@@ -101,6 +118,7 @@ function happened(state, bundle) {
   return [
     `From ${time(state.started_at)} to ${time(state.ended_at)}${bare >= 1000 ? `, ${whatIsOpen(bundle)} for ${lasting(bare)}` : ""}.`,
     ...state.done.filter((one) => one.looked.length).map((one) => `Looked ${one.looked.length === 1 ? "once" : `${one.looked.length} times`} whether it was dry.`),
+    ...(state.hold_known ? [`The line was not to be used; known, and gone on: ${state.hold_known.why}`] : []),
     ...alsoCalled(state, bundle),
     ...state.slips.map((one) => slipWords(one, bundle, time)),
     ...early.map((text) => `${text}.`),

@@ -1,52 +1,62 @@
 // Sends what lies in the outbox, again and again until the server has confirmed it. The
 // run's number makes it one entry, however often it arrives.
+import { digestOf, isReceipt } from "./receipt.js";
 import * as store from "./store.js";
 
 const WAITS_MS = [1000, 2000, 5000, 10_000, 30_000, 60_000];
 const PATIENCE_MS = 20_000;
 const LOCK = "lumenkeep-guide-send";
 
-/** Ask the server; null when it cannot be reached. A page of another kind is no answer. */
+/** Ask the server; null when it cannot be reached. What is not the guide's own JSON (a page
+ *  of another kind, a way to another address) has no body. */
 export async function ask(path, options = {}, patience = PATIENCE_MS) {
   try {
     const answer = await fetch(path, {
-      cache: "no-store", credentials: "same-origin", redirect: "error",
+      cache: "no-store", credentials: "same-origin", redirect: "manual",
       signal: AbortSignal.timeout(patience), ...options,
       headers: { Accept: "application/json", ...options.headers },
     });
-    const isJson = answer.headers.get("Content-Type")?.includes("json");
-    return { status: answer.status, body: isJson ? await answer.json() : null };
+    return { status: answer.status, body: await bodyOf(answer) };
   } catch {
     return null;
   }
 }
 
-/** POST with the token that proves that it comes from our own page. */
-export async function post(path, body) {
+async function bodyOf(answer) {
+  const kind = answer.headers.get("Content-Type")?.split(";")[0].trim().toLowerCase();
+  if (answer.type !== "basic" || answer.redirected || kind !== "application/json") return null;
+  return answer.json().catch(() => null);
+}
+
+/** POST a text with the token that proves that it comes from our own page. */
+async function post(path, text) {
   const token = await ask("/guide/token");
-  if (!token || token.status !== 200) return token;
+  if (typeof token?.body?.token !== "string") return token;
   return ask(path, {
     method: "POST",
     headers: { "Content-Type": "application/json", "X-CSRFToken": token.body.token },
-    body: JSON.stringify(body),
+    body: text,
   });
 }
 
+/** The answers that are the guide's own, each with what it must hold. */
+const OWN = {
+  200: { status: "sent", is: isReceipt },
+  401: { status: "sign-in", is: (body) => body?.status === "sign-in", again: WAITS_MS.at(-1) },
+  403: { status: "not-yours", is: (body) => body?.status === "not-yours", again: WAITS_MS.at(-1) },
+  409: { status: "facts-changed", is: (body) => Array.isArray(body?.changed) && typeof body.mark === "string" },
+  422: { status: "faulty", is: (body) => Array.isArray(body?.faults) },
+};
+
 /** What becomes of an entry in the outbox after an answer. Pure. */
-export function outcome(answer, tries) {
+export function outcome(answer, tries, sent) {
   const again = WAITS_MS[Math.min(tries, WAITS_MS.length - 1)];
   if (!answer) return { status: "no-network", again };
-  const known = {
-    200: { status: "sent" },
-    401: { status: "sign-in", again: WAITS_MS.at(-1) },
-    403: { status: "not-yours", again: WAITS_MS.at(-1) },
-    409: { status: "facts-changed" },
-    422: { status: "faulty" },
-  }[answer.status];
-  const isStale = answer.body?.status === "stale-token";
+  const own = OWN[answer.status];
   // An answer that is not the guide's own (a proxy's page, say) proves nothing.
-  if (!known || !answer.body || isStale) return { status: "no-answer", again };
-  return { ...known, body: answer.body };
+  if (!own?.is(answer.body, sent)) return { status: "no-answer", again };
+  const { is, ...found } = own;
+  return { ...found, body: answer.body };
 }
 
 export class Outbox {
@@ -70,7 +80,15 @@ export class Outbox {
     const alone = navigator.locks
       ? (work) => navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => lock && work())
       : (work) => work();
-    await alone(() => this.sendAll());
+    try {
+      await alone(() => this.sendAll());
+    } finally {
+      await this.lookLater();
+    }
+  }
+
+  /** Whatever became of this try, there is a next one. */
+  async lookLater() {
     const waiting = (await store.all("outbox")).filter((entry) => !entry.halted);
     if (!waiting.length) return;
     const soonest = Math.min(...waiting.map((entry) => entry.next_at)) - Date.now();
@@ -87,13 +105,14 @@ export class Outbox {
 
   async sendOne(entry) {
     await this.tell(entry.run, { status: "sending" });
-    const { path } = entry;
+    const { run, path } = entry;
     // Beside the account's own clock times, so that a wrong clock can be put right.
-    const body = { ...entry.account, sent_at: new Date().toISOString() };
-    const found = outcome(await post(`/guide/runs/${entry.run}/${path}`, body), entry.tries);
+    const text = JSON.stringify({ ...entry.account, sent_at: new Date().toISOString() });
+    const answer = await post(`/guide/runs/${run}/${path}`, text);
+    const found = outcome(answer, entry.tries, { run, path, digest: await digestOf(text) });
     if (found.status === "sent") {
-      const receipt = { run: entry.run, at: new Date().toISOString(), path, ...found.body };
-      await store.forget(entry.run, receipt);
+      const { status, line_url } = found.body;
+      await store.forget(run, { run, path, status, line_url, at: new Date().toISOString() });
     } else if (found.again) {
       const next_at = Date.now() + found.again;
       await store.keep("outbox", { ...entry, tries: entry.tries + 1, next_at, status: found.status });

@@ -137,6 +137,7 @@ function aside(state, bundle, row, slip) {
     h("h2", { id: "takes" }, "What it takes"),
     row.cost ? h("p", {}, costWords(row.cost, whatIsOpen(bundle))) : null,
     Object.keys(needs).length ? h("p", {}, `From the spares: ${itemsInWords(needs, bundle)}.`) : h("p", {}, "No spares."),
+    slip.redo ? h("p", {}, h("b", {}, "In one sentence: "), slip.redo) : null,
     slip.keep ? h("p", {}, h("b", {}, "Not to be left out: "), slip.keep) : null,
     row.because && row.because !== slip.because ? h("p", { class: "soft" }, row.because) : null,
     stands.length ? h("details", { open: stands.length < 4 }, h("summary", {}, `Not repeated: ${plural(stands.length, "step")}`),

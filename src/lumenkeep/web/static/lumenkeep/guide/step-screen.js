@@ -1,12 +1,16 @@
 // The screen of one step or act: two halves, the time, what comes next, three controls.
+import { heldBox } from "./band.js";
 import { button, h } from "./el.js";
 import { fieldControl } from "./fields.js";
 import { bareMs, mayBeFinished, mayGoBack } from "./fold.js";
 import { halves } from "./half.js";
 import { asked, holds } from "./holds.js";
 import { comesNext, doingNow } from "./place.js";
+import { lengthBox } from "./length-box.js";
+import { planPart } from "./plan-part.js";
 import { sand } from "./sand.js";
 import { leftMs, passedMs } from "./span.js";
+import { keyOf, turnedPlans, turnsSeen, turnsToRead } from "./turns.js";
 import { clockTime, openFor, who } from "./words.js";
 
 export function stepScreen(run, ui) {
@@ -19,9 +23,16 @@ export function stepScreen(run, ui) {
   const next = h("button", { type: "button", class: "g-next", id: "next", onclick: ui.next },
     h("b", {}, following ? "Next" : endWord(state)), h("span", { class: "g-held" }));
   const bare = h("span", { class: "g-bare" });
+  const boxes = [];
   const fields = h("div", { class: "g-fields" }, calledOut(doing),
-    asked(doing, bundle).map((field) => fieldControl(field, state.values[field.field],
-      (value, again) => ui.value(field.field, value, again))));
+    asked(doing, bundle, state).map((field) => {
+      const control = fieldControl(field, state.values[field.field], (value, again) => ui.value(field.field, value, again));
+      if (!field.card) return control;
+      boxes.push(lengthBox(field, run, ui));
+      return [control, boxes.at(-1).node];
+    }));
+  const drawn = namesOf(asked(doing, bundle, state));
+  const turned = keysOf(turnsToRead(state, bundle));
   const more = doing.charted?.length ? fields : null;
 
   const node = h("div", { class: `g-step${state.way ? ` is-way is-${state.way.kind}` : ""}` },
@@ -29,7 +40,9 @@ export function stepScreen(run, ui) {
     state.way ? wayLine(state, bundle) : null,
     mayBeFinished(state) ? anewLine(state, bundle, ui) : null,
     factsLine(run, doing, ui),
-    halves(doing, bundle, more),
+    turnedBox(state, bundle, doing, ui),
+    doing.opens_line ? heldBox(state) : null,
+    halves(doing, bundle, more, planPart(doing, bundle, state)),
     h("details", { class: "g-why" }, h("summary", {}, "Why"),
       h("p", {}, doing.because ?? "", doing.source ? h("span", { class: "soft" }, ` Source: ${doing.source}.`) : null)));
   // Time and look stand at the foot, in sight and in reach however much there is to read.
@@ -52,6 +65,10 @@ export function stepScreen(run, ui) {
     next.setAttribute("aria-disabled", String(now.length > 0));
     next.querySelector(".g-held").textContent = heldWords(now);
     look?.allow(left === 0);
+    for (const box of boxes) box.tick();
+    const isTyping = document.activeElement?.tagName === "INPUT" && document.activeElement.type === "text";
+    if (boxes.length && !isTyping && namesOf(asked(doing, bundle, run.state)) !== drawn) ui.redraw();
+    else if (keysOf(turnsToRead(run.state, bundle)) !== turned) ui.redraw();
     if (wasLeft > 0 && left === 0 && !span.early) ui.timeIsOver(doing);
     wasLeft = left;
   }
@@ -59,6 +76,25 @@ export function stepScreen(run, ui) {
   const says = [head.title, spoken(doing, "operator"), spoken(doing, "assistant")].filter(Boolean).join(" ");
   return { node, foot, tick, says, heading: "step-head",
     hands: { next: ui.next, back: ui.back, slip: ui.slip, pause: ui.pause, yes: () => ui.look("yes"), no: () => ui.look("no") } };
+}
+
+const namesOf = (fields) => fields.map((field) => field.field).join(" ");
+const keysOf = (turns) => turns.map(keyOf).join(" ");
+// The steps that put on what a sign may bar.
+const PUTS_ON = new Set(["scrub", "dressing"]);
+
+/** What was found makes the plan another one: said at once, and where it would be put on. */
+function turnedBox(state, bundle, doing, ui) {
+  const unread = turnsToRead(state, bundle);
+  const turns = unread.length ? unread : PUTS_ON.has(doing.shows) ? turnsSeen(state, bundle) : [];
+  if (!turns.length) return null;
+  const isStopping = state.way && state.way.kind !== "way-back";
+  return h("div", { class: "g-warn g-turned", role: "alert" },
+    h("h2", { id: "turned-head", tabindex: "-1" }, "What was found changes the plan: these steps no longer follow it."),
+    h("ul", {}, turnedPlans(turns).map(({ found, says }) => h("li", {}, `${found}. The plan is now: `, h("b", {}, says)))),
+    unread.length ? h("div", { class: "g-choices" },
+      ui.stop && !isStopping ? button("Stop: do not go on with this plan", ui.stop, { class: "g-act g-alarm" }) : null,
+      button("Both have read it: go on", ui.turnsRead, { id: "turns-read" })) : null);
 }
 
 function headOf(state, bundle) {
@@ -111,7 +147,7 @@ function factsLine(run, doing, ui) {
   if (!doing.checks_facts) return null;
   const seen = clockTime(facts.heard_at, run.bundle.zone);
   if (!span.facts) return h("p", { class: "g-facts" }, "Looking at the chart for anything new …");
-  const why = { "no-network": "No network", "signed-out": "Signed out" }[facts.why];
+  const why = { "no-network": "No network", "no-answer": "No answer", "signed-out": "Signed out" }[facts.why];
   return h("p", { class: `g-facts${why ? " is-old" : ""}` }, why
     ? `${why}: the chart was last seen at ${seen}. Ask aloud whether anything is new: a sensitivity, the skin, an order.`
     : `Chart looked at, ${seen}: nothing new.`);
@@ -140,6 +176,10 @@ function heldWords(now) {
   return {
     "facts-asked": () => "looking at the chart",
     "facts-changed": () => "read what has changed",
+    "plan-turned": () => "read: the plan changes",
+    "do-not-use": () => "not to be used: say that you know",
+    "fault": () => "that cannot be: look again",
+    "length": () => "is the length right?",
     "value": () => (open === 1 ? "1 thing to chart" : `${open} things to chart`),
     "time": () => `${Math.ceil(first.left / 1000)} s more`,
     "look": () => "look, then say",

@@ -15,19 +15,20 @@ export function valueInWords(field, value) {
   return field.type === "mm" ? `${value} mm` : String(value);
 }
 
+export const NUMBER = /^\d+([.,]\d+)?$/;
 export const NUMBERS = ["mm", "count", "g", "length", "mass"];
 
 /** What is wrong with a number as typed; null when it can be one, or is still empty. */
 export function faultOf(field, value) {
   if (!NUMBERS.includes(field.type) || isUnknown(value) || !value) return null;
-  if (!/^\d+([.,]\d+)?$/.test(String(value).trim())) return "Type a number, as in 42.";
+  if (!NUMBER.test(String(value).trim())) return "Type a number, as in 42.";
   const number = asNumber(value);
   const { low, high } = field;
   const isOutside = (low != null && number < low) || (high != null && number > high);
   return isOutside ? `That cannot be: ${low ?? 0} to ${high} is possible. Look again, and type it anew.` : null;
 }
 
-const asNumber = (value) => Number(String(value).trim().replace(",", "."));
+export const asNumber = (value) => Number(String(value).trim().replace(",", "."));
 
 /** Numbers go to the server as numbers; what cannot be read as one goes as it was typed. */
 export function asSent(field, value) {

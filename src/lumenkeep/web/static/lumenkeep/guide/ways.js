@@ -16,12 +16,12 @@ export function rowsHere(state, bundle) {
     const isFirst = way.kind === "way-back" && !way.is_second
       && !unsettled(bundle, state.slips.slice(0, -1), stepIndex(bundle, way.step));
     const worked = isFirst ? lookedUp(bundle, "groups", `${way.step}/${way.slip}`, way.i) : [];
-    return withStops(bundle, worked, bundle.ways[way.step] ?? [], SECOND);
+    return withStops(bundle, worked, bundle.ways[way.step] ?? [], stopActs(bundle, way.step, way.slip), SECOND);
   }
   const open = unsettled(bundle, state.slips, state.at);
   if (!open) return here;
   const worked = open.isSecond ? [] : lookedUp(bundle, "after", open.key, step?.id);
-  return withStops(bundle, worked, here, LATER);
+  return withStops(bundle, worked, here, stopActs(bundle, step?.id), LATER);
 }
 
 /** Rows worked out for after a first slip: during its way back, or at a step after it. */
@@ -34,15 +34,15 @@ function lookedUp(bundle, table, key, place) {
   });
 }
 
-function withStops(bundle, worked, others, because) {
+function withStops(bundle, worked, others, acts, because) {
   const known = new Set(worked.map((row) => row.slip));
   const rest = others.filter((row) => !known.has(row.slip));
-  return [...worked, ...rest.map((row) => stopRow(bundle, row.slip, because))];
+  return [...worked, ...rest.map((row) => stopRow(bundle, acts, row.slip, because))];
 }
 
 /** The row of one slip here; of a slip that is in no list, the stop. */
 export function rowFor(state, bundle, slip) {
-  return rowsHere(state, bundle).find((row) => row.slip === slip) ?? stopRow(bundle, slip, OTHER);
+  return rowsHere(state, bundle).find((row) => row.slip === slip) ?? stopRow(bundle, stopActs(bundle, stepHere(state, bundle)?.id), slip, OTHER);
 }
 
 /**
@@ -54,8 +54,15 @@ export function followed(row, slip) {
   return { ...row.unfinished, is_unfinished: true };
 }
 
-const stopRow = (bundle, slip, because) =>
-  ({ slip, ending: "stop", acts: bundle.stop.acts, then: null, cost: null, stands: [], needs: {}, lacking: {}, because });
+/** What is done before a child is left, at a step and after a slip there: what is open is closed first. */
+export function stopActs(bundle, step, slip) {
+  const row = (bundle.ways[step] ?? []).find((one) => one.slip === slip);
+  if (row && row.ending !== "way-back") return row.acts;
+  return row?.stop ?? bundle.stop.at?.[step] ?? bundle.stop.acts;
+}
+
+const stopRow = (bundle, acts, slip, because) =>
+  ({ slip, ending: "stop", acts, then: null, cost: null, stands: [], needs: {}, lacking: {}, because });
 
 /** What a way back takes and is no longer there, by item. */
 export function lackingNow(row, left) {

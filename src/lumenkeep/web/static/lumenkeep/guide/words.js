@@ -11,6 +11,13 @@ export function lasting(ms) {
   return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")} min`;
 }
 
+/** Seconds as they are counted at the bedside: "30 s", "2 min". */
+export const seconds = (count) => lasting(count * 1000);
+
+/** A width of skin, as a ruler shows it: "5.1 to 7.6 cm across". */
+export const widthOf = ([low, high]) =>
+  `${low === high ? low / 10 : `${low / 10} to ${high / 10}`} cm across`;
+
 /** "10:15" on the ward's clock. */
 export const clockTime = (at, zone) =>
   new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone }).format(new Date(at));

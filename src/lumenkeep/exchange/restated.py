@@ -1,0 +1,66 @@
+"""Say openly what a set loosens, which bounds it puts its own for, what it says anew."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from lumenkeep.policy.files import world_bounds
+from lumenkeep.policy.numbers import value_in_words
+
+if TYPE_CHECKING:
+    from lumenkeep.policy import Policy
+    from lumenkeep.policy.bounds import Bound
+
+
+def restated_in_words(policy: Policy) -> tuple[str, ...]:
+    """Return the sentences that a proof and a reading begin with.
+
+    First what the set, or one it extends, loosens of what every set is held to; then
+    its own bounds of the world; then what it takes out of the sets that it extends, and
+    says anew over them.
+    """
+    return (*weaker_in_words(policy), *_taken_out(policy), *_anew(policy))
+
+
+def weaker_in_words(policy: Policy) -> tuple[str, ...]:
+    """Return what the set loosens, and its own bounds of the world, a sentence each."""
+    return (*_loosened(policy), *_bounds(policy))
+
+
+def _loosened(policy: Policy) -> list[str]:
+    return [
+        f"Loosened, against what every set is held to: {one.id}. "
+        f"{one.because.rstrip('.')}. ({policy.sources[one.source].title})"
+        for one in policy.loosened
+    ]
+
+
+def _bounds(policy: Policy) -> list[str]:
+    world = world_bounds()
+    return [
+        f"Not the world's bound: {bound.id} is {span_in_words(bound)} here, "
+        f"{span_in_words(world[bound.id])} elsewhere. {bound.because} "
+        f"({policy.sources[bound.source].title})"
+        for bound in policy.restated
+    ]
+
+
+def _taken_out(policy: Policy) -> list[str]:
+    if not policy.removed:
+        return []
+    return [f"Taken out of what it extends: {', '.join(sorted(policy.removed))}."]
+
+
+def _anew(policy: Policy) -> list[str]:
+    found = []
+    for (by, over), group in groupby(policy.anew, lambda one: (one.by, one.over)):
+        named = ", ".join(f"{one.what} {one.id}" for one in group)
+        found.append(f"Said anew by {by}, over {over}: {named}.")
+    return found
+
+
+def span_in_words(bound: Bound) -> str:
+    """Return the least and the greatest of a bound, as in "0 mm to 600 mm"."""
+    low, high = (value_in_words(end, bound.unit) for end in bound.span)
+    return f"{low} to {high}"

@@ -1,0 +1,219 @@
+"""Which property holds each kind of statement of a policy file, and what none holds.
+
+The list of statements is the readers' own (`lumenkeep.services.what_is_read`). A row
+here names properties of `lumenkeep prove`, ``reading`` where a faulty set is refused
+before it is proved, or a key of `NOT_PROVED`; a statement without a row fails a test.
+"""
+
+from __future__ import annotations
+
+from lumenkeep.policy.prove import PROPERTIES
+from lumenkeep.services.what_is_read import (
+    statements_of_procedures,
+    statements_of_rules,
+)
+
+READING = "reading"
+HOLDERS = (READING, *PROPERTIES)
+NOT_PROVED = {
+    "meaning": "That a rule, a requirement or a rule of asepsis is right for children: "
+    "a set is held to its requirements, and people answer for those.",
+    "words": "That a sentence, a label or a reason says what a nurse needs: only the "
+    "numbers in it are the rule's own.",
+    "sources": "That a source says what it is cited for, and is the edition in force.",
+    "people": "That whoever is to be called or to stand there comes, and does what is "
+    "told.",
+    "area": "That the skin is cleaned wide enough and with the right strength, beyond "
+    "the least that a floor names.",
+    "times before": "That a time before which a task is too early is right, beyond the "
+    "least that a floor names.",
+    "masks": "That masks are worn far enough around.",
+    "charting": "That what is charted is enough, and true.",
+    "kit": "That kit, room and shelves hold what their lists say.",
+    "film": "That a film of the size named fits the child.",
+    "weighing": "That a mass which was weighed long ago is doubted soon enough, and by "
+    "enough.",
+    "watching": "That concerns, scales and measurements find what is wrong in time: of "
+    "lengths only the false alarms are computed.",
+    "rounds": "That the questions of a round find what is wrong.",
+    "disagreements": "That a disagreement between sources is told in full.",
+    "ways back": "That there is a way back from every slip: `lumenkeep rehearse SET "
+    "--ways-back` looks for it.",
+    "world": "What is believed of the world, below.",
+    "bedside": "That a step is done as it is told.",
+}
+"""What no property shows, by key. ``bedside`` is so whatever a file says."""
+
+COMMON = {
+    "id": (READING,),
+    "because": ("words",),
+    "says": ("words",),
+    "label": ("words",),
+    "source": (READING, "sources"),
+    "how": ("sources",),
+    "numbers": (READING,),
+    "reports": ("words",),
+}
+"""What counts for a key in any table, where the table has no row of its own for it."""
+
+_DECIDES = ("complete", "safe", "consistent", "honest")
+HELD: dict[str, tuple[str, ...]] = {
+    "set.title": ("words",),
+    "set.version": (READING,),
+    "set.abstract": (READING,),
+    "set.extends": (READING,),
+    "set.call": ("people",),
+    "set.antiseptics": _DECIDES,
+    "set.dressings": _DECIDES,
+    "set.remove": (READING, "meaning"),
+    "source.*": ("sources",),
+    "number": (READING, "safe"),
+    "number.unit": (READING,),
+    "number.means": ("words",),
+    "number.values.from": tuple(PROPERTIES),
+    "number.values.value": (READING, *PROPERTIES, "meaning"),
+    "agent.when": (READING,),
+    "agent.contains": ("safe",),
+    "agent.strength": (READING, "area"),
+    "agent.swabs": ("safe", "laid-out"),
+    "agent.seconds_per_swab": ("safe", "aseptic"),
+    "agent.dry": ("safe", "aseptic"),
+    "agent.dry_judgement": ("words",),
+    "agent.motion": ("aseptic",),
+    "agent.motion_words": ("words",),
+    "agent.area_low": (READING, "area"),
+    "agent.area_high": (READING, "area"),
+    "agent.residue_removed_with": ("safe", "aseptic", "laid-out"),
+    "agent.residue_words": ("safe",),
+    "agent.helper": ("words",),
+    "exclude.when": (*_DECIDES, "stable"),
+    "exclude.bars": (*_DECIDES, "stable"),
+    "exclude.if_unknown": (READING, *_DECIDES),
+    "exclude.lifts": ("words",),
+    "exclude.takes_away": ("stable",),
+    "refer.when": (*_DECIDES, "stable"),
+    "refer.call": ("people",),
+    "refer.takes_away": ("stable",),
+    "site_rule.when": ("safe", "consistent", "aseptic"),
+    "site_rule.scrub_at_least": ("safe", "aseptic"),
+    "site_rule.dry_at_least": ("safe", "aseptic"),
+    "interval.when": ("complete", "safe", "consistent"),
+    "interval.task": ("complete", "safe", "consistent"),
+    "interval.not_before": (READING, "times before"),
+    "interval.not_after": ("complete", "safe"),
+    "interval.priority": (READING, "complete"),
+    "interval.nothing_due": (READING, "complete"),
+    "at_once.when": ("safe", "consistent"),
+    "at_once.task": ("safe", "consistent"),
+    "staffing.when": ("safe",),
+    "staffing.staff": ("safe",),
+    "staffing.masks_within": ("masks",),
+    "staffing.roles.*": ("people",),
+    "supply.when": ("safe", "consistent", "laid-out"),
+    "supply.item": ("safe", "laid-out"),
+    "supply.count": ("laid-out",),
+    "supply.size_of": ("laid-out",),
+    "kit.*": ("kit",),
+    "kit.item": (READING,),
+    "note.when": ("consistent",),
+    "note.kind": ("words",),
+    "chart.*": ("charting",),
+    "plausible.*": ("world",),
+    "plausible.at_least": (READING, "world"),
+    "floor.when": (READING,),
+    "floor.number": (READING, "aseptic"),
+    "floor.at_least": (READING, "aseptic"),
+    "floor.strictly": (READING, "aseptic"),
+    "require.*": ("safe", "meaning"),
+    "disagreement.*": ("disagreements",),
+    "call.*": ("people",),
+    "weighing.*": ("safe", "weighing"),
+    "film.*": ("safe", "film"),
+    "length_limit.*": ("consistent", "watching"),
+    "measuring.*": ("watching",),
+    "measuring.when": ("consistent",),
+    "measuring.error": ("consistent",),
+    "measuring.false_alarm": ("consistent",),
+    "measuring.over": ("consistent",),
+    "measuring.priority": ("consistent",),
+    "scale.*": ("watching",),
+    "concern.*": ("watching",),
+    "round_item.*": ("rounds",),
+    "round_plan.*": ("rounds",),
+    "bound.*": ("world",),
+    "sane.*": ("safe", "aseptic", "meaning"),
+    "loosened.*": (READING, "meaning"),
+    "step.actor": ("aseptic",),
+    "step.verb": ("aseptic",),
+    "step.objects": ("aseptic",),
+    "step.touches": ("aseptic",),
+    "step.uses": ("aseptic", "laid-out"),
+    "step.opens": ("aseptic",),
+    "step.manner": ("aseptic",),
+    "step.seconds": ("aseptic",),
+    "step.when": ("aseptic", "laid-out"),
+    "step.after": (READING, "aseptic"),
+    "step.once": ("ways back",),
+    "step.look": ("words",),
+    "step.charted": ("charting",),
+    "step.says_first": ("words",),
+    "procedure.title": ("words",),
+    "procedure.starts": ("aseptic",),
+    "procedure.ends": ("aseptic",),
+    "procedure.vary": ("aseptic", "laid-out"),
+    "procedure.parts": (READING, "aseptic"),
+    "procedure.resets": ("aseptic",),
+    "procedure.branches.name": ("words",),
+    "procedure.repeat.*": ("aseptic",),
+    "procedure.repeat.called": ("words",),
+    "item.place": ("aseptic",),
+    "item.supply": ("laid-out",),
+    "item.also": ("laid-out",),
+    "item.size_of": ("laid-out",),
+    "rule.on": ("aseptic", "meaning"),
+    "rule.given": ("aseptic", "meaning"),
+    "rule.needs": ("aseptic", "meaning"),
+    "rule.when": ("aseptic", "meaning"),
+    "rule.rule": ("words",),
+    "rule.mend": ("words",),
+    "safe.given": ("aseptic", "ways back"),
+    "safe.needs": ("aseptic", "ways back"),
+    "safe.when": ("aseptic", "ways back"),
+    "safe.does": ("ways back",),
+    "needed.on": ("aseptic",),
+    "needed.after": ("aseptic",),
+    "needed.before": ("aseptic",),
+    "needed.when": ("aseptic",),
+    "needed.rule": ("words",),
+    "needed.mend": ("words",),
+    "slip.*": ("ways back",),
+    "move.*": ("ways back",),
+    "spare.*": ("kit",),
+    "spare.item": ("laid-out", "kit"),
+    "source": ("sources",),
+}
+"""What holds each statement; ``table.*`` counts for whatever has no row of its own."""
+
+
+def held_by(statement: str) -> tuple[str, ...]:
+    """Return what holds a statement, as ``exclude.bars``; empty if nothing is written.
+
+    A row of its own goes before what is common to any table, and that before what
+    counts for the whole of its table.
+    """
+    if statement in HELD:
+        return HELD[statement]
+    key = statement.rpartition(".")[2]
+    if key in COMMON and not statement.startswith("source."):
+        return COMMON[key]
+    table = statement
+    while "." in table:
+        table = table.rpartition(".")[0]
+        if f"{table}.*" in HELD:
+            return HELD[f"{table}.*"]
+    return ()
+
+
+def every_statement() -> tuple[str, ...]:
+    """Return every kind of statement, of rule files first, then of procedure files."""
+    return tuple(dict.fromkeys((*statements_of_rules(), *statements_of_procedures())))

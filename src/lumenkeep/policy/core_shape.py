@@ -1,0 +1,160 @@
+"""What a set does not hold of the core that no single number shows.
+
+Agents that hold and are used otherwise than published, people without their part,
+directions nobody watches, facts that nobody sees by looking, times in the wrong order.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lumenkeep.model.times import CalendarSpan, Elapsed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from lumenkeep.policy.core import Core
+    from lumenkeep.policy.numbers import DatedValue
+    from lumenkeep.policy.policy import Policy
+    from lumenkeep.policy.rules import Rule
+
+Found = tuple[str, tuple["Rule", ...], str]
+SEEN_AT_THE_SITE = frozenset(("findings", "skin_at_site"))
+"""Facts that a look at the bared site settles."""
+DIRECTIONS = frozenset(("outward", "inward"))
+PARTS = ("operator", "assistant")
+WORDS = {
+    "back-and-forth": "back and forth",
+    "outward-circles": "in circles outward",
+}
+EXCHANGE = "exchange the two, or correct one of them"
+
+
+def misshapen(policy: Policy, core: Core, day: date) -> Iterator[Found]:
+    """Yield what is wrong, the rules, and how to mend it."""
+    loose = {one.id for one in policy.loosened}
+    yield from _agents(policy, core, loose)
+    yield from _people(policy)
+    watched = {limit.direction for limit in policy.length_limits}
+    for direction in sorted(DIRECTIONS - watched):
+        if "either" not in watched:
+            yield (
+                f"No change of length {direction} raises a concern.",
+                policy.length_limits,
+                'add a [[length_limit]] with direction = "either"',
+            )
+    for rule in policy.exclusions:
+        unseen = {c.fact for row in rule.when for c in row} - SEEN_AT_THE_SITE
+        if rule.if_unknown == "look" and unseen:
+            facts = ", ".join(sorted(unseen)).replace("_", " ")
+            yield (
+                f"'{rule.id}' waits for a look; nobody sees {facts} by looking.",
+                (rule,),
+                'write if_unknown = "ask"',
+            )
+    yield from _in_order(policy, day)
+
+
+def _agents(policy: Policy, core: Core, loose: set[str]) -> Iterator[Found]:
+    for agent in policy.agents.values():
+        if "chlorhexidine" in agent.contains and agent.strength is None:
+            yield (
+                f"'{agent.id}' does not say how strong it is.",
+                (agent,),
+                "name its strength, in percent",
+            )
+        known = core.agents.get(agent.id)
+        if known is None or agent.id in loose:
+            continue
+        mend = (
+            f"write it as published; whoever means it names '{agent.id}' under "
+            "[[loosened]], with reason and source"
+        )
+        for substance in sorted(set(known.contains) - set(agent.contains)):
+            yield (
+                f"'{agent.id}' is said to hold no {substance}; it does.",
+                (agent, known),
+                mend,
+            )
+        if agent.motion != known.motion:
+            here, there = WORDS[agent.motion], WORDS[known.motion]
+            yield (
+                f"'{agent.id}' goes on {here}; published: {there}.",
+                (agent, known),
+                mend,
+            )
+
+
+def _people(policy: Policy) -> Iterator[Found]:
+    for rule in policy.staffing:
+        lost = [part for part in PARTS if part not in {r.id for r in rule.roles}]
+        if lost:
+            yield (
+                f"'{rule.id}' leaves nothing to do for the {' and the '.join(lost)}.",
+                (rule,),
+                "add the role under roles, with what falls to it",
+            )
+
+
+def _in_order(policy: Policy, day: date) -> Iterator[Found]:
+    """Yield pairs of numbers of which the lower is the higher, on a day to come."""
+    pairs: list[tuple[str | None, str | None, str, tuple[Rule, ...]]] = [
+        ("press-least", "press-most", "'press-least' is more than 'press-most'.", ())
+    ]
+    for film in policy.films:
+        of = f"'{film.id}'"
+        pairs.append(
+            (
+                film.area_low,
+                film.area_high,
+                f"{of} asks for more skin at the least than at the most.",
+                (film,),
+            )
+        )
+        pairs += [
+            (
+                side,
+                film.area_high,
+                f"{of} is larger than the skin that is cleaned for it.",
+                (film,),
+            )
+            for side in (film.width, film.height)
+        ]
+    pairs += [
+        (
+            rule.asks_after,
+            rule.counts_for,
+            f"By '{rule.id}' a new weighing is asked for when the old one has lapsed.",
+            (rule,),
+        )
+        for rule in policy.weighings
+    ]
+    pairs += [
+        (
+            rule.act_within,
+            rule.settle_within,
+            f"“{rule.label}” must be settled before anybody need act on it.",
+            (rule,),
+        )
+        for rule in policy.concerns
+    ]
+    for low, high, says, rules in pairs:
+        if _turned(policy, low, high, day):
+            yield says, rules, EXCHANGE
+
+
+def _turned(policy: Policy, low: str | None, high: str | None, day: date) -> bool:
+    less, more = policy.numbers.get(low or ""), policy.numbers.get(high or "")
+    if less is None or more is None:
+        return False
+    starts = {v.start for v in (*less.values, *more.values) if v.start > day}
+    days = [(less.on(at), more.on(at)) for at in (day, *sorted(starts))]
+    return any(one and two and _size(one) > _size(two) for one, two in days)
+
+
+def _size(value: DatedValue) -> float:
+    inner = value.value
+    if isinstance(inner, Elapsed | CalendarSpan):
+        return inner.nominal_hours()
+    return float(inner)

@@ -1,0 +1,1 @@
+"""Two sets beside each other: over all children, and statement by statement."""

@@ -1,0 +1,155 @@
+"""``python -m lumenkeep.web chart-export`` and ``chart-import``: the chart in a file."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lumenkeep.errors import Fault, InputError, StoreError
+from lumenkeep.web.chart_there import choose_folder, is_current, is_there
+from lumenkeep.web.data_folder import FOLDER_VARIABLE
+from lumenkeep.web.run import migrate, set_up
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from typing import BinaryIO
+
+    from lumenkeep.model.entry import Entry
+    from lumenkeep.web.chart.carry import Carried
+
+OK, FAULTY = 0, 2
+
+
+def export_run(ward: str | None, *, of_demo: bool) -> int:
+    """Write the entries of a ward, or of all, to standard output; return the exit code."""
+    choose_folder(of_demo=of_demo)
+    try:
+        _must_be_readable()
+        _write_entries(ward)
+    except (InputError, StoreError) as error:
+        return _told(error)
+    return OK
+
+
+def import_run(path: str, *, dry_run: bool, of_demo: bool) -> int:
+    """Write what the chart does not have yet; return the exit code."""
+    choose_folder(of_demo=of_demo)
+    try:
+        if dry_run:
+            _must_be_readable()
+        else:
+            migrate()
+        found = _imported(path, dry_run=dry_run)
+    except (InputError, StoreError) as error:
+        return _told(error)
+    sys.stdout.write("\n".join(_in_words(found, dry_run=dry_run)) + "\n")
+    return OK
+
+
+def _told(error: InputError | StoreError) -> int:
+    faults = error.faults if isinstance(error, InputError) else [error.fault]
+    sys.stderr.write("".join(f"{fault}\n" for fault in faults))
+    return FAULTY
+
+
+def _must_be_readable() -> None:
+    """Refuse where there is no chart, or an older one: to read must change neither."""
+    if not is_there():
+        raise InputError(
+            [
+                Fault(
+                    "chart-not-there",
+                    "There is no chart in the data folder yet.",
+                    FOLDER_VARIABLE,
+                    "name the folder of your chart there, or add --demo after "
+                    "`lumenkeep demo` has run once",
+                )
+            ]
+        )
+    set_up()
+    if not is_current():
+        raise InputError(
+            [
+                Fault(
+                    "chart-of-older-version",
+                    "The chart was kept by an older version of Lumenkeep.",
+                    FOLDER_VARIABLE,
+                    "start `lumenkeep serve` once (or `lumenkeep demo`), which brings "
+                    "it up to date",
+                )
+            ]
+        )
+
+
+def _write_entries(ward: str | None) -> None:
+    from lumenkeep.exchange.chart_file import chart_file_line
+    from lumenkeep.web.chart.carry import carried_out
+    from lumenkeep.web.chart.models import Ward
+
+    if ward is not None and not Ward.objects.filter(key=ward).exists():
+        known = ", ".join(Ward.objects.values_list("key", flat=True))
+        raise InputError(
+            [
+                Fault(
+                    "chart-no-such-ward",
+                    f"There is no ward '{ward}'.",
+                    "WARD",
+                    f"name one of: {known}" if known else "set your wards up first",
+                )
+            ]
+        )
+    out = sys.stdout.buffer
+    for entry in carried_out(ward):
+        # Half a letter, as a broken tablet may send it, is written as its escape.
+        out.write(f"{chart_file_line(entry)}\n".encode(errors="backslashreplace"))
+    out.flush()
+
+
+def _imported(path: str, *, dry_run: bool) -> Carried:
+    from lumenkeep.web.chart.carry import carry_in
+    from lumenkeep.web.chart.repository import SystemClock
+
+    name = "standard input" if path == "-" else Path(path).name
+    return carry_in(_entries(path, name), name, SystemClock(), dry_run=dry_run)
+
+
+def _entries(path: str, name: str) -> Sequence[Entry]:
+    from lumenkeep.exchange.chart_file import read_chart_file
+    from lumenkeep.web.chart.carried_bounds import bounds_of_chart
+
+    with _opened(path, name) as stream:
+        return read_chart_file(stream, name, bounds_of_chart())
+
+
+@contextmanager
+def _opened(path: str, name: str) -> Iterator[BinaryIO]:
+    try:
+        if path == "-":
+            yield sys.stdin.buffer
+        else:
+            with Path(path).open("rb") as stream:
+                yield stream
+    except (OSError, ValueError) as error:
+        from lumenkeep.exchange.chart_file import not_read
+
+        raise InputError([not_read(error, name)]) from error
+
+
+def _in_words(found: Carried, *, dry_run: bool) -> Iterator[str]:
+    does = "would be written" if dry_run else "written"
+    yield (
+        f"{_counted(found.written, 'entry', 'entries')} {does}, {found.there} there "
+        "already."
+    )
+    if found.children or found.lines:
+        yield (
+            f"New: {_counted(found.children, 'child', 'children')}, "
+            f"{_counted(found.lines, 'line', 'lines')}. A new child is shown by its "
+            "key."
+        )
+
+
+def _counted(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
