@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -74,9 +74,21 @@ def repeat(
     return edit
 
 
+@dataclass(frozen=True)
+class Headed:
+    """An edit of what the head of a procedure says."""
+
+    changes: dict[str, Any]
+
+
+def headed(**changes: Any) -> Headed:
+    """Return an edit that changes fields of the procedure itself."""
+    return Headed(changes)
+
+
 def branch_of(
     procedure: str,
-    *edits: Callable[[list[Step]], list[Step]],
+    *edits: Callable[[list[Step]], list[Step]] | Headed,
     set_name: str = "quillmere",
     seconds: dict[str, int] | None = None,
     **facts: str,
@@ -84,6 +96,9 @@ def branch_of(
     """Return a branch of a procedure after some edits; unsaid facts take the first word."""
     here = stage(set_name)
     base = here.procedure(procedure)
+    for edit in edits:
+        if isinstance(edit, Headed):
+            base = replace(base, **edit.changes)
     words = {fact: choices[:1] for fact, choices in here.vary_of(base)}
     if "dressing" in words:
         words["dressing"] = ("transparent",)
@@ -93,7 +108,8 @@ def branch_of(
         setting = replace(setting, seconds={**setting.seconds, **seconds})
     steps = steps_for(base, setting)
     for edit in edits:
-        steps = edit(steps)
+        if not isinstance(edit, Headed):
+            steps = edit(steps)
     changed: Procedure = replace(base, steps=tuple(steps), repeat=None)
     return laid_out(changed, here.bedside, setting)
 

@@ -103,7 +103,10 @@ def test_the_step_and_the_rule_are_named(
 def test_a_re_cover_that_would_reset_a_due_time_is_refused() -> None:
     branch = replace(branch_of("re-cover", **OPEN), resets=("dressing",))
 
-    assert [(b.step, b.rule) for b in walk(branch).breaks] == [("end", "no-reset")]
+    assert [(b.step, b.table) for b in walk(branch).breaks] == [
+        ("head", "counts-as-dressing"),
+        ("end", "no-reset"),
+    ]
 
 
 @pytest.mark.parametrize("lumens", ["1", "2", "3", "6"])

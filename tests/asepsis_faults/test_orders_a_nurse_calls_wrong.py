@@ -6,10 +6,13 @@ from collections import Counter
 from typing import Any
 
 import pytest
-from tests.asepsis_faults.by_a_nurse import ORDERS
+from tests.asepsis_faults.by_a_nurse import ORDERS as OF_STEPS
 from tests.asepsis_faults.orders import stage, walked
+from tests.asepsis_faults.own_procedures import OWN
 from tests.asepsis_faults.test_faulty_dressing_changes import FAULTS as DRESSING
 from tests.asepsis_faults.test_faulty_other_procedures import FAULTS as OTHERS
+
+ORDERS = OF_STEPS + OWN
 
 
 @pytest.mark.parametrize(

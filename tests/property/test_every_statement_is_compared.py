@@ -191,7 +191,7 @@ def test_every_part_of_a_set_as_read_is_of_a_kind() -> None:
     }  # fmt: skip
     of_bedside = {
         "procedures", "items", "rules", "slips", "moves", "room", "numbers", "sources",
-        "vary", "safe", "needed",
+        "vary", "safe", "needed", "heads", "kinds",
     }  # fmt: skip
 
     assert {one.name for one in fields(Policy)} == of_policy

@@ -125,7 +125,8 @@ def small_branch(small: Small) -> Branch:
     )
     from lumenkeep.asepsis.branch import laid_out
 
-    branch = laid_out(procedure, here.bedside, setting)
+    # A few steps are no procedure: they are not held to how one ends.
+    branch = laid_out(procedure, replace(here.bedside, heads=()), setting)
     return replace(branch, start=with_facts(branch.start, small.starts))
 
 

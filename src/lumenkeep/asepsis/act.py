@@ -71,6 +71,8 @@ class Act:
         Its seconds are fewer than the plan, the hands or the tract need.
     lean
         It scrubs the skin with fewer swabs than the plan says.
+    few
+        It takes fewer pairs of gloves, or masks, than people put them on.
     leaves_residue, may_pool
         Whether a scrub leaves what is to be taken off again; whether it may run into
         folds and under a small baby, so that somebody must look.
@@ -85,6 +87,7 @@ class Act:
     from_field: tuple[bool, ...]
     short: bool
     lean: bool
+    few: bool
     leaves_residue: bool
     may_pool: bool
     tests: tuple[Test, ...]

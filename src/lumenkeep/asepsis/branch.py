@@ -20,8 +20,11 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.procedure import (
         AsepsisRule,
         Bedside,
+        Head,
         Procedure,
         Repeat,
+        Row,
+        Rows,
         Step,
         When,
     )
@@ -77,6 +80,7 @@ class Branch:
     ends: CompiledRows
     resets: tuple[str, ...]
     maker: Maker
+    asks: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
     def planned(self) -> tuple[int, ...]:
         """Return how many of each item the steps use (count)."""
@@ -106,6 +110,7 @@ class Maker:
         self._tests = book_of(held)
         self.endings = endings_of(bedside.safe, setting.holds)
         self.needed = tuple(one for one in bedside.needed if setting.holds(one.when))
+        self.heads = tuple(one for one in bedside.heads if setting.holds(one.when))
         self.items = tuple(bedside.items)
         if steps:
             used = {
@@ -135,6 +140,7 @@ class Maker:
             from_field=self.from_field,
             short=self._is_short(step, seconds),
             lean=self._is_lean(step),
+            few=_is_few(step),
             leaves_residue=self.residue or self.may_pool,
             may_pool=self.may_pool,
             tests=(),
@@ -179,6 +185,34 @@ class Maker:
         return not any(counts)
 
 
+def _every_end(own: Rows, heads: tuple[Head, ...]) -> Rows:
+    """Return the rows in which a procedure may end: its own, and what it is held to.
+
+    So a way back too leads to nothing less.
+    """
+    rows = own
+    for head in heads:
+        if head.ends:
+            rows = tuple(_both(a, b) for a in rows or ((),) for b in head.ends)
+    return rows
+
+
+def _both(one: Row, other: Row) -> Row:
+    words = dict(one)
+    for fact, allowed in other:
+        words[fact] = words.get(fact, allowed) & allowed
+    return tuple(words.items())
+
+
+def _is_few(step: Step) -> bool:
+    """Return whether gloves or masks do not go round; who stands by has an own mask."""
+    if step.verb not in ("don", "mask"):
+        return False
+    people = [person for person in PEOPLE[step.actor] if person != "near"]
+    pieces = sum(int(count) for _, count in step.uses if count != PLAN_SWABS)
+    return pieces < max(len(people), 1)
+
+
 def length_of(procedure: Procedure, setting: Setting) -> tuple[int, int]:
     """Return how many steps a procedure has for one setting, and their least time (s).
 
@@ -220,9 +254,10 @@ def laid_out(
         acts=tuple(acts),
         items=maker.items,
         start=State(),
-        ends=compiled_rows(procedure.ends, ""),
+        ends=compiled_rows(_every_end(procedure.ends, maker.heads), ""),
         resets=procedure.resets,
         maker=maker,
+        asks=procedure.vary,
     )
     start = State(items=tuple(Lot(count) for count in branch.planned()))
     facts = dict(procedure.starts)
@@ -238,7 +273,7 @@ def steps_for(procedure: Procedure, setting: Setting) -> list[Step]:
     sentence begins with it.
     """
     steps, repeat = procedure.steps, procedure.repeat
-    times = _times(repeat, setting) if repeat else 1
+    times = times_of(repeat.each, setting) if repeat else 1
     if repeat is not None and times > 1:
         ids = [step.id for step in steps]
         first, end = ids.index(repeat.first), ids.index(repeat.last) + 1
@@ -251,8 +286,9 @@ def steps_for(procedure: Procedure, setting: Setting) -> list[Step]:
     return [step for step in steps if setting.holds(step.when)]
 
 
-def _times(repeat: Repeat, setting: Setting) -> int:
-    return max((int(word) for word in setting.facts.get(repeat.each, ())), default=1)
+def times_of(fact: str, setting: Setting) -> int:
+    """Return how often something is done that is done once for each of a fact."""
+    return max((int(word) for word in setting.facts.get(fact, ())), default=1)
 
 
 def _one_time(step: Step, repeat: Repeat, time: int, times: int) -> Step:

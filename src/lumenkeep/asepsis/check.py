@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.act import any_row, breaks_any
+from lumenkeep.asepsis.branch import times_of
 from lumenkeep.asepsis.effects import applied, lacking
+from lumenkeep.asepsis.heads import head_faults
 from lumenkeep.asepsis.rules import matches, said_of
 from lumenkeep.asepsis.state import State, in_words
 
@@ -120,6 +122,12 @@ def walk(branch: Branch, start: State | None = None) -> Walk:
     ]
     if start is None:
         breaks += [_forgotten(one, branch) for one in forgotten(branch)]
+        breaks += [
+            Break(
+                one.at, one.head.rule, one.head.id, one.head.says, one.state, one.mend
+            )
+            for one in head_faults(branch, state)
+        ]
     if branch.resets and state.site in NOT_ASEPTIC:
         breaks.append(_bad_reset(branch.resets, state))
     return Walk(tuple(breaks), tuple(states))
@@ -198,15 +206,32 @@ def _unsafe(ending: Ending, state: State) -> Break:
 def forgotten(branch: Branch) -> list[Needed]:
     """Return the steps that a branch must not forget and that are not in their place."""
     told = [said_of(act) for act in branch.acts]
-    return [one for one in branch.maker.needed if not _is_there(one, told)]
+    return [
+        one
+        for one in branch.maker.needed
+        if not _is_there(
+            one, told, times_of(one.times, branch.setting) if one.times else 1
+        )
+    ]
 
 
-def _is_there(needed: Needed, told: Sequence[Mapping[str, frozenset[str]]]) -> bool:
+def _is_there(
+    needed: Needed, told: Sequence[Mapping[str, frozenset[str]]], times: int
+) -> bool:
     after = [p for p, has in enumerate(told) if matches(has, needed.after)]
-    before = [p for p, has in enumerate(told) if matches(has, needed.before)]
+    before = [
+        p for p, has in enumerate(told) if needed.before and matches(has, needed.before)
+    ]
+    if needed.every:
+        return all(
+            any(matches(has, needed.on) for has in told[place + 1 : end])
+            for place in after
+            for end in [min([p for p in (*after, *before) if p > place] or [len(told)])]
+        )
     first = max(after, default=-1) if needed.after else -1
-    last = min(before, default=len(told)) if needed.before else len(told)
-    return any(matches(has, needed.on) for has in told[first + 1 : last])
+    last = min(before, default=len(told))
+    found = [has for has in told[first + 1 : last] if matches(has, needed.on)]
+    return len(found) >= times
 
 
 def _forgotten(needed: Needed, branch: Branch) -> Break:

@@ -10,7 +10,13 @@ from __future__ import annotations
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from lumenkeep.asepsis.read_rows import read_needed, read_rule, read_safe
+from lumenkeep.asepsis.read_rows import (
+    read_head,
+    read_kind,
+    read_needed,
+    read_rule,
+    read_safe,
+)
 from lumenkeep.model.reading import Reader
 from lumenkeep.policy.core import CORE
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
@@ -53,6 +59,8 @@ def held_to_core(
     changes: dict[str, Any] = {
         "rules": of_core("rule", read_rule, bedside.rules),
         "needed": of_core("needed", read_needed, bedside.needed),
+        "heads": of_core("head", read_head, bedside.heads),
+        "kinds": of_core("kind", read_kind, bedside.kinds),
         "safe": tuple(
             one
             if one in bedside.safe

@@ -280,6 +280,14 @@ class Needed:
 
     A step that matches ``on`` is there, after the last that matches ``after`` and
     before the first that matches ``before``; either may be empty.
+
+    Attributes
+    ----------
+    every
+        Whether such a step follows each that matches ``after``, before the next of them
+        and before the next that matches ``before``.
+    times
+        Fact of the setting whose word says how many such steps there are; None for one.
     """
 
     id: str
@@ -294,6 +302,63 @@ class Needed:
     how: str | None
     where: str
     when: When
+    every: bool = False
+    times: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What the head of a procedure must say; of these a row says one or more.
+
+    Attributes
+    ----------
+    starts, ends
+        Rows of which one must hold before the first step, and after the last.
+    asks
+        Words that ``vary`` must name, by fact: each is met at some bedside.
+    walked
+        Facts of the setting by which such a procedure is always walked.
+    task, does
+        A due task, and the acts, in order, without which a procedure does not count
+        for it, and with which it does.
+    may_reset
+        Due tasks beside which a procedure counts for none; empty where it says nothing.
+    """
+
+    id: str
+    rule: str
+    says: str
+    starts: Rows
+    ends: Rows
+    asks: tuple[tuple[str, tuple[str, ...]], ...]
+    walked: tuple[str, ...]
+    task: str | None
+    does: tuple[Mapping[str, tuple[str, ...]], ...]
+    may_reset: tuple[str, ...]
+    mend: str
+    because: str
+    source: str
+    how: str | None
+    where: str
+    when: When
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a procedure is by what it does, whatever it is called.
+
+    One with a step that matches ``on``, and none that matches ``without``, is held to
+    what is said of ``procedure``.
+    """
+
+    id: str
+    procedure: str
+    on: Mapping[str, tuple[str, ...]]
+    without: Mapping[str, tuple[str, ...]]
+    because: str
+    source: str
+    how: str | None
+    where: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,8 +387,10 @@ class Bedside:
     vary: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     safe: tuple[SafeEnding, ...] = ()
     needed: tuple[Needed, ...] = ()
+    heads: tuple[Head, ...] = ()
+    kinds: tuple[Kind, ...] = ()
 
     @property
-    def checks(self) -> tuple[AsepsisRule | SafeEnding | Needed, ...]:
+    def checks(self) -> tuple[AsepsisRule | SafeEnding | Needed | Head, ...]:
         """Everything that a branch is checked by, each with its conditions."""
-        return (*self.rules, *self.safe, *self.needed)
+        return (*self.rules, *self.safe, *self.needed, *self.heads)

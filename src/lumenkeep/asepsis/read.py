@@ -15,7 +15,10 @@ from lumenkeep.asepsis.core_rules import held_to_core
 from lumenkeep.asepsis.join import OWN_STEPS, joined
 from lumenkeep.asepsis.procedure import Bedside, Procedure, Repeat, Step
 from lumenkeep.asepsis.read_rows import (
+    read_choices,
+    read_head,
     read_item,
+    read_kind,
     read_needed,
     read_rows,
     read_rule,
@@ -26,7 +29,7 @@ from lumenkeep.asepsis.read_rows import (
     read_step,
 )
 from lumenkeep.asepsis.texts import sentence_faults
-from lumenkeep.asepsis.words import COUNTED, NOTHING_USED, SETTING_FACTS
+from lumenkeep.asepsis.words import COUNTED, NOTHING_USED
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import Reader, closest
 from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER
@@ -47,6 +50,8 @@ ROWS: Mapping[str, Callable[[Reader, Gathered], Any]] = {
     "rule": read_rule,
     "safe": read_safe,
     "needed": read_needed,
+    "head": read_head,
+    "kind": read_kind,
     "slip": read_slip,
     "move": read_step,
     "spare": read_spare,
@@ -119,6 +124,8 @@ def read_bedside(
         sources={},
         safe=tuple(_each(files, "safe", into)),
         needed=tuple(_each(files, "needed", into)),
+        heads=tuple(_each(files, "head", into)),
+        kinds=tuple(_each(files, "kind", into)),
     )
     for file in files.values():
         _named(file, into, policy)
@@ -199,7 +206,7 @@ def _procedure(head: Reader, steps: tuple[Step, ...], into: Gathered) -> _Writte
     branches = []
     for row in head.rows("branches"):
         name = row.text("name", needed=True) or ""
-        branches.append((name, _choices(row, also=("name",))))
+        branches.append((name, read_choices(row, also=("name",))))
     vary = head.table("vary")
     procedure = Procedure(
         id=head.text("id", needed=True) or "without-id",
@@ -207,7 +214,7 @@ def _procedure(head: Reader, steps: tuple[Step, ...], into: Gathered) -> _Writte
         steps=steps,
         starts=read_sets(head, "starts"),
         ends=read_rows(head, "ends"),
-        vary=_choices(vary) if vary else (),
+        vary=read_choices(vary) if vary else (),
         branches=tuple(branches),
         resets=head.words("resets", TASKS),
         because=head.text("because", needed=True) or "",
@@ -232,18 +239,6 @@ def _repeat(head: Reader) -> Repeat | None:
     )
     table.finish()
     return repeat
-
-
-def _choices(
-    row: Reader, also: tuple[str, ...] = ()
-) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Return facts of the setting with the words each may take."""
-    found = []
-    for fact in row.every_key():
-        if fact in also or row.checked_word(fact, fact, SETTING_FACTS) is None:
-            continue
-        found.append((fact, row.words(fact, None, needed=True)))
-    return tuple(found)
 
 
 def _references(bedside: Bedside, into: Gathered) -> Iterable[Fault]:
@@ -282,6 +277,8 @@ def _same_ids(bedside: Bedside) -> Iterable[Fault]:
         ("move", bedside.moves),
         ("safe", bedside.safe),
         ("needed", bedside.needed),
+        ("head", bedside.heads),
+        ("kind", bedside.kinds),
     ]
     groups += [(f"procedure {p.id}", p.steps) for p in bedside.procedures.values()]
     for group, rows in groups:
@@ -309,6 +306,8 @@ def _items(bedside: Bedside) -> Iterable[Fault]:
     asked = [(rule.on, f"{rule.where}.on") for rule in bedside.rules]
     asked += [(duty.on, f"{s.where}.must") for s in bedside.slips for duty in s.must]
     asked += [(needed.on, f"{needed.where}.on") for needed in bedside.needed]
+    asked += [(kind.on, f"{kind.where}.on") for kind in bedside.kinds]
+    asked += [(on, f"{head.where}.does") for head in bedside.heads for on in head.does]
     named += [
         (item, where)
         for on, where in asked

@@ -9,7 +9,9 @@ from lumenkeep.asepsis.procedure import (
     Condition,
     Duty,
     Effect,
+    Head,
     Item,
+    Kind,
     Needed,
     SafeEnding,
     Slip,
@@ -19,6 +21,7 @@ from lumenkeep.asepsis.procedure import (
 from lumenkeep.asepsis.state import FACTS, OF_THE_ACTOR
 from lumenkeep.asepsis.words import (
     ACTORS,
+    COUNTED,
     ENDINGS,
     MANNERS,
     OBJECTS,
@@ -31,6 +34,7 @@ from lumenkeep.asepsis.words import (
 from lumenkeep.policy.numbers import GREATEST
 from lumenkeep.policy.read_basics import HOW, number_ref, source_ref
 from lumenkeep.policy.read_rules import SIZES
+from lumenkeep.policy.vocabulary import TASKS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,6 +53,7 @@ SELECTORS: dict[str, tuple[str, ...] | None] = {
     "opens": ("field", "nothing"),
     "short": ("yes", "no"),
     "lean": ("yes", "no"),
+    "few": ("yes", "no"),
     "uses": None,
 }
 SELECTORS |= {f"not_{key}": words for key, words in SELECTORS.items()}
@@ -240,12 +245,61 @@ def read_needed(row: Reader, into: Gathered) -> Needed:
         on=read_selectors(row, "on", needed=True),
         after=read_selectors(row, "after"),
         before=read_selectors(row, "before"),
+        every=row.flag("every") or False,
+        times=row.word("times", COUNTED),
         mend=row.text("mend", needed=True) or "",
         when=read_when(row),
         **shared(row, into),
     )
     row.finish()
     return needed
+
+
+def read_head(row: Reader, into: Gathered) -> Head:
+    """Return what the head of a procedure must say."""
+    asks = row.table("asks")
+    head = Head(
+        id=row.text("id", needed=True) or "without-id",
+        rule=row.text("rule", needed=True) or "",
+        says=row.text("says", needed=True) or "",
+        starts=read_rows(row, "starts"),
+        ends=read_rows(row, "ends"),
+        asks=read_choices(asks) if asks else (),
+        walked=row.words("walked", SETTING_FACTS),
+        task=row.word("task", TASKS),
+        does=tuple(_selectors(line) for line in row.rows("does")),
+        may_reset=row.words("may_reset", TASKS),
+        mend=row.text("mend", needed=True) or "",
+        when=read_when(row),
+        **shared(row, into),
+    )
+    row.finish()
+    return head
+
+
+def read_kind(row: Reader, into: Gathered) -> Kind:
+    """Return by what acts a procedure is of a kind."""
+    kind = Kind(
+        id=row.text("id", needed=True) or "without-id",
+        procedure=row.text("procedure", needed=True) or "",
+        on=read_selectors(row, "on", needed=True),
+        without=read_selectors(row, "without"),
+        **shared(row, into),
+    )
+    row.finish()
+    return kind
+
+
+def read_choices(
+    row: Reader, also: tuple[str, ...] = ()
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return facts of the setting with the words each may take."""
+    found = []
+    for fact in row.every_key():
+        if fact in also or row.checked_word(fact, fact, SETTING_FACTS) is None:
+            continue
+        found.append((fact, row.words(fact, None, needed=True)))
+    return tuple(found)
 
 
 def read_rule(row: Reader, into: Gathered) -> AsepsisRule:

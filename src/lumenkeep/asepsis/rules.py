@@ -19,7 +19,7 @@ from lumenkeep.asepsis.words import NOTHING_USED
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from lumenkeep.asepsis.procedure import Rows
+    from lumenkeep.asepsis.procedure import Rows, Step
 
 
 def compiled_rows(rows: Rows, person: str) -> CompiledRows:
@@ -55,7 +55,8 @@ class ReadRules:
                 step.manner,
                 step.uses,
             ),
-            *(act.people, act.takes_from_field, bool(act.opens), act.short, act.lean),
+            *(act.people, act.takes_from_field, bool(act.opens)),
+            *(act.short, act.lean, act.few),
         )
         found = self.kept.get(key)
         if found is None:
@@ -106,17 +107,24 @@ def _speaks_of_the_actor(rule: AsepsisRule) -> bool:
 
 def said_of(act: Act) -> Mapping[str, frozenset[str]]:
     """Return what a rule may ask of an act, with the act's own words."""
-    step = act.step
+    return {
+        **said_of_step(act.step),
+        "takes": frozenset({"field" if act.takes_from_field else "nothing"}),
+        "opens": frozenset({"field" if act.opens else "nothing"}),
+        "short": frozenset({"yes" if act.short else "no"}),
+        "lean": frozenset({"yes" if act.lean else "no"}),
+        "few": frozenset({"yes" if act.few else "no"}),
+    }
+
+
+def said_of_step(step: Step) -> Mapping[str, frozenset[str]]:
+    """Return what a step says of itself, whatever the setting."""
     return {
         "verb": frozenset({step.verb}),
         "actor": frozenset({step.actor}),
         "objects": frozenset(step.objects),
         "touches": frozenset(step.touches),
         "manner": frozenset(step.manner),
-        "takes": frozenset({"field" if act.takes_from_field else "nothing"}),
-        "opens": frozenset({"field" if act.opens else "nothing"}),
-        "short": frozenset({"yes" if act.short else "no"}),
-        "lean": frozenset({"yes" if act.lean else "no"}),
         "uses": frozenset(item for item, _ in step.uses) or frozenset({NOTHING_USED}),
     }
 

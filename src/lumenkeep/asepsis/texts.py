@@ -29,7 +29,10 @@ if TYPE_CHECKING:
 TEXTS = frozenset(
     ("says", "look", "because", "redo", "keep", "stop", "mend", "label", "title")
 )
-PARTS = ("procedures", "items", "rules", "slips", "moves", "room", "safe", "needed")
+PARTS = (
+    *("procedures", "items", "rules", "slips", "moves", "room"),
+    *("safe", "needed", "heads", "kinds"),
+)
 
 
 def sentence_faults(

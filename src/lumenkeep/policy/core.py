@@ -27,7 +27,7 @@ CORE = "core:"
 FIELDS = {"require": "requirements", "floor": "floors", "sane": "sane"}
 """Kinds of rule that are of the core, and where a policy keeps them."""
 CONCERN = "concern"
-OF_ASEPSIS = ("rule", "needed", "safe")
+OF_ASEPSIS = ("rule", "needed", "safe", "head", "kind")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,19 +9,26 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.branch import Branch, Setting, laid_out, steps_for
 from lumenkeep.asepsis.check import Walk, walk
-from lumenkeep.asepsis.procedure import Procedure
+from lumenkeep.asepsis.heads import kinds_of
+from lumenkeep.asepsis.procedure import Needed, Procedure
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model import Case, Elapsed, Line, Unknown
 from lumenkeep.planning.technique import site_rules_that_may_apply, technique
 from lumenkeep.policy import Situation
 from lumenkeep.policy.numbers import as_span
-from lumenkeep.services.setting_words import OF_THE_CHILD, Words, alike, every_setting
+from lumenkeep.services.setting_words import (
+    OF_THE_CHILD,
+    Words,
+    alike,
+    every_setting,
+    when_procedure,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from datetime import date
 
-    from lumenkeep.asepsis.procedure import Bedside, Step
+    from lumenkeep.asepsis.procedure import Bedside, Step, When
     from lumenkeep.planning.plan import Plan, Technique
     from lumenkeep.policy import Policy, RuleBook
 
@@ -95,11 +102,11 @@ def rehearse(
         there, and what is new is put there.
     """
     alike: dict[tuple[object, ...], list[Words]] = {}
-    checks = stage.bedside.checks
-    spoken_of = {c.fact for check in checks for row in check.when for c in row}
+    conditions, counted = stage.conditions_of(procedure)
     for words, _ in stage.walked_settings(procedure):
         setting = stage.setting(procedure, words)
-        key = _told_apart(procedure, setting, spoken_of)
+        held = tuple(setting.holds(when) for when in conditions)
+        key = (*_told_apart(procedure, setting, counted), held)
         alike.setdefault(key, []).append(words)
     walked = {} if walked is None else walked
     branches = []
@@ -120,7 +127,7 @@ def _rehearsed(
 
 
 def _told_apart(
-    procedure: Procedure, setting: Setting, spoken_of: set[str]
+    procedure: Procedure, setting: Setting, counted: set[str]
 ) -> tuple[object, ...]:
     """Return what tells one branch from another: all but the words that are shown."""
     seconds, facts = setting.seconds, setting.facts
@@ -128,7 +135,7 @@ def _told_apart(
     return (
         tuple((*_done(step), seconds.get(step.seconds or "")) for step in steps),
         *(seconds[least] for least in ("plan.scrub", "plan.dry", "plan.hub-scrub")),
-        *(facts.get(fact) for fact in sorted(spoken_of | STARTING)),
+        *(facts.get(fact) for fact in sorted(counted | STARTING)),
         setting.swabs,
     )
 
@@ -174,6 +181,7 @@ class Stage:
         self.least_times = tuple(sorted(self._seconds.items()))
         self._ways: dict[tuple[str, str], Technique] = {}
         self._fixed: Words = {}
+        self._kinds: dict[int, tuple[Procedure, frozenset[str]]] = {}
 
     @classmethod
     def for_plan(
@@ -229,6 +237,7 @@ class Stage:
         mentioned = {c.fact for step in procedure.steps for r in step.when for c in r}
         if {"agent", "motion", "residue"} & mentioned or _scrubs_skin(procedure):
             vary["agent"] = self.policy.antiseptics
+        mentioned |= self.walked_by(procedure)
         if "dressing" in mentioned:
             vary["dressing"] = self.policy.dressings
         if "masks" in mentioned:
@@ -236,6 +245,34 @@ class Stage:
         if "holds" in mentioned:
             vary["holds"] = HOLDS
         return [(fact, self._fixed.get(fact, words)) for fact, words in vary.items()]
+
+    def kinds(self, procedure: Procedure) -> frozenset[str]:
+        """Return what a procedure is held to: its own id, and what it is by its acts."""
+        known = self._kinds.get(id(procedure))
+        if known is None or known[0] is not procedure:
+            known = procedure, kinds_of(procedure, self.bedside.kinds)
+            self._kinds[id(procedure)] = known
+        return known[1]
+
+    def walked_by(self, procedure: Procedure) -> set[str]:
+        """Return the facts by which a procedure is walked, whatever its file varies."""
+        kinds = self.kinds(procedure)
+        return {
+            fact
+            for head in self.bedside.heads
+            if head.walked and when_procedure(head.when, kinds)
+            for fact in head.walked
+        }
+
+    def conditions_of(self, procedure: Procedure) -> tuple[tuple[When, ...], set[str]]:
+        """Return on which conditions it hangs what a procedure is held to, each once.
+
+        And the facts whose word says how often a step must be there.
+        """
+        kinds = self.kinds(procedure)
+        held = [c for c in self.bedside.checks if when_procedure(c.when, kinds)]
+        counted = {one.times for one in held if isinstance(one, Needed) and one.times}
+        return tuple(dict.fromkeys(c.when for c in held if c.when)), counted
 
     def settings_of(self, procedure: Procedure) -> Iterator[Words]:
         """Yield every choice of words for the facts that make branches."""
@@ -258,7 +295,10 @@ class Stage:
         }
         for fact in OF_THE_CHILD:
             if fact not in self._fixed:
-                classes = alike(procedure, self.bedside, self.policy, fact)
+                walked = fact in self.walked_by(procedure)
+                classes = alike(
+                    procedure, self.bedside, self.policy, fact, always=walked
+                )
                 vary |= {fact: classes} if classes else {}
         return vary
 
@@ -276,7 +316,7 @@ class Stage:
         told = {fact: w for fact, w in self._fixed.items() if _tells(procedure, fact)}
         known = {**told, **words}
         facts = {fact: frozenset(chosen) for fact, chosen in known.items()}
-        facts["procedure"] = frozenset({procedure.id})
+        facts["procedure"] = self.kinds(procedure)
         seconds = dict(self._seconds)
         seconds["plan.hub-scrub"] = seconds[HUB_SCRUB]
         seconds["plan.scrub"] = seconds["plan.dry"] = swabs = 0

@@ -7,6 +7,7 @@ from functools import partial
 from time import perf_counter
 from typing import TYPE_CHECKING
 
+from lumenkeep.asepsis.heads import END, IN_HEAD, START
 from lumenkeep.errors import NoRuleError
 from lumenkeep.policy.cross_check import floor_faults
 from lumenkeep.policy.prove import Breach, Part
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from lumenkeep.services.rehearse import Rehearsal, Walked
 
 NAME = "aseptic"
+PLACES = {START: "at the start", END: "at the end", IN_HEAD: "in its head"}
+"""Where a break shows that is no step's."""
 
 
 @dataclass
@@ -110,7 +113,7 @@ def _broken_on(
 
 def _breach(rehearsal: Rehearsal, found: Break) -> Breach:
     procedure, step = rehearsal.procedure, step_of(rehearsal, found)
-    at = f"step {found.step} “{step.says}”" if step else "at the end"
+    at = f"step {found.step} “{step.says}”" if step else PLACES[found.step]
     where = done_where(rehearsal, found)
     return Breach(
         says=(

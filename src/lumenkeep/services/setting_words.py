@@ -11,18 +11,21 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.branch import SMALLEST
+from lumenkeep.asepsis.words import COUNTED
 from lumenkeep.model.words import DRESSINGS, SITES, UNITS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
     from lumenkeep.asepsis.procedure import (
         AsepsisRule,
         Bedside,
+        Head,
         Needed,
         Procedure,
         SafeEnding,
         Step,
+        When,
     )
     from lumenkeep.policy import Policy
 
@@ -34,18 +37,25 @@ OF_THE_CHILD = ("site", "unit", "worn", "lumens")
 
 
 def alike(
-    procedure: Procedure, bedside: Bedside, policy: Policy, fact: str
+    procedure: Procedure,
+    bedside: Bedside,
+    policy: Policy,
+    fact: str,
+    *,
+    always: bool = False,
 ) -> list[tuple[str, ...]]:
     """Return the classes of words of a fact that are done alike, unknown among them.
 
     A fact that the procedure varies takes one of its words where it is unknown, so that
     each class holds the unknown; where it does not, the unknown is a class of its own.
-    None where nothing speaks of the fact.
+    None where nothing speaks of the fact; ``always`` where it is walked all the same.
     """
     given = dict(procedure.vary).get(fact, ())
-    counted = procedure.repeat is not None and procedure.repeat.each == fact
+    counted = fact in COUNTED and (
+        always or (procedure.repeat is not None and procedure.repeat.each == fact)
+    )
     told = list(_told(procedure.steps, fact))
-    if not (given or told or counted):
+    if not (given or told or counted or always):
         return []
     told += [*_told(bedside.checks, fact), *_told_of_times(policy, fact)]
     found: dict[tuple[object, ...], list[str]] = {}
@@ -55,6 +65,15 @@ def alike(
     if given:
         return [(*words, UNKNOWN) for words in found.values()]
     return [*(tuple(words) for words in found.values()), (UNKNOWN,)]
+
+
+def when_procedure(when: When, kinds: Collection[str]) -> bool:
+    """Return whether conditions may hold for a procedure, by what it is alone."""
+    rows = ([c for c in row if c.fact == "procedure"] for row in when)
+    return not when or any(
+        all(any(kind in c.words for kind in kinds) is c.wanted for c in row)
+        for row in rows
+    )
 
 
 def every_setting(
@@ -77,7 +96,7 @@ def _every(policy: Policy, fact: str) -> Iterable[str]:
 
 
 def _told(
-    written: Iterable[Step | AsepsisRule | SafeEnding | Needed], fact: str
+    written: Iterable[Step | AsepsisRule | SafeEnding | Needed | Head], fact: str
 ) -> Iterator[frozenset[str]]:
     """Yield each group of a fact's words that conditions speak of."""
     for row in (row for one in written for row in one.when):

@@ -18,7 +18,11 @@ if TYPE_CHECKING:
 SET, SOURCE, NUMBER, AGENT, LOOSENED = NAMED_TABLES
 PROCEDURE, STEP, ITEM, RULE = "procedure", "step", "item", "rule"
 SLIP, MOVE, SPARE, SAFE, NEEDED = "slip", "move", "spare", "safe", "needed"
-OF_PROCEDURES = (PROCEDURE, STEP, ITEM, RULE, NEEDED, SAFE, SLIP, MOVE, SPARE)
+HEAD, KIND = "head", "kind"
+OF_PROCEDURES = (
+    *(PROCEDURE, STEP, ITEM, RULE, NEEDED, HEAD, KIND),
+    *(SAFE, SLIP, MOVE, SPARE),
+)
 
 KIND_WORDS = {
     SET: "title, whom to call, and the order in which antiseptics and dressings are tried",
@@ -55,6 +59,8 @@ KIND_WORDS = {
     ITEM: "items that steps use",
     RULE: "rules of asepsis",
     NEEDED: "steps that no procedure may forget",
+    HEAD: "how procedures begin and end, what is asked, and for what they count",
+    KIND: "what a procedure is by what it does",
     SAFE: "how a child may be left",
     SLIP: "slips and what is done about them",
     MOVE: "moves of the ways back",

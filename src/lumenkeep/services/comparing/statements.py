@@ -19,7 +19,9 @@ from lumenkeep.policy.read_bounds import BOUND
 from lumenkeep.policy.vocabulary import FACTS
 from lumenkeep.services.comparing.kinds import (
     AGENT,
+    HEAD,
     ITEM,
+    KIND,
     LOOSENED,
     MOVE,
     NEEDED,
@@ -149,6 +151,8 @@ def _of_bedside(bedside: Bedside, reading: _Reading) -> Iterator[Statement]:
         ITEM: bedside.items.values(),
         RULE: bedside.rules,
         NEEDED: bedside.needed,
+        HEAD: bedside.heads,
+        KIND: bedside.kinds,
         SAFE: bedside.safe,
         SLIP: bedside.slips,
         MOVE: bedside.moves,
