@@ -2,33 +2,44 @@
 
 A set's own file of rules takes the place of the one that it extends, and may hold
 nothing. What the shipped set states counts all the same: rules, what a procedure must
-not forget, and what must hold where it ends; unless the set loosens one by its id.
+not forget, and what must hold where it ends, with the moves that reach it; unless the
+set loosens one by its id.
 """
 
 from __future__ import annotations
 
 from dataclasses import fields, replace
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from lumenkeep.asepsis.read_rows import (
     read_head,
+    read_item,
     read_kind,
     read_needed,
     read_rule,
     read_safe,
+    read_step,
 )
 from lumenkeep.model.reading import Reader
 from lumenkeep.policy.core import CORE
+from lumenkeep.policy.procedure_ids import MOVE
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.asepsis.procedure import Bedside, SafeEnding
 
-T = TypeVar("T")
 NOT_MEANT = frozenset(("rule", "says", "mend", "because", "source", "how", "where"))
 """How a rule is told, and not what it decides."""
+RULES = {
+    "rule": "rules",
+    "needed": "needed",
+    "safe": "safe",
+    "head": "heads",
+    "kind": "kinds",
+}
+"""Kinds of rule that count for every set, and where a set's procedures keep them."""
 
 
 def held_to_core(
@@ -50,26 +61,30 @@ def held_to_core(
         Reader(table, name, into.faults, "policy") for name, table in tables.items()
     ]
 
-    def of_core(key: str, read_one: Any, own: Sequence[T]) -> tuple[T, ...]:
-        rows = [read_one(row, into) for reader in readers for row in reader.rows(key)]
-        return (*own, *_missing(rows, own, loosened))
+    def of_core(key: str, read_one: Any) -> list[Any]:
+        return [read_one(row, into) for reader in readers for row in reader.rows(key)]
 
-    known = {move.id for move in bedside.moves}
-    safe = of_core("safe", read_safe, bedside.safe)
-    changes: dict[str, Any] = {
-        "rules": of_core("rule", read_rule, bedside.rules),
-        "needed": of_core("needed", read_needed, bedside.needed),
-        "heads": of_core("head", read_head, bedside.heads),
-        "kinds": of_core("kind", read_kind, bedside.kinds),
-        "safe": tuple(
-            one
-            if one in bedside.safe
-            else replace(one, does=tuple(move for move in one.does if move in known))
-            for one in safe
-        ),
+    more: dict[str, list[Any]] = {
+        "rule": _missing(of_core("rule", read_rule), bedside.rules, loosened),
+        "needed": _missing(of_core("needed", read_needed), bedside.needed, loosened),
+        "safe": _missing(of_core("safe", read_safe), bedside.safe, loosened),
+        "head": _missing(of_core("head", read_head), bedside.heads, loosened),
+        "kind": _missing(of_core("kind", read_kind), bedside.kinds, loosened),
     }
-    if all(len(new) == len(getattr(bedside, key)) for key, new in changes.items()):
+    if not any(more.values()):
         return bedside
+    # What reaches a safe ending comes with it, and what that uses.
+    known = {move.id for move in bedside.moves}
+    moves = [
+        move
+        for move in of_core("move", read_step)
+        if move.id in {id_ for one in more["safe"] for id_ in one.does} - known
+        and f"{MOVE}{move.id}" not in loosened
+    ]
+    used = {item for move in moves for item, _ in move.uses}
+    items = {one.id: one for one in of_core("item", read_item) if one.id in used}
+    known |= {move.id for move in moves}
+    more["safe"] = [_reached_by(one, known) for one in more["safe"]]
     for reader in readers:
         for key, read_one in (("number", _number), ("source", _source)):
             table = reader.table(key)
@@ -77,12 +92,29 @@ def held_to_core(
                 row = table.table(id_) if table else None
                 if row is not None:
                     read_one(row, id_, into)
+    changes: dict[str, Any] = {
+        name: (*getattr(bedside, name), *more[kind]) for kind, name in RULES.items()
+    }
     return replace(
         bedside,
+        **changes,
+        moves=(*bedside.moves, *moves),
+        items={**items, **bedside.items},
         numbers={**into.numbers, **bedside.numbers},
         sources={**into.sources, **bedside.sources},
-        **changes,
+        of_core=frozenset(
+            (
+                *((kind, row.id) for kind, rows in more.items() for row in rows),
+                *(("move", move.id) for move in moves),
+                *(("item", id_) for id_ in items if id_ not in bedside.items),
+            )
+        ),
     )
+
+
+def _reached_by(safe: SafeEnding, moves: Collection[str]) -> SafeEnding:
+    """Return a safe ending with those of its moves that the set has, or does not name."""
+    return replace(safe, does=tuple(move for move in safe.does if move in moves))
 
 
 def _number(row: Reader, id_: str, into: Gathered) -> None:
@@ -94,7 +126,7 @@ def _source(row: Reader, id_: str, into: Gathered) -> None:
 
 
 def _missing(
-    rows: Sequence[Any], own: Sequence[Any], loosened: Collection[str]
+    rows: Sequence[Any], own: Iterable[Any], loosened: Collection[str]
 ) -> list[Any]:
     """Return the core's rows that nothing of the set's says alike, nor loosens."""
     said = {row.id: row for row in own}

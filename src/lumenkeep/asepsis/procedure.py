@@ -374,7 +374,15 @@ class Spare:
 
 @dataclass(frozen=True, slots=True)
 class Bedside:
-    """Everything a set says about procedures: its files, read and checked."""
+    """Everything a set says about procedures: its files, read and checked.
+
+    Attributes
+    ----------
+    parts
+        Ids of the shared parts, by the file in which their steps lie.
+    of_core
+        Kind and id of what the set leaves out and counts all the same.
+    """
 
     procedures: Mapping[str, Procedure]
     items: Mapping[str, Item]
@@ -384,11 +392,12 @@ class Bedside:
     room: tuple[Spare, ...]
     numbers: Mapping[str, Number]
     sources: Mapping[str, Source]
-    vary: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     safe: tuple[SafeEnding, ...] = ()
     needed: tuple[Needed, ...] = ()
     heads: tuple[Head, ...] = ()
     kinds: tuple[Kind, ...] = ()
+    parts: Mapping[str, str] = field(default_factory=dict)
+    of_core: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def checks(self) -> tuple[AsepsisRule | SafeEnding | Needed | Head, ...]:

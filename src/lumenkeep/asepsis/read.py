@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep.asepsis.core_rules import held_to_core
 from lumenkeep.asepsis.join import OWN_STEPS, joined
@@ -28,11 +28,12 @@ from lumenkeep.asepsis.read_rows import (
     read_spare,
     read_step,
 )
+from lumenkeep.asepsis.same_ids import same_ids
 from lumenkeep.asepsis.texts import sentence_faults
 from lumenkeep.asepsis.words import COUNTED, NOTHING_USED
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import Reader, closest
-from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER
+from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, Number
 from lumenkeep.policy.read_basics import (
     Gathered,
     read_number,
@@ -42,7 +43,9 @@ from lumenkeep.policy.read_basics import (
 from lumenkeep.policy.vocabulary import TASKS
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from collections.abc import Collection
+
+    from lumenkeep.policy.rules import Source
 
 
 ROWS: Mapping[str, Callable[[Reader, Gathered], Any]] = {
@@ -68,6 +71,18 @@ class ProcedureFiles:
     faults: tuple[Fault, ...] = ()
 
 
+class OfSet(Protocol):
+    """What the rules of a set give to its procedures."""
+
+    @property
+    def numbers(self) -> Mapping[str, Number]:
+        """Numbers that the files may name, by id."""
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """Sources that the files may name, by id."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Written:
     """A procedure as its file has it, before shared parts are put in."""
@@ -78,8 +93,9 @@ class _Written:
 
 def read_bedside(
     layers: Sequence[ProcedureFiles],
-    policy: Policy,
+    of_set: OfSet,
     core: ProcedureFiles | None = None,
+    loosened: Collection[str] = (),
 ) -> Bedside:
     """Return what a set says about procedures.
 
@@ -87,11 +103,13 @@ def read_bedside(
     ----------
     layers
         Files of the lowest set first, of the set itself last.
-    policy
+    of_set
         The set, whose numbers and sources the files may name. A number of the set
         goes before one of the same id in a procedure file.
     core
         The shipped procedure files: their rules count for every set.
+    loosened
+        Ids of the rules that the set does not hold itself to.
 
     Raises
     ------
@@ -108,8 +126,11 @@ def read_bedside(
             files[name] = Reader(table, place, into.faults, "policy")
     parts: dict[str, tuple[Step, ...]] = {}
     written: list[_Written] = []
+    lies_in: dict[str, str] = {}
     for file in files.values():
-        _read_steps(file, into, parts, written)
+        part = _read_steps(file, into, parts, written)
+        if part is not None:
+            lies_in[file.where.partition(": ")[0]] = part
     bedside = Bedside(
         procedures={
             one.procedure.id: joined(one.procedure, one.parts, parts, into.faults)
@@ -126,16 +147,17 @@ def read_bedside(
         needed=tuple(_each(files, "needed", into)),
         heads=tuple(_each(files, "head", into)),
         kinds=tuple(_each(files, "kind", into)),
+        parts=lies_in,
     )
     for file in files.values():
-        _named(file, into, policy)
+        _named(file, into, of_set)
         file.finish()
     bedside = replace(
         bedside,
-        numbers={**into.numbers, **policy.numbers},
-        sources={**into.sources, **policy.sources},
+        numbers={**into.numbers, **of_set.numbers},
+        sources={**into.sources, **of_set.sources},
     )
-    into.faults += [*_references(bedside, into), *_same_ids(bedside)]
+    into.faults += [*_references(bedside, into), *same_ids(bedside)]
     into.faults += [*_items(bedside), *_moves(bedside)]
     into.faults += sentence_faults(bedside, bedside.numbers, into.numbers)
     if into.faults:
@@ -143,7 +165,7 @@ def read_bedside(
     if core is None:
         return bedside
     rows = {f"{core.name}/{name}: ": table for name, table in core.tables.items()}
-    return held_to_core(bedside, rows, {one.id for one in policy.loosened})
+    return held_to_core(bedside, rows, loosened)
 
 
 def ask_for_everything(file: Reader, into: Gathered) -> None:
@@ -160,14 +182,14 @@ def _each(files: Mapping[str, Reader], key: str, into: Gathered) -> list[Any]:
     return [ROWS[key](row, into) for file in files.values() for row in file.rows(key)]
 
 
-def _named(file: Reader, into: Gathered, policy: Policy) -> None:
+def _named(file: Reader, into: Gathered, of_set: OfSet) -> None:
     layer = file.where.partition("/")[0]
     numbers, sources = file.table("number"), file.table("source")
     for id_ in numbers.every_key() if numbers else ():
         row = numbers.table(id_) if numbers else None
         if row is not None:
             read_number(row, id_, into)
-            of_rules = policy.numbers.get(id_)
+            of_rules = of_set.numbers.get(id_)
             if of_rules and of_rules.where.startswith(f"{layer}/"):
                 into.faults.append(_twice(row, "number", id_, of_rules.where))
     for id_ in sources.every_key() if sources else ():
@@ -190,16 +212,20 @@ def _read_steps(
     into: Gathered,
     parts: dict[str, tuple[Step, ...]],
     written: list[_Written],
-) -> None:
+) -> str | None:
+    """Read a file's steps; return the shared part that they are, if they are one."""
     steps = tuple(read_step(row, into) for row in file.rows("step"))
-    part = file.table("part")
+    part, name = file.table("part"), None
     if part is not None:
-        parts[part.text("id", needed=True) or ""] = steps
+        name = part.text("id", needed=True) or ""
+        into.once(part, "part", name)
+        parts[name] = steps
         part.finish()
     head = file.table("procedure")
     if head is not None:
         into.once(head, "procedure", str(head.data.get("id")))
         written.append(_procedure(head, steps, into))
+    return name
 
 
 def _procedure(head: Reader, steps: tuple[Step, ...], into: Gathered) -> _Written:
@@ -268,31 +294,6 @@ def _references(bedside: Bedside, into: Gathered) -> Iterable[Fault]:
                 ref.where,
                 f"did you mean '{near}'?" if near else "define it under [source.…]",
             )
-
-
-def _same_ids(bedside: Bedside) -> Iterable[Fault]:
-    groups: list[tuple[str, Sequence[Any]]] = [
-        ("rule", bedside.rules),
-        ("slip", bedside.slips),
-        ("move", bedside.moves),
-        ("safe", bedside.safe),
-        ("needed", bedside.needed),
-        ("head", bedside.heads),
-        ("kind", bedside.kinds),
-    ]
-    groups += [(f"procedure {p.id}", p.steps) for p in bedside.procedures.values()]
-    for group, rows in groups:
-        seen: set[str] = set()
-        for row in rows:
-            # Steps of one id stand for one another where the plan differs.
-            if row.id in seen and not getattr(row, "when", ()):
-                yield Fault(
-                    "policy-same-id",
-                    f"The id '{row.id}' is used twice ({group}).",
-                    row.where,
-                    "give one of them another id",
-                )
-            seen.add(row.id)
 
 
 def _items(bedside: Bedside) -> Iterable[Fault]:

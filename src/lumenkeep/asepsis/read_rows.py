@@ -190,6 +190,7 @@ def read_item(row: Reader, into: Gathered) -> Item:
         how=row.word("how", HOW),
         where=row.where,
     )
+    into.once(row, "item", item.id)
     row.finish()
     return item
 
@@ -365,5 +366,6 @@ def read_spare(row: Reader, into: Gathered) -> Spare:
         source=source_ref(row, into),
         where=row.where,
     )
+    into.once(row, "item in the room", spare.item)
     row.finish()
     return spare

@@ -12,8 +12,10 @@ import click
 
 from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
 from lumenkeep.cli.recovery_words import say_recovery
+from lumenkeep.exchange.restated import rehearsed_in_words
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
+from lumenkeep.services.kept_procedures import not_kept
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse import Stage
 from lumenkeep.services.rehearse_days import days_to_come, rehearse_on, stage_on
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.asepsis.check import Break
+    from lumenkeep.asepsis.kept import NotKept
     from lumenkeep.policy import Policy
     from lumenkeep.services.rehearse import Rehearsal, Walked
     from lumenkeep.services.rehearse_ways import WayFault, WaysRehearsed
@@ -73,8 +76,11 @@ def rehearse_command(
     On the day, and on every day to come on which a number of the set changes; with a
     case only on its day.
 
-    Exit code: 0 sound, 1 a rule is broken, or a slip has neither a way back nor a
-    reason why not, 2 a faulty set or case.
+    First what the set says openly: what it loosens, and steps in another order than
+    published; then what it neither keeps of what is published nor names.
+
+    Exit code: 0 sound, 1 a rule is broken, something published is not kept, or a slip
+    has neither a way back nor a reason why not, 2 a faulty set or case.
     """
     instant, step = _instant_and_step(at, slip_id)
     stage = _stage(load_policy(set_name), case_path, instant)
@@ -83,7 +89,11 @@ def rehearse_command(
     names = [procedure] if procedure else []
     walked: Walked = {}
     said = []
-    is_sound = True
+    openly = rehearsed_in_words(stage.policy)
+    lost = _lost(stage, procedure)
+    if not as_json:
+        _say_first(openly, lost)
+    is_sound = not lost
     for found in rehearse_on(stage, names, walked):
         ways = _ways(found, stage) if with_ways else None
         is_sound &= found.is_sound and not any(one.faults for one in ways or ())
@@ -96,7 +106,12 @@ def rehearse_command(
     if as_json:
         whole = {
             "policy": {"set": stage.policy.id, "version": stage.policy.version},
+            "said_openly": list(openly),
             "sound": is_sound,
+            "not_kept": [
+                {"id": one.id, "says": one.says, "where": one.places, "mend": one.mend}
+                for one in lost
+            ],
             "procedures": said,
             "later": [
                 {"from": day.isoformat(), "procedures": [_as_json(w, None) for w in ws]}
@@ -107,6 +122,27 @@ def rehearse_command(
     else:
         _say_later(later)
     context.exit(0 if is_sound else 1)
+
+
+def _lost(stage: Stage, procedure: str | None) -> list[NotKept]:
+    """Return what the set does not keep of a procedure, or of any, nor names."""
+    if procedure is not None:
+        stage.procedure(procedure)  # a fault where there is none of that name
+    return [
+        one
+        for one in not_kept(stage.policy, stage.day)
+        if procedure is None or one.procedure in (procedure, None)
+    ]
+
+
+def _say_first(openly: Sequence[str], lost: Sequence[NotKept]) -> None:
+    for sentence in openly:
+        click.echo(sentence)
+    for one in lost:
+        click.echo(f"NOT KEPT {one.id}: {one.says}")
+        for place in one.places:
+            click.echo(f"    where: {place}")
+        click.echo(f"    mend:  {one.mend}")
 
 
 def _instant_and_step(at: tuple[str, ...], slip: str | None) -> tuple[str | None, str]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from lumenkeep.errors import PolicyError
 from lumenkeep.policy.files import world_bounds
 from lumenkeep.policy.numbers import value_in_words
+from lumenkeep.services.kept_procedures import said_anew
 
 if TYPE_CHECKING:
     from lumenkeep.policy import Policy
@@ -18,9 +20,19 @@ def restated_in_words(policy: Policy) -> tuple[str, ...]:
 
     First what the set, or one it extends, loosens of what every set is held to; then
     its own bounds of the world; then what it takes out of the sets that it extends, and
-    says anew over them.
+    says anew over them; last the steps that it does in another order than published.
     """
-    return (*weaker_in_words(policy), *_taken_out(policy), *_anew(policy))
+    return (
+        *weaker_in_words(policy),
+        *_taken_out(policy),
+        *_anew(policy),
+        *_moved(policy),
+    )
+
+
+def rehearsed_in_words(policy: Policy) -> tuple[str, ...]:
+    """Return the sentences that a rehearsal begins with: what is loosened, and moved."""
+    return (*_loosened(policy), *_moved(policy))
 
 
 def weaker_in_words(policy: Policy) -> tuple[str, ...]:
@@ -58,6 +70,13 @@ def _anew(policy: Policy) -> list[str]:
         named = ", ".join(f"{one.what} {one.id}" for one in group)
         found.append(f"Said anew by {by}, over {over}: {named}.")
     return found
+
+
+def _moved(policy: Policy) -> list[str]:
+    try:
+        return [f"Said anew: {one}." for one in said_anew(policy)]
+    except PolicyError:  # a set whose procedures cannot be read says so elsewhere
+        return []
 
 
 def span_in_words(bound: Bound) -> str:

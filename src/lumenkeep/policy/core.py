@@ -8,14 +8,13 @@ id, openly, with its reason and its source.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Any, cast
 
 from lumenkeep.model.reading import Reader
 from lumenkeep.policy.numbers import Number
+from lumenkeep.policy.procedure_ids import ids_of_procedures
 from lumenkeep.policy.read_basics import Gathered, Reading, read_number, read_source
 from lumenkeep.policy.read_rules import KINDS, read_agent
 from lumenkeep.policy.rules import Agent, Rule, Source
@@ -27,12 +26,13 @@ CORE = "core:"
 FIELDS = {"require": "requirements", "floor": "floors", "sane": "sane"}
 """Kinds of rule that are of the core, and where a policy keeps them."""
 CONCERN = "concern"
-OF_ASEPSIS = ("rule", "needed", "safe", "head", "kind")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Core:
     """The shipped rules that count for every set, and what they rest on.
+
+    As with policies, two are the same only if they are one object.
 
     Attributes
     ----------
@@ -58,22 +58,15 @@ class Core:
     @property
     def ids(self) -> frozenset[str]:
         """Every id that a set may loosen."""
-        asepsis = self.procedures.procedures if self.procedures else ()
+        files = self.procedures.procedures if self.procedures else ()
         return frozenset(
             (
                 *self.concerns,
                 *self.agents,
                 *(id_ for rules in self.rules.values() for id_ in rules),
-                *(id_ for _, text in asepsis for id_ in _rules_of_asepsis(text)),
+                *ids_of_procedures(files),
             )
         )
-
-
-@lru_cache(maxsize=64)
-def _rules_of_asepsis(text: str) -> tuple[str, ...]:
-    """Return the ids of the rules in a procedure file that sets are held to."""
-    table = tomllib.loads(text)
-    return tuple(str(row.get("id")) for key in OF_ASEPSIS for row in table.get(key, ()))
 
 
 def read_core(

@@ -53,9 +53,10 @@ def bedside_written(policy: Policy) -> Bedside:
     """
     core = policy.core.procedures if policy.core else None
     return read_bedside(
-        [_files(texts) for texts in _layers(policy)],
+        [files_of(texts) for texts in _layers(policy)],
         policy,
-        _files(core) if core else None,
+        files_of(core) if core else None,
+        {one.id for one in policy.loosened},
     )
 
 
@@ -98,7 +99,8 @@ def _layers(policy: Policy) -> Iterable[SetTexts]:
     ]
 
 
-def _files(texts: SetTexts) -> ProcedureFiles:
+def files_of(texts: SetTexts) -> ProcedureFiles:
+    """Return the procedure files of a set, parsed, with what went wrong in it."""
     tables: dict[str, dict[str, Any]] = {}
     faults: list[Fault] = []
     for name, text in texts.procedures:

@@ -12,6 +12,7 @@ from lumenkeep.errors import NoRuleError
 from lumenkeep.policy.cross_check import floor_faults
 from lumenkeep.policy.prove import Breach, Part
 from lumenkeep.policy.sane_check import insane, insane_steps
+from lumenkeep.services.kept_procedures import not_kept
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.rehearse_days import days_to_come, rehearse_on, stage_on
 from lumenkeep.services.rehearse_words import done_where, step_of
@@ -39,7 +40,8 @@ class _Count:
 def procedure_part(policy: Policy, day: date) -> Part:
     """Return whether every branch of every procedure of a set keeps the rules.
 
-    In every setting, on the day and on every day to come on which a number changes.
+    In every setting, on the day and on every day to come on which a number changes. And
+    whether the set keeps, or names, what is published of procedures.
 
     Parameters
     ----------
@@ -56,7 +58,8 @@ def procedure_part(policy: Policy, day: date) -> Part:
     start, count = perf_counter(), _Count()
     walked: Walked = {}
     breaches: dict[tuple[str, ...], Breach] = {
-        (breach.says,): breach for breach in _numbers(policy, day)
+        (breach.says,): breach
+        for breach in (*_not_kept(policy, day), *_numbers(policy, day))
     }
     count.claims += len(policy.floors) + len(policy.sane)
     for one in days_to_come(policy, day):
@@ -65,6 +68,12 @@ def procedure_part(policy: Policy, day: date) -> Part:
             if key not in breaches:
                 breaches[key] = replace(breach(), since=since)
     return Part(NAME, count.claims, perf_counter() - start, tuple(breaches.values()))
+
+
+def _not_kept(policy: Policy, day: date) -> Iterator[Breach]:
+    for one in not_kept(policy, day):
+        places = tuple((one.id, place) for place in one.places)
+        yield Breach(one.says, places, one.mend, None)
 
 
 def _numbers(policy: Policy, day: date) -> Iterator[Breach]:

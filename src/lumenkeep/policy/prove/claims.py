@@ -25,7 +25,8 @@ PROPERTIES = {
     "stable": "a child who grows loses nothing that was allowed, unless a rule says so",
     "honest": "the planner and the formulas answer alike on both sides of every limit",
     "aseptic": "every procedure keeps the rules of asepsis at each step, in every "
-    "setting, and its own numbers keep the floors",
+    "setting, and its own numbers keep the floors; what is published of procedures is "
+    "kept or named",
     "laid-out": "what a change plan lays out is as much as its steps use, and fits whom "
     "it must fit",
 }
