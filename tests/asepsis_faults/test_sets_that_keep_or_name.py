@@ -41,10 +41,8 @@ FILES = sorted(
     path.stem for path in (SHIPPED_FOLDER / "published/procedures").iterdir()
 )
 WAYS = [copied, laid_over]
-FIRST_OF_ITS_KIND = list(
-    {re.sub(r"\..*", "", row[2]) + row[1][0][0]: row for row in reversed(SETS)}.values()
-)
-"""One row for each file and kind of id."""
+FIRST_OF_ITS_FILE = list({row[1][0][0]: row for row in reversed(SETS)}.values())
+"""One row for each file that is changed."""
 
 
 def ids(found: tuple[NotKept, ...]) -> set[str]:
@@ -73,7 +71,7 @@ def test_what_is_lost_is_found_in_a_copy(row: Row, tmp_path: Path) -> None:
     assert f"'{id_}' under [[loosened]]" in one.mend
 
 
-@pytest.mark.parametrize("row", FIRST_OF_ITS_KIND, ids=named)
+@pytest.mark.parametrize("row", FIRST_OF_ITS_FILE, ids=named)
 def test_what_is_lost_is_found_in_files_over_the_published(
     row: Row, tmp_path: Path
 ) -> None:
@@ -84,7 +82,7 @@ def test_what_is_lost_is_found_in_files_over_the_published(
     assert words in next(one.says for one in found if one.id == id_)
 
 
-@pytest.mark.parametrize("row", FIRST_OF_ITS_KIND, ids=named)
+@pytest.mark.parametrize("row", FIRST_OF_ITS_FILE, ids=named)
 def test_what_is_named_openly_is_told_first_and_is_no_breach(
     row: Row, tmp_path: Path
 ) -> None:
