@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from click.testing import CliRunner
+from tests.asepsis_faults.own_files import loosened
 from tests.policy.own_set import OwnSet
 
 from lumenkeep.cli.main import main
@@ -32,6 +33,7 @@ def waiting(tmp_path: Path) -> OwnSet:
     """A ward that waits 120 s, and whose iodine will need 180 s from 2031 on."""
     own = OwnSet(tmp_path).add(CHANGE, WAIT)
     own.swap(CHANGE, 'seconds = "plan.dry"', 'seconds = "own-wait"', times=2)
+    own.add("quillmere/openly.toml", loosened("dressing-change.D14"))
     return own.later(RULES, "pvi-dry", "2031-03-01", 180)
 
 
@@ -67,6 +69,7 @@ def test_a_day_on_which_nothing_gets_longer_breaks_nothing(tmp_path: Path) -> No
 def test_a_time_that_starts_later_than_its_step_is_a_breach(tmp_path: Path) -> None:
     own = OwnSet(tmp_path).add(CHANGE, WAIT.replace("2024", "2030"))
     own.swap(CHANGE, 'seconds = "plan.dry"', 'seconds = "own-wait"', times=2)
+    own.add("quillmere/openly.toml", loosened("dressing-change.D14"))
 
     [breach] = procedure_part(own.read(), DAY).breaches
 
@@ -80,7 +83,9 @@ def test_rehearsing_says_from_which_day_a_step_is_wrong(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["rehearse", path, "dressing-change"])
 
     assert result.exit_code == 1
-    assert "sound" in result.stdout.splitlines()[0]
+    openly, today = result.stdout.splitlines()[:2]
+    assert openly.startswith("Loosened, against what every set is held to: ")
+    assert "sound" in today
     later = result.stdout.index("From 2031-03-01")
     assert "D14 breaks" in result.stdout[later:]
 

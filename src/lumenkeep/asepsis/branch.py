@@ -17,17 +17,15 @@ from lumenkeep.asepsis.state import Lot, State, with_facts
 from lumenkeep.asepsis.words import LEAST, PEOPLE, PLAN_SWABS, SWAB
 
 if TYPE_CHECKING:
+    from lumenkeep.asepsis.head import Head
     from lumenkeep.asepsis.procedure import (
         AsepsisRule,
         Bedside,
-        Head,
         Procedure,
         Repeat,
-        Row,
-        Rows,
         Step,
-        When,
     )
+    from lumenkeep.asepsis.when import Row, Rows, When
 
 
 SMALLEST = "newborn-intensive-care"

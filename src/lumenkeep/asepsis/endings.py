@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from lumenkeep.asepsis.act import Act, CompiledRows
-    from lumenkeep.asepsis.procedure import SafeEnding, When
+    from lumenkeep.asepsis.procedure import SafeEnding
     from lumenkeep.asepsis.state import State
+    from lumenkeep.asepsis.when import When
 
 
 class Ending(NamedTuple):

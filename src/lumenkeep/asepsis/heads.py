@@ -16,8 +16,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from lumenkeep.asepsis.branch import Branch
-    from lumenkeep.asepsis.procedure import Head, Kind, Procedure, Rows
+    from lumenkeep.asepsis.head import Head, Kind
+    from lumenkeep.asepsis.procedure import Procedure
     from lumenkeep.asepsis.state import State
+    from lumenkeep.asepsis.when import Rows
 
 START, END, IN_HEAD = "start", "end", "head"
 """Where such a fault shows, in place of a step."""

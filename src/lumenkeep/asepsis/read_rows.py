@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.asepsis.head import Head, Kind
 from lumenkeep.asepsis.procedure import (
     AsepsisRule,
-    Condition,
     Duty,
     Effect,
-    Head,
     Item,
-    Kind,
     Needed,
     SafeEnding,
     Slip,
@@ -19,6 +17,7 @@ from lumenkeep.asepsis.procedure import (
     Step,
 )
 from lumenkeep.asepsis.state import FACTS, OF_THE_ACTOR
+from lumenkeep.asepsis.when import Condition
 from lumenkeep.asepsis.words import (
     ACTORS,
     COUNTED,
@@ -39,7 +38,7 @@ from lumenkeep.policy.vocabulary import TASKS
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from lumenkeep.asepsis.procedure import Row, Rows, When
+    from lumenkeep.asepsis.when import Row, Rows, When
     from lumenkeep.model.reading import Reader
     from lumenkeep.policy.read_basics import Gathered
 

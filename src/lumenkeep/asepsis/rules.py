@@ -19,7 +19,8 @@ from lumenkeep.asepsis.words import NOTHING_USED
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from lumenkeep.asepsis.procedure import Rows, Step
+    from lumenkeep.asepsis.procedure import Step
+    from lumenkeep.asepsis.when import Rows
 
 
 def compiled_rows(rows: Rows, person: str) -> CompiledRows:

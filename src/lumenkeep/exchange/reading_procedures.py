@@ -18,7 +18,8 @@ from lumenkeep.exchange.reading_words import capital, listed, value_words
 if TYPE_CHECKING:
     from datetime import date
 
-    from lumenkeep.asepsis.procedure import Bedside, Procedure, Step, When
+    from lumenkeep.asepsis.procedure import Bedside, Procedure, Step
+    from lumenkeep.asepsis.when import When
     from lumenkeep.errors import PolicyError
 
 KEY = "procedure"

@@ -13,7 +13,7 @@ from lumenkeep.exchange.reading_words import (
 from lumenkeep.model import words
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.procedure import Condition, When
+    from lumenkeep.asepsis.when import Condition, When
     from lumenkeep.policy import Policy
 
 PHRASES: dict[tuple[str, str], str] = {

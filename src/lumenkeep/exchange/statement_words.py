@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.asepsis.procedure import Condition
+from lumenkeep.asepsis.when import Condition
 from lumenkeep.exchange.reading_words import day_words, listed, value_words
 from lumenkeep.policy.conditions import Comparison
 from lumenkeep.policy.numbers import Number

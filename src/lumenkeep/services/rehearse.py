@@ -28,7 +28,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from datetime import date
 
-    from lumenkeep.asepsis.procedure import Bedside, Step, When
+    from lumenkeep.asepsis.procedure import Bedside, Step
+    from lumenkeep.asepsis.when import When
     from lumenkeep.planning.plan import Plan, Technique
     from lumenkeep.policy import Policy, RuleBook
 

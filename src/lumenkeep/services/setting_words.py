@@ -17,16 +17,16 @@ from lumenkeep.model.words import DRESSINGS, SITES, UNITS
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator
 
+    from lumenkeep.asepsis.head import Head
     from lumenkeep.asepsis.procedure import (
         AsepsisRule,
         Bedside,
-        Head,
         Needed,
         Procedure,
         SafeEnding,
         Step,
-        When,
     )
+    from lumenkeep.asepsis.when import When
     from lumenkeep.policy import Policy
 
 Words = dict[str, tuple[str, ...]]

@@ -72,7 +72,7 @@ def test_a_broken_order_names_step_rule_state_and_mend(unmasked: str) -> None:
     result = run(unmasked, "re-cover")
 
     assert result.exit_code == 1
-    assert result.stdout.startswith("re-cover           BROKEN    2 branches")
+    assert "\nre-cover           BROKEN    2 branches" in result.stdout
     [said] = [p for p in result.stdout.split("\n  ") if "R-A8:" in p]
     assert said == (
         "E5 breaks R-A8: Masks are on before an open exit point is covered."
@@ -84,6 +84,18 @@ def test_a_broken_order_names_step_rule_state_and_mend(unmasked: str) -> None:
     assert "    branch: findings " in result.stdout
 
 
+def test_what_is_not_kept_of_what_is_published_comes_first(unmasked: str) -> None:
+    first, own, published, mend = run(unmasked, "re-cover").stdout.splitlines()[:4]
+
+    assert first.startswith("NOT KEPT re-cover.E")
+    assert first.endswith(": was “put a mask on”, here “say it aloud”.")
+    assert "/procedures/re-cover.toml: step[" in own
+    assert published.startswith("    where: published/procedures/re-cover.toml: step[")
+    assert mend.startswith(
+        "    mend:  put it back as published; whoever means it names"
+    )
+
+
 def test_the_same_in_json(unmasked: str) -> None:
     result = run(unmasked, "re-cover", "--json")
     said = json.loads(result.stdout)
@@ -91,6 +103,7 @@ def test_the_same_in_json(unmasked: str) -> None:
     assert result.exit_code == 1
     assert said["policy"] == {"set": "own", "version": "7"}
     assert not said["sound"]
+    assert {"id", "says", "where", "mend"} == set(said["not_kept"][0])
     [procedure] = said["procedures"]
     assert not procedure["sound"]
     breaks = [b for one in procedure["branches"] for b in one["breaks"]]

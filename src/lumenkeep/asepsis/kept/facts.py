@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from lumenkeep.asepsis.procedure import Duty, Row, Rows
+    from lumenkeep.asepsis.procedure import Duty
+    from lumenkeep.asepsis.when import Row, Rows
 
 ANY: Rows = ((),)
 """A row that always holds."""

@@ -17,12 +17,11 @@ from lumenkeep.asepsis.words import VERBS
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from lumenkeep.asepsis.head import Head, Kind
     from lumenkeep.asepsis.procedure import (
         AsepsisRule,
         Effect,
-        Head,
         Item,
-        Kind,
         Needed,
         SafeEnding,
         Slip,

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from lumenkeep.asepsis.procedure import When
+    from lumenkeep.asepsis.when import When
 
 Words = dict[str, str]
 OTHER = ""

@@ -10,7 +10,8 @@ from lumenkeep.asepsis.words import VERBS
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from lumenkeep.asepsis.procedure import Item, Rows
+    from lumenkeep.asepsis.procedure import Item
+    from lumenkeep.asepsis.when import Rows
 
 ACTORS = {
     "operator": "the operator",
