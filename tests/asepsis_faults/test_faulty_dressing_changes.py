@@ -18,7 +18,7 @@ IODINE_NEWBORN = {**NEWBORN, **IODINE}
 FAULTS: list[tuple[str, list[Any], str, str, dict[str, str]]] = [
     ("length measured after lifting", [move("D5", before="D8")], "D6a", "length-first", {}),
     ("length never measured", [drop("D5")], "D6a", "length-first", {}),
-    ("dressing peeled with bare hands", [drop("D3")], "D6", "R-A11", {}),
+    ("old dressing touched with bare hands", [drop("D3")], "D4", "R-A11", {}),
     ("dressing pulled outward", [alter("D6", manner=("outward-pull",))], "D6", "peel-towards", {}),
     ("dressing cut off", [alter("D6", manner=("scissors",))], "D6", "peel-towards", {}),
     ("no hands between the gloves", [drop("D9")], "D10", "R-A9", {}),

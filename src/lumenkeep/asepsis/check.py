@@ -6,6 +6,7 @@ no longer does.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -17,13 +18,15 @@ from lumenkeep.asepsis.rules import matches, said_of
 from lumenkeep.asepsis.state import State, in_words
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from lumenkeep.asepsis.act import Act, CompiledRows, Test
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.endings import Ending
     from lumenkeep.asepsis.procedure import Needed
 
+Said = Mapping[str, frozenset[str]]
+"""What a step says, as `said_of` tells it."""
 SINGLE_USE = "R-A14"
 END = "end"
 NO_RESET = "no-reset"
@@ -215,32 +218,40 @@ def forgotten(branch: Branch) -> list[Needed]:
     ]
 
 
-def _is_there(
-    needed: Needed, told: Sequence[Mapping[str, frozenset[str]]], times: int
-) -> bool:
-    after = [p for p, has in enumerate(told) if matches(has, needed.after)]
-    before = [
-        p for p, has in enumerate(told) if needed.before and matches(has, needed.before)
-    ]
+def _is_there(needed: Needed, told: Sequence[Said], times: int) -> bool:
     if needed.every:
-        return all(
-            any(matches(has, needed.on) for has in told[place + 1 : end])
-            for place in after
-            for end in [min([p for p in (*after, *before) if p > place] or [len(told)])]
-        )
+        return _unfollowed(needed, told) is None
+    after, before = _around(needed, told)
     first = max(after, default=-1) if needed.after else -1
     last = min(before, default=len(told))
     found = [has for has in told[first + 1 : last] if matches(has, needed.on)]
     return len(found) >= times
 
 
+def _around(needed: Needed, told: Sequence[Said]) -> tuple[list[int], list[int]]:
+    """Return where steps stand that one must follow, and that it must stand before."""
+    after = [p for p, has in enumerate(told) if matches(has, needed.after)]
+    if not needed.before:
+        return after, []
+    return after, [p for p, has in enumerate(told) if matches(has, needed.before)]
+
+
+def _unfollowed(needed: Needed, told: Sequence[Said]) -> int | None:
+    """Return the first step that is not followed as each of its kind must be."""
+    after, before = _around(needed, told)
+    for place in after:
+        end = min((p for p in (*after, *before) if p > place), default=len(told))
+        if not any(matches(has, needed.on) for has in told[place + 1 : end]):
+            return place
+    return None
+
+
 def _forgotten(needed: Needed, branch: Branch) -> Break:
-    told = ((act.step.id, said_of(act)) for act in branch.acts)
-    step = next(
-        (id_ for id_, has in told if needed.before and matches(has, needed.before)), END
-    )
+    told = [said_of(act) for act in branch.acts]
+    _, before = _around(needed, told)
+    place = _unfollowed(needed, told) if needed.every else min(before, default=None)
     return Break(
-        step=step,
+        step=END if place is None else branch.acts[place].step.id,
         rule=needed.rule,
         table=needed.id,
         says=needed.says,

@@ -19,6 +19,11 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.act import Act, Effect
 
 
+BYSTANDERS = ("near", "child")
+OF_A_BYSTANDER = ("mask", "unmask")
+"""What changes something by the hand of who stands by, or of the child."""
+
+
 def applied(state: State, act: Act) -> State:
     """Return the state after ``act``: its verb, then what was touched and used up."""
     state = happened(state, act)
@@ -29,7 +34,8 @@ def happened(state: State, act: Act) -> State:
     """Return the state after the verb and what was touched; nothing is used up yet."""
     if act.effect is not None:
         for person in act.people or ("child",):
-            state = act.effect(state, act, person)
+            if person not in BYSTANDERS or act.step.verb in OF_A_BYSTANDER:
+                state = act.effect(state, act, person)
     return _touched(state, act) if act.step.touches else state
 
 
@@ -116,7 +122,7 @@ def _hands(state: State, person: str, hands: str) -> State:
 
 
 def _hand_hygiene(state: State, act: Act, person: str) -> State:
-    if person == "near" or getattr(state, f"{person}_gloves") != "none":
+    if getattr(state, f"{person}_gloves") != "none":
         return state
     return state if act.short else _hands(state, person, "clean")
 

@@ -37,11 +37,12 @@ def fitting_step(rule: AsepsisRule) -> Any:
     takes = on.get("takes") == ("field",)
     opens = on.get("opens") == ("field",)
     short = on.get("short") == ("yes",) or on.get("lean") == ("yes",)
+    about = "plan" if "site" in on.get("not_objects", ()) else "site"
     used = tuple((item, 1) for item in on.get("uses", ())[:1] if item != "nothing")
     return step(
         verb,
         on.get("actor", ("operator",))[0],
-        objects=on.get("objects", ("site",))[:1],
+        objects=on.get("objects", (about,))[:1],
         touches=on.get("touches", ())[:1],
         manner=on.get("manner", ())[:1],
         uses=used or ((("clear-film", 1),) if takes else ()),
