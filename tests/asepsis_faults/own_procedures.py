@@ -176,6 +176,10 @@ OWN: list[Row] = [
     (PORT, "Bare fingers on the hub.", [move("I3a", before="I3")], "I3a", "gloved-for-hubs", {}),
     (DRESSING, "You measured before anybody had agreed.", [move("D5", before="PR3")], "D5", "agreement-first", {}),
     (DRESSING, "Everybody is still masked.", [headed(ends=()), drop("CL4")], "end", "ends-unmasked", {}),
+    (DRESSING, "The barrier film is still wet.", [alter("D16", seconds=None)], "D16", "edges-dry", {}),
+    (SET, "You stopped the pump, and then looked for the new bag.", [move("S5", before="S3k")], "S4", "paused-no-longer-than-it-must", {}),
+    (CONNECTOR, "Both pumps stood while you did the first lumen.", [move("N4p-2", before="N4")], "N4-2", "paused-no-longer-than-it-must", TWO),
+    (COVER, "I opened the gauze with the hands that put the mask on.", [alter("E3b", actor="operator")], "E4", "hands-of-both", OPEN),
     # --- a step that does not say what it is about
     (PORT, "It goes into the port, and where does it say that it is a needle?", [alter("I13", objects=("port",))], "I13", "about-needle-in", {}),
     (DRESSING, "A cover, of what? On what?", [alter("D18", objects=("child",))], "D18", "about-cover", {}),

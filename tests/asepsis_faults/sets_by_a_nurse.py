@@ -98,6 +98,7 @@ SETS: list[Row] = [
     ("Hands need not be clean.", [drop("asepsis", "hands-before-gloves")], "hands-before-gloves", "is no more"),
     ("Nobody must chart.", [drop("needed", "charted-after")], "charted-after", "is no more"),
     ("One mask for the two of you.", [drop("with-what", "one-for-each")], "one-for-each", "is no more"),
+    ("It goes in, and nobody says that it is a needle.", [drop("about", "about-needle-in")], "about-needle-in", "is no more"),
     ("Peeling may be quick here.", [within("how-and-who", "peeled-low-and-slow", "on = { ", 'on = { actor = ["assistant"], ')], "peeled-low-and-slow", "was asked of"),
     ("A new film alone is a dressing change.", [within("heads", "counts-as-dressing", '  { verb = ["scrub"], objects = ["site"] },\n', "")], "counts-as-dressing", "counted for dressing by"),
     ("It may begin with the child asked.", [drop("heads", "begins-unasked")], "begins-unasked", "is no more"),

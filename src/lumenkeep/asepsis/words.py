@@ -225,6 +225,7 @@ LEAST: Mapping[tuple[str, str], str] = MappingProxyType(
         ("press", "tract"): "removal-press",
         ("watch", "child"): "removal-flat",
         ("watch", "pump"): "set-settles",
+        ("guard-edges", "edges"): "barrier-film-dry",
     }
 )
 """Numbers that are the least time of a verb for an object, whatever a step says."""
