@@ -23,6 +23,7 @@ from tests.policy.own_set import OwnSet
 from lumenkeep.errors import PolicyError
 from lumenkeep.exchange.restated import rehearsed_in_words, restated_in_words
 from lumenkeep.policy import load_policy
+from lumenkeep.policy.archive import policy_from_texts, set_texts
 from lumenkeep.policy.files import SHIPPED_FOLDER
 from lumenkeep.services.kept_procedures import not_kept, said_anew
 from lumenkeep.services.procedure_files import bedside_of
@@ -199,6 +200,21 @@ def test_a_set_without_procedures_is_told_each(tmp_path: Path) -> None:
     found = not_kept(own.read(), DAY)
 
     assert ids(found) == set(bedside_of(load_policy("published")).procedures)
+
+
+def test_a_set_that_extends_nothing_is_held_to_it_too(tmp_path: Path) -> None:
+    copied(tmp_path, drop("dressing-change", "FEM12"))
+
+    found = not_kept(load_policy(str(tmp_path / "published")), DAY)
+
+    assert ids(found) == {"dressing-change.FEM12"}
+
+
+def test_a_version_that_was_kept_is_held_to_what_was_kept_with_it() -> None:
+    policy = policy_from_texts(set_texts("quillmere"))
+
+    assert not_kept(policy, DAY) == ()
+    assert said_anew(policy) == ()
 
 
 def test_another_order_is_named_and_is_no_breach_by_itself(tmp_path: Path) -> None:

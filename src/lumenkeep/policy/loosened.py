@@ -25,7 +25,8 @@ class Loosened:
     Attributes
     ----------
     id
-        Of the requirement, floor, sane span, concern or rule of asepsis.
+        Of the requirement, floor, sane span, concern or rule of asepsis; or of what is
+        published of procedures, as "dressing-change.D12".
     because
         The hospital's reason.
     source

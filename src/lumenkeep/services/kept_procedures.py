@@ -37,10 +37,11 @@ def not_kept(policy: Policy, day: date) -> tuple[NotKept, ...]:
     sides = _sides(policy, day)
     if sides is None:
         return ()
+    of_rules = policy.core.numbers if policy.core else {}
     found = _not_kept(
         sides,
         loosened=_loosened(policy),
-        bounded={floor.number for floor in policy.floors},
+        elsewhere={floor.number for floor in policy.floors} | of_rules.keys(),
         folder=policy.folder,
     )
     return tuple(found)

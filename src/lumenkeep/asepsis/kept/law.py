@@ -36,7 +36,7 @@ def not_kept(
     sides: Sides,
     *,
     loosened: AbstractSet[str],
-    bounded: AbstractSet[str],
+    elsewhere: AbstractSet[str],
     folder: str,
 ) -> list[NotKept]:
     """Return everything published of procedures that a set neither keeps nor names.
@@ -45,8 +45,8 @@ def not_kept(
     ----------
     loosened
         Ids of what the set names openly.
-    bounded
-        Ids of numbers that a floor bounds: the floor decides of them.
+    elsewhere
+        Ids of numbers that are held elsewhere: by a floor, or with the set's rules.
     folder
         What messages call the set's files.
     """
@@ -58,7 +58,9 @@ def not_kept(
     ]
     if sides.own.procedures:  # without any, nothing uses the rest
         found += _rows(sides, folder)
-        found += numbers_not_kept(sides.shipped, sides.own, sides.day, bounded)
+        found += numbers_not_kept(
+            sides.shipped, sides.own, sides.day, elsewhere, folder
+        )
     return [one for one in found if not _names(one.id) & loosened]
 
 

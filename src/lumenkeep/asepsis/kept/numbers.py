@@ -25,7 +25,11 @@ IN_PLACE = "."
 
 
 def numbers_not_kept(
-    shipped: Bedside, own: Bedside, day: date, bounded: Collection[str]
+    shipped: Bedside,
+    own: Bedside,
+    day: date,
+    elsewhere: Collection[str],
+    folder: str,
 ) -> Iterator[NotKept]:
     """Yield the numbers of the published procedures that a set says otherwise.
 
@@ -33,20 +37,24 @@ def numbers_not_kept(
     ----------
     day
         From this day on every value counts.
-    bounded
-        Ids of numbers that a floor bounds.
+    elsewhere
+        Ids of numbers that are held elsewhere: by a floor, or with the set's rules.
+    folder
+        What messages call the set's files.
     """
     rising = {*LEAST.values(), *_times(shipped)}
     for id_, number in shipped.numbers.items():
+        if IN_PLACE in id_ or id_ in elsewhere:
+            continue  # the step that takes it is held itself
         mine = own.numbers.get(id_)
-        if mine is None or IN_PLACE in id_ or id_ in bounded:
-            continue  # nothing names it; or the step, or the floor, is held itself
-        found = worse(number, mine, day, may_rise=id_ in rising)
+        found = (
+            worse(number, mine, day, may_rise=id_ in rising) if mine else "is no more"
+        )
         if found is not None:
             yield NotKept(
                 id_,
                 f"{number.means[:1].upper()}{number.means[1:]}: {found}.",
-                (mine.where, number.where),
+                (mine.where if mine else folder, number.where),
             )
 
 
