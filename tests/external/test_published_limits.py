@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 import shutil
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from tests.external.core_limits import CORE_LIMITS
+from tests.external.limit import MONTHS_2, NEWBORN, PUBLISHED, UK, US, WEEK, YEAR, Limit
 
 from lumenkeep.errors import PolicyError
 from lumenkeep.model import CalendarSpan, Elapsed
@@ -30,41 +31,6 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.external
 
 DAY = date(2026, 3, 15)
-MONTHS_2, YEAR = CalendarSpan(2, 0), CalendarSpan(12, 0)
-NEWBORN, WEEK = Elapsed(28 * 24 * 3600), Elapsed(7 * 24 * 3600)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Limit:
-    """What a document says, and how to go against it.
-
-    Parameters
-    ----------
-    base
-        The set that requires it.
-    fact
-        Its line in the notes on the sources.
-    source
-        The document.
-    figures
-        Every number of the requirement: of its conditions, then of its claim.
-    tried_on
-        The set that is weakened; ``base`` unless it says otherwise.
-    file, find, put
-        The change, in ``tried_on`` or (with its name in front) in ``published``.
-    """
-
-    base: str
-    fact: str
-    source: str
-    figures: tuple[Any, ...]
-    file: str
-    find: str
-    put: str
-    tried_on: str = ""
-
-
-US, UK, PUBLISHED = "us-guideline", "uk-guideline", "published"
 FILMS = '["transparent", "transparent-chg-gel", "transparent-chg-disc"]'
 LIMITS = {
     # --- any set
@@ -190,15 +156,6 @@ LIMITS = {
         find='bars = ["povidone-iodine"]',
         put='bars = ["alcohol-70"]',
     ),
-    "require-alcohol-times": Limit(
-        base=US,
-        fact="1.31",
-        source="NovaScotia",
-        figures=(Elapsed(60), Elapsed(30)),
-        file="numbers.toml",
-        find='value = 30, source = "NovaScotia"',
-        put='value = 29, source = "NovaScotia"',
-    ),
     "require-pad-from-2-months": Limit(
         base=US,
         fact="2.13",
@@ -207,17 +164,6 @@ LIMITS = {
         file="set.toml",
         find='["transparent-chg-gel", "transparent", "gauze"]',
         put='["transparent", "transparent-chg-gel", "gauze"]',
-    ),
-    "require-no-pad-under-2-months": Limit(
-        base=US,
-        fact="2.13",
-        source="SHEA22",
-        figures=(MONTHS_2,),
-        file="antiseptics.toml",
-        find='when = [{ age = { below = "cdc11-chlorhexidine-age" } }]',
-        put='when = [{ mass = { below = "bnf-mass" } }]\n\n'
-        '[number.shea22-dressing-age]\nmeans = "moved"\nunit = "calendar-months"\n'
-        'values = [{ from = 2024-01-01, value = 1, source = "SHEA22" }]',
     ),
     # --- British
     "require-water-when-early-and-new": Limit(
@@ -259,15 +205,6 @@ LIMITS = {
         '["latex"] }, age = { below = "first-birthday" } }]\n\n'
         '[number.bnf-mass]\nmeans = "moved"\nunit = "g"\n'
         'values = [{ from = 2024-01-01, value = 1499, source = "BNF" }]\n',
-    ),
-    "require-chlorhexidine-from-one-year": Limit(
-        base=UK,
-        fact="epic3, as far as carried",
-        source="epic3",
-        figures=(YEAR,),
-        file="antiseptics.toml",
-        find='below = "first-birthday" } }]\n\n[[refer]]\nid = "sensitive-baby"',
-        put='below = "corrected-age-until" } }]\n\n[[refer]]\nid = "sensitive-baby"',
     ),
     "require-failed-dressing-at-once": Limit(
         base=PUBLISHED,
@@ -492,6 +429,7 @@ LIMITS = {
         "values = [{ from = 2024-01-01, value = 6,",
     ),
 }
+LIMITS |= CORE_LIMITS
 FLOORS = {
     "floor-chg-strength": ("1.1", "CDC11", 0.5, True),
     "floor-chg-swabs": ("1.23", "label-CHG", 3, False),
@@ -543,6 +481,7 @@ def figures(policy: Policy, rule: Requirement) -> tuple[Any, ...]:
     of_claim = [
         id_
         for id_ in (
+            rule.strength_at_most,
             rule.scrub_at_least,
             rule.dry_at_least,
             rule.swabs_at_least,

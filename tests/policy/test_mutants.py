@@ -10,7 +10,7 @@ from unittest.mock import patch
 
 import pytest
 from tests.policy.mutants.every import MUTANTS
-from tests.policy.mutants.mutant import CORE, FAULTY, Mutant, seen
+from tests.policy.mutants.mutant import CORE, FAULTY, Edit, Mutant, seen
 
 from lumenkeep.errors import PolicyError
 from lumenkeep.exchange.case_file import case_from_mapping
@@ -55,14 +55,14 @@ def without_rule(text: str, id_: str) -> str:
     return "".join(lines[: at[0] - 1] + lines[end:])
 
 
-def changed(text: str, mutant: Mutant) -> str:
-    """Return the text of a file with the mutant's change made in one place."""
-    if mutant.drop:
-        text = without_rule(text, mutant.drop)
-    if mutant.find:
-        assert text.count(mutant.find) == 1, f"found {text.count(mutant.find)} times"
-        text = text.replace(mutant.find, mutant.put)
-    return text + mutant.add
+def changed(text: str, edit: Mutant | Edit) -> str:
+    """Return the text of a file with a change made in one place."""
+    if edit.drop:
+        text = without_rule(text, edit.drop)
+    if edit.find:
+        assert text.count(edit.find) == 1, f"found {text.count(edit.find)} times"
+        text = text.replace(edit.find, edit.put)
+    return text + edit.add
 
 
 def planted(mutant: Mutant, folder: Path) -> str:
@@ -74,12 +74,13 @@ def planted(mutant: Mutant, folder: Path) -> str:
     assert text.count('extends = "published"') == 1
     beside = text.replace('extends = "published"', 'extends = "../published"')
     head.write_text(beside, encoding="utf-8")
-    inside = mutant.file if "/" in mutant.file else f"{mutant.base}/{mutant.file}"
-    path = folder / inside
-    before = path.read_text(encoding="utf-8")
-    after = changed(before, mutant)
-    assert after != before
-    path.write_text(after, encoding="utf-8")
+    for edit in (mutant, *mutant.also):
+        inside = edit.file if "/" in edit.file else f"{mutant.base}/{edit.file}"
+        path = folder / inside
+        before = path.read_text(encoding="utf-8")
+        after = changed(before, edit)
+        assert after != before
+        path.write_text(after, encoding="utf-8")
     return str(folder / mutant.base)
 
 

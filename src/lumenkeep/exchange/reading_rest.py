@@ -194,6 +194,7 @@ def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
     if rule.if_charted:
         details.append(Detail("Only", "Where all of this is charted."))
     numbers = (
+        rule.strength_at_most,
         rule.scrub_at_least,
         rule.scrub_at_most,
         rule.dry_at_least,
@@ -216,6 +217,9 @@ def _claims(tell: Citations, rule: Requirement) -> list[str]:
     claims: tuple[tuple[Any, str, Callable[[Any], str]], ...] = (
         (rule.agent, "the antiseptic is {}", items),
         (rule.not_agent, "the antiseptic is never {}", items),
+        (rule.not_holding, "the antiseptic never holds {}", listed),
+        (rule.barred, "there is no {}", items),
+        (rule.strength_at_most, "the antiseptic is of at most {}", tell.words),
         (rule.dressing, "the dressing is {}", items),
         (rule.not_dressing, "the dressing is never {}", items),
         (rule.verdict, "the answer is {}", _verdicts),
@@ -242,6 +246,10 @@ def _due_claims(tell: Citations, rule: Requirement) -> list[str]:
     found = []
     if rule.at_once:
         found.append("at once")
+    if rule.not_at_once:
+        found.append("never at once")
+    if rule.nothing_due:
+        found.append("not at all")
     if rule.no_clock:
         found.append("at no fixed time")
     if rest := rule.rests_at_least:

@@ -1,19 +1,22 @@
 """What a set does not hold of the core that no single number shows.
 
 Agents that hold and are used otherwise than published, people without their part,
-directions nobody watches, facts that nobody sees by looking, times in the wrong order.
+directions nobody watches, facts that nobody sees by looking, tasks due of themselves,
+a kit's film that fits nobody, times in the wrong order.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.model.quantities import whole_or_not
 from lumenkeep.model.times import CalendarSpan, Elapsed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
+    from lumenkeep.policy.child_rules import FilmSize
     from lumenkeep.policy.core import Core
     from lumenkeep.policy.numbers import DatedValue
     from lumenkeep.policy.policy import Policy
@@ -23,11 +26,14 @@ Found = tuple[str, tuple["Rule", ...], str]
 SEEN_AT_THE_SITE = frozenset(("findings", "skin_at_site"))
 """Facts that a look at the bared site settles."""
 DIRECTIONS = frozenset(("outward", "inward"))
+FILM = "film"
 PARTS = ("operator", "assistant")
 WORDS = {
     "back-and-forth": "back and forth",
     "outward-circles": "in circles outward",
 }
+FOUND = frozenset(("includes", "includes_all"))
+"""Comparisons by which something was found."""
 EXCHANGE = "exchange the two, or correct one of them"
 
 
@@ -53,7 +59,21 @@ def misshapen(policy: Policy, core: Core, day: date) -> Iterator[Found]:
                 (rule,),
                 'write if_unknown = "ask"',
             )
+    yield from _due_of_itself(policy)
+    yield from _kit(policy, day)
     yield from _in_order(policy, day)
+
+
+def _due_of_itself(policy: Policy) -> Iterator[Found]:
+    """Yield what makes a task due though nothing was found."""
+    for rule in policy.at_once:
+        found = [any(c.test in FOUND for c in row) for row in rule.when]
+        if not all(found) or not found:
+            yield (
+                f"'{rule.id}' makes a task due at once whatever is found.",
+                (rule,),
+                "let every row of 'when' name a finding, or write an [[interval]]",
+            )
 
 
 def _agents(policy: Policy, core: Core, loose: set[str]) -> Iterator[Found]:
@@ -71,6 +91,12 @@ def _agents(policy: Policy, core: Core, loose: set[str]) -> Iterator[Found]:
             f"write it as published; whoever means it names '{agent.id}' under "
             "[[loosened]], with reason and source"
         )
+        for substance in sorted(set(agent.contains) - set(known.contains)):
+            yield (
+                f"'{agent.id}' is said to hold {substance}; published, it does not.",
+                (agent, known),
+                "give what holds it another id",
+            )
         for substance in sorted(set(known.contains) - set(agent.contains)):
             yield (
                 f"'{agent.id}' is said to hold no {substance}; it does.",
@@ -95,6 +121,31 @@ def _people(policy: Policy) -> Iterator[Found]:
                 (rule,),
                 "add the role under roles, with what falls to it",
             )
+
+
+def _kit(policy: Policy, day: date) -> Iterator[Found]:
+    """Yield each film of the kit that is no child's size, on any day to come."""
+    films = {s.item for s in policy.supplies if s.size_of == FILM}
+    sizes = {size for film in policy.films for size in _sizes(policy, film, day)}
+    for row in policy.kit:
+        if row.item in films and row.size is not None and row.size not in sizes:
+            known = ", ".join(sorted(sizes))
+            yield (
+                f"The kit's {row.item}, {row.size}, fits no child; films are {known}.",
+                (row, *policy.films),
+                "write the size of the film that lies in it, as the film rules have it",
+            )
+
+
+def _sizes(policy: Policy, film: FilmSize, day: date) -> Iterator[str]:
+    """Yield the sizes of a film from a day on, in words as they are laid out."""
+    sides = [policy.numbers[film.width], policy.numbers[film.height]]
+    starts = {v.start for side in sides for v in side.values if v.start > day}
+    for at in (day, *sorted(starts)):
+        here = [side.on(at) for side in sides]
+        if all(here):
+            wide, high = (whole_or_not(_size(one)) for one in here if one)
+            yield f"{wide} × {high} mm"
 
 
 def _in_order(policy: Policy, day: date) -> Iterator[Found]:

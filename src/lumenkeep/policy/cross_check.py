@@ -174,7 +174,18 @@ def _overrides(policy: Policy) -> list[Fault]:
 
 def _kit(policy: Policy) -> list[Fault]:
     items = [supply.item for supply in policy.supplies]
-    return [
+    first: dict[str, str] = {}
+    twice = [
+        Fault(
+            "policy-same-item",
+            f"Two rows say how much of '{row.item}' lies in the kit.",
+            row.where,
+            f"keep one of the two; the other stands at {first[row.item]}",
+        )
+        for row in policy.kit
+        if first.setdefault(row.item, row.where) != row.where
+    ]
+    return twice + [
         Fault(
             "policy-no-such-supply",
             f"The kit holds '{row.item}', which is no supply of this set.",

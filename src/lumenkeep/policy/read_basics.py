@@ -283,8 +283,13 @@ class Reading:
     into: Gathered
     agents: tuple[str, ...]
 
-    def shared(self, row: Reader, id_: str | None = None) -> dict[str, Any]:
-        """Return the fields that every rule has."""
+    def shared(
+        self, row: Reader, id_: str | None = None, *, conditions: bool = True
+    ) -> dict[str, Any]:
+        """Return the fields that every rule has.
+
+        Without ``conditions`` the rule counts always, and a key for them is unknown.
+        """
         name = id_ or row.text("id", needed=True) or "without-id"
         return {
             "id": name,
@@ -292,7 +297,9 @@ class Reading:
             "source": source_ref(row, self.into),
             "how": row.word("how", HOW),
             "where": row.where,
-            "when": read_when(row, name, self.into, {"agent": self.agents}),
+            "when": read_when(row, name, self.into, {"agent": self.agents})
+            if conditions
+            else (),
             "numbers": numbers_named(row, self.into),
         }
 

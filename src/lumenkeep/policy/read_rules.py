@@ -182,7 +182,7 @@ def _supply(row: Reader, reading: Reading) -> Supply:
 
 
 def _kit_item(row: Reader, reading: Reading) -> KitItem:
-    shared = reading.shared(row)
+    shared = reading.shared(row, conditions=False)
     return KitItem(
         **shared,
         item=row.text("item", needed=True) or "",
@@ -241,11 +241,14 @@ def _requirement(row: Reader, reading: Reading) -> Requirement:
         **shared,
         agent=row.words("agent", reading.agents),
         not_agent=row.words("not_agent", reading.agents),
+        not_holding=row.words("not_holding", FACTS["sensitivities"].allowed),
         dressing=row.words("dressing", DRESSINGS),
         not_dressing=row.words("not_dressing", DRESSINGS),
         verdict=row.words("verdict", VERDICTS),
         if_charted=row.flag("if_charted"),
+        barred=row.words("barred", BATHS),
         residue_removed=row.flag("residue_removed"),
+        strength_at_most=reading.may(row, "strength_at_most", "percent", id_),
         scrub_at_least=reading.may(row, "scrub_at_least", "elapsed", id_),
         scrub_at_most=reading.may(row, "scrub_at_most", "elapsed", id_),
         dry_at_least=reading.may(row, "dry_at_least", "elapsed", id_),
@@ -253,7 +256,9 @@ def _requirement(row: Reader, reading: Reading) -> Requirement:
         staff_at_least=reading.may(row, "staff_at_least", "count", id_),
         task=row.word("task", TASKS) or "dressing",
         at_once=row.flag("at_once"),
+        not_at_once=row.flag("not_at_once"),
         no_clock=row.flag("no_clock"),
+        nothing_due=row.flag("nothing_due"),
         stays_at_most=reading.may(row, "stays_at_most", "time", id_),
         stays_at_least=reading.may(row, "stays_at_least", "time", id_),
         rests_at_least=reading.may(row, "rests_at_least", "time", id_),

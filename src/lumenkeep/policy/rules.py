@@ -208,17 +208,23 @@ class Requirement(Rule):
     ``scrub_at_most`` bounds what a site adds to the agent's own scrub, and goes before any
     ``scrub_at_least``: where both speak of a child, the shorter scrub is the right one.
     ``at_once``, ``no_clock``, the stays and the rest speak of ``task``; before
-    ``rests_at_least`` it is not done again without a finding. ``film_at_most`` is the
-    longer side of the film, ``weighing_at_most`` how long a weighing counts.
+    ``rests_at_least`` it is not done again without a finding. With ``nothing_due`` the
+    task does not arise, and with ``not_at_once`` no finding makes it due. ``film_at_most``
+    is the longer side of the film, ``weighing_at_most`` how long a weighing counts.
+    ``not_holding`` are substances of which no agent may hold them all, whatever it is
+    called; ``strength_at_most`` bounds a percentage; ``barred`` are baths.
     """
 
     agent: tuple[str, ...]
     not_agent: tuple[str, ...]
+    not_holding: tuple[str, ...]
     dressing: tuple[str, ...]
     not_dressing: tuple[str, ...]
     verdict: tuple[str, ...]
     if_charted: bool
+    barred: tuple[str, ...]
     residue_removed: bool
+    strength_at_most: str | None
     scrub_at_least: str | None
     scrub_at_most: str | None
     dry_at_least: str | None
@@ -226,7 +232,9 @@ class Requirement(Rule):
     staff_at_least: str | None
     task: str
     at_once: bool
+    not_at_once: bool
     no_clock: bool
+    nothing_due: bool
     stays_at_most: str | None
     stays_at_least: str | None
     rests_at_least: str | None

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 NOT_MEANT = frozenset(("because", "source", "how", "where", "numbers", "reports", "id"))
 NUMBERS = frozenset(
     (
-        "scrub_at_least", "scrub_at_most", "dry_at_least", "swabs_at_least",
+        "strength_at_most", "scrub_at_least", "scrub_at_most", "dry_at_least", "swabs_at_least",
         "staff_at_least", "stays_at_most", "stays_at_least", "rests_at_least", "film_at_most", "weighing_at_most",
         "at_least", "low", "high",
     )

@@ -160,7 +160,7 @@ TIMES = (
         put='value = 10, source = "NovaScotia"',
         fails="safe",
         rule="require-alcohol-times",
-        where="us-guideline/requirements.toml: require",
+        where=PUBLISHED,
         shows=lambda s: s.agent == ALCOHOL and s.scrub_s == 30,
     ),
 )

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from tests.policy.mutants import (
+    american,
+    british,
     care,
     dropped,
     eased,
     growing,
     held,
+    house,
     lengths,
     limits,
     orders,
@@ -36,4 +39,7 @@ MUTANTS = (
     *unsound.MUTANTS,
     *world.MUTANTS,
     *worn.MUTANTS,
+    *house.MUTANTS,
+    *american.MUTANTS,
+    *british.MUTANTS,
 )

@@ -158,7 +158,7 @@ MOVED = (
         put='value = 1, source = "SHEA22", how = "memory" }]',
         fails="safe",
         rule="require-no-pad-under-2-months",
-        where=REQUIRED,
+        where="published/requirements.toml: require",
         shows=lambda s: s.dressing == GEL and s.may_be_younger_than(months=2),
     ),
     Mutant(

@@ -25,6 +25,17 @@ DAY_H = 24
 
 
 @dataclass(frozen=True, kw_only=True)
+class Edit:
+    """A change that goes with another: the fields as in `Mutant`."""
+
+    file: str
+    find: str = ""
+    put: str = ""
+    drop: str = ""
+    add: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Mutant:
     """One wrong change.
 
@@ -43,6 +54,8 @@ class Mutant:
         Id of the one rule to take out whole, instead of ``find``.
     add
         Text put at the end of the file.
+    also
+        Further changes, as of the hospital's own requirement that would have told.
     fails
         The property that must not be proved; "faulty" where the set is refused
         already when it is read, with ``code``; "core" where no child is needed to see
@@ -67,6 +80,7 @@ class Mutant:
     put: str = ""
     drop: str = ""
     add: str = ""
+    also: tuple[Edit, ...] = ()
     code: str = ""
     rule: str = ""
     where: str = ""

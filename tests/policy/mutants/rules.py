@@ -106,7 +106,7 @@ DROPPED = (
         drop="chg-pad-young",
         fails="safe",
         rule="require-no-pad-under-2-months",
-        where=REQUIRED,
+        where="published/requirements.toml: require",
         shows=lambda s: s.dressing == GEL and s.may_be_younger_than(months=2),
     ),
     Mutant(
@@ -211,7 +211,7 @@ DROPPED = (
         "takes_away = true",
         fails="safe",
         rule="require-chlorhexidine-from-one-year",
-        where="uk-guideline/requirements.toml: require",
+        where="published/requirements.toml: require",
         shows=lambda s: s.agent != CHG and s.may_be_as_old_as(months=12),
     ),
 )

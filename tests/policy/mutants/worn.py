@@ -267,7 +267,7 @@ STAYS_ON = (
         'when = [{ age = { below = "chg-pad-age" } }]',
         fails="safe",
         rule="require-no-pad-under-2-months",
-        where="quillmere/requirements.toml",
+        where="published/requirements.toml: require",
         shows=lambda s: s.may_be_younger_than(months=2) and not s.is_due_under(DISC),
     ),
     Mutant(

@@ -35,6 +35,9 @@ SETS = [*shipped_sets(), "published"]
 FIRST_PART = """\
 Quillmere Children's: changing a central line's dressing
 Version 2026.1 (quillmere), digest {digest}
+Loosened, against what every set is held to: require-no-iodine-on-the-smallest. For the
+smallest, iodine is the house's only way when chlorhexidine is out; it is always taken
+off again. (Common practice at the bedside)
 Taken out of what it extends: visual-phlebitis.
 Said anew by quillmere, over published: rule chlorhexidine-alcohol, rule
 povidone-iodine, rule supply-saline.
@@ -379,15 +382,20 @@ def test_every_claim_of_a_requirement_is_told() -> None:
         "not_agent": ("povidone-iodine",),
         "dressing": ("gauze",),
         "not_dressing": ("gauze",),
+        "not_holding": ("alcohol",),
+        "barred": ("chlorhexidine-bath",),
         "verdict": ("stop",),
         "residue_removed": True,
+        "strength_at_most": "chg-alcohol-strength",
         "scrub_at_least": "chg-dry",
         "scrub_at_most": "chg-dry",
         "dry_at_least": "chg-dry",
         "swabs_at_least": "chg-swabs",
         "staff_at_least": "chg-swabs",
         "at_once": True,
+        "not_at_once": True,
         "no_clock": True,
+        "nothing_due": True,
         "stays_at_most": "set-lipid",
         "stays_at_least": "set-lipid",
         "rests_at_least": "set-lipid",

@@ -66,6 +66,13 @@ def by_times(answer: SymbolicAnswer, agent: str) -> Led:
         yield from _numbers(answer, counts, (live.rule.scrub, live.rule.dry))
 
 
+def by_strength(answer: SymbolicAnswer, agent: str) -> Led:
+    """Yield the agent and how strong it is."""
+    used = answer.policy.agents[agent]
+    yield YES, used
+    yield from _numbers(answer, YES, (used.strength,))
+
+
 def by_staff(answer: SymbolicAnswer) -> Led:
     """Yield the rules of people that may count."""
     for live in answer.book.staffing:
@@ -88,11 +95,18 @@ def by_film_and_weighing(answer: SymbolicAnswer, rule: Requirement) -> Led:
             yield from _numbers(answer, may, (weighing.rule.counts_for,))
 
 
+def by_bars(answer: SymbolicAnswer, rule: Requirement, item: str) -> Led:
+    """Yield the bars on an item that might have held, and did not."""
+    yield from _let_through(answer, rule, item)
+
+
 def by_at_once(answer: SymbolicAnswer, rule: Requirement) -> Led:
-    """Yield the rules that make the task due at once, and did not."""
+    """Yield the rules that make the task due at once: that did not, or ought not to."""
     for live in answer.book.at_once:
         if live.rule.task == rule.task and _shared(rule, live.rule):
-            yield from _with_numbers(answer, z3.Not(answer.rule(live).holds), live)
+            held = answer.rule(live).holds
+            part = z3.Not(held) if rule.at_once else held
+            yield from _with_numbers(answer, part, live)
 
 
 def _by_choice(
