@@ -103,7 +103,8 @@ def _believed(policy: Policy, book: RuleBook) -> Iterator[str]:
         )
     yield (
         f"Nobody is older than {OLDEST_YEARS} years; a birth of which only the day is "
-        "known lies within 25 hours, and a month has 28 to 31 days."
+        "known lies within 25 hours, and a month has 28 to 31 days, two of them 59 to "
+        "62, and so on by the calendar."
     )
     yield (
         "A child that grows gets no lighter and changes its mass at the earliest after a "

@@ -12,6 +12,7 @@ import calendar
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from functools import lru_cache
+from itertools import product
 
 from lumenkeep.model.quantities import (
     SECONDS_PER_DAY,
@@ -20,7 +21,12 @@ from lumenkeep.model.quantities import (
 )
 
 MONTHS_PER_YEAR = 12
-SHORTEST_MONTH, LONGEST_MONTH = 28, 31
+CLOCKS_MOVE = timedelta(hours=26)
+"""More than clocks ever move: a zone that skips a day, and summer time beside it."""
+DAYS_THAT_MATTER = (1, 29, 30, 31)
+"""Days of a month from which months may be of a different length than from others."""
+YEARS_OF_EACH_KIND = (*range(1996, 2000), *range(2096, 2100))
+"""Starts from which months lie as from any other: each place of a leap day, and none."""
 
 
 def utc(instant: datetime) -> datetime:
@@ -104,6 +110,13 @@ class CalendarSpan:
         """Return a time surely shorter, and one surely longer, whatever the start."""
         return _bounds(self.months, self.days)
 
+    def is_never_later(self, other: CalendarSpan) -> bool:
+        """Return whether this span is over no later than another from the same start."""
+        if self.months <= other.months and self.days <= other.days:
+            return True
+        most = days_of_months(self.months)[1] + self.days
+        return most <= days_of_months(other.months)[0] + other.days
+
     def nominal_hours(self) -> float:
         """Return the length in hours when no clock changes; months count 30 days."""
         return float((self.months * 30 + self.days) * 24)
@@ -135,10 +148,30 @@ def _by_the_calendar(months: int, days: int, start: datetime, zone: tzinfo) -> d
 
 @lru_cache(maxsize=1024)
 def _bounds(months: int, days: int) -> tuple[timedelta, timedelta]:
+    fewest, most = days_of_months(months)
     return (
-        timedelta(days=months * SHORTEST_MONTH + days - 2),
-        timedelta(days=months * LONGEST_MONTH + days + 2),
+        timedelta(days=fewest + days) - CLOCKS_MOVE,
+        timedelta(days=most + days) + CLOCKS_MOVE,
     )
+
+
+@lru_cache(maxsize=1024)
+def days_of_months(months: int) -> tuple[int, int]:
+    """Return the fewest and the most days that so many months in a row can have.
+
+    Examples
+    --------
+    >>> days_of_months(2)
+    (59, 62)
+    """
+    found = set()
+    for year, month, day in product(
+        YEARS_OF_EACH_KIND, range(1, MONTHS_PER_YEAR + 1), DAYS_THAT_MATTER
+    ):
+        if day <= calendar.monthrange(year, month)[1]:
+            start = datetime(year, month, day, tzinfo=UTC)
+            found.add((_by_the_calendar(months, 0, start, UTC) - start).days)
+    return min(found), max(found)
 
 
 Span = Elapsed | CalendarSpan

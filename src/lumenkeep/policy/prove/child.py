@@ -251,8 +251,9 @@ class SymbolicChild:
 
     def _in_order(self) -> None:
         """A longer span is reached no earlier than a shorter one."""
-        spans = list(self.calendar)
-        for shorter, longer in itertools.pairwise(spans):
+        for shorter, longer in itertools.permutations(self.calendar, 2):
+            if not shorter.is_never_later(longer):
+                continue
             for before, after in zip(
                 self.calendar[shorter], self.calendar[longer], strict=True
             ):
