@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from lumenkeep.asepsis.procedure import AsepsisRule, Step
@@ -73,6 +73,8 @@ class Act:
         It scrubs the skin with fewer swabs than the plan says.
     few
         It takes fewer pairs of gloves, or masks, than people put them on.
+    said
+        What a rule may ask of it, as `rules.said_of` tells it.
     leaves_residue, may_pool
         Whether a scrub leaves what is to be taken off again; whether it may run into
         folds and under a small baby, so that somebody must look.
@@ -91,6 +93,7 @@ class Act:
     leaves_residue: bool
     may_pool: bool
     tests: tuple[Test, ...]
+    said: Mapping[str, frozenset[str]] | None = None
 
     @property
     def takes_from_field(self) -> bool:

@@ -143,7 +143,8 @@ class Maker:
             may_pool=self.may_pool,
             tests=(),
         )
-        return replace(act, tests=self._tests.tests_for(act))
+        read = self._tests.read(act)
+        return replace(act, tests=read.tests, said=read.said)
 
     def _counts(
         self, counts: tuple[tuple[str, int | str], ...]

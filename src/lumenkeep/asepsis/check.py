@@ -6,7 +6,6 @@ no longer does.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,7 +13,7 @@ from lumenkeep.asepsis.act import any_row, breaks_any
 from lumenkeep.asepsis.branch import times_of
 from lumenkeep.asepsis.effects import applied, lacking
 from lumenkeep.asepsis.heads import head_faults
-from lumenkeep.asepsis.rules import matches, said_of
+from lumenkeep.asepsis.rules import Told
 from lumenkeep.asepsis.state import State, in_words
 
 if TYPE_CHECKING:
@@ -25,8 +24,6 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.endings import Ending
     from lumenkeep.asepsis.procedure import Needed
 
-Said = Mapping[str, frozenset[str]]
-"""What a step says, as `said_of` tells it."""
 SINGLE_USE = "R-A14"
 END = "end"
 NO_RESET = "no-reset"
@@ -208,7 +205,7 @@ def _unsafe(ending: Ending, state: State) -> Break:
 
 def forgotten(branch: Branch) -> list[Needed]:
     """Return the steps that a branch must not forget and that are not in their place."""
-    told = [said_of(act) for act in branch.acts]
+    told = Told(branch.acts)
     return [
         one
         for one in branch.maker.needed
@@ -218,40 +215,38 @@ def forgotten(branch: Branch) -> list[Needed]:
     ]
 
 
-def _is_there(needed: Needed, told: Sequence[Said], times: int) -> bool:
+def _is_there(needed: Needed, told: Told, times: int) -> bool:
     if needed.every:
         return _unfollowed(needed, told) is None
-    after, before = _around(needed, told)
-    first = max(after, default=-1) if needed.after else -1
-    last = min(before, default=len(told))
-    found = [has for has in told[first + 1 : last] if matches(has, needed.on)]
+    first = max(told.places(needed.after), default=-1) if needed.after else -1
+    last = _first_after(needed, told)
+    found = [place for place in told.places(needed.on) if first < place < last]
     return len(found) >= times
 
 
-def _around(needed: Needed, told: Sequence[Said]) -> tuple[list[int], list[int]]:
-    """Return where steps stand that one must follow, and that it must stand before."""
-    after = [p for p, has in enumerate(told) if matches(has, needed.after)]
-    if not needed.before:
-        return after, []
-    return after, [p for p, has in enumerate(told) if matches(has, needed.before)]
+def _first_after(needed: Needed, told: Told) -> int:
+    """Return where the first step stands that it must stand before."""
+    before = told.places(needed.before) if needed.before else ()
+    return min(before, default=len(told.said))
 
 
-def _unfollowed(needed: Needed, told: Sequence[Said]) -> int | None:
+def _unfollowed(needed: Needed, told: Told) -> int | None:
     """Return the first step that is not followed as each of its kind must be."""
-    after, before = _around(needed, told)
+    after, there = told.places(needed.after), told.places(needed.on)
+    before = told.places(needed.before) if needed.before else ()
     for place in after:
-        end = min((p for p in (*after, *before) if p > place), default=len(told))
-        if not any(matches(has, needed.on) for has in told[place + 1 : end]):
+        end = min((p for p in (*after, *before) if p > place), default=len(told.said))
+        if not any(place < p < end for p in there):
             return place
     return None
 
 
 def _forgotten(needed: Needed, branch: Branch) -> Break:
-    told = [said_of(act) for act in branch.acts]
-    _, before = _around(needed, told)
-    place = _unfollowed(needed, told) if needed.every else min(before, default=None)
+    told = Told(branch.acts)
+    place = _unfollowed(needed, told) if needed.every else _first_after(needed, told)
+    at_end = place is None or place == len(branch.acts)
     return Break(
-        step=END if place is None else branch.acts[place].step.id,
+        step=END if place is None or at_end else branch.acts[place].step.id,
         rule=needed.rule,
         table=needed.id,
         says=needed.says,

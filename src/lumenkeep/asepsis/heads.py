@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.asepsis.act import any_row
-from lumenkeep.asepsis.rules import compiled_rows, matches, said_of, said_of_step
+from lumenkeep.asepsis.rules import Told, compiled_rows, matches, said_of_step
 from lumenkeep.asepsis.state import in_words
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def head_faults(branch: Branch, last: State) -> Iterator[HeadFault]:
     last
         State after its last step.
     """
-    told = [said_of(act) for act in branch.acts]
+    told = Told(branch.acts)
     for head in branch.maker.heads:
         for at, rows, state in (
             (START, head.starts, branch.start),
@@ -87,7 +87,7 @@ def _of_task(
     head: Head,
     task: str,
     branch: Branch,
-    told: Sequence[Mapping[str, frozenset[str]]],
+    told: Told,
 ) -> Iterator[HeadFault]:
     """Yield where a due task is counted that is not done, or done and not counted."""
     is_done, counts = _does(head.does, told), task in branch.resets
@@ -97,13 +97,15 @@ def _of_task(
         yield HeadFault(head, IN_HEAD, f"does it, and resets no {task}", head.mend)
 
 
-def _does(
-    acts: Sequence[Mapping[str, tuple[str, ...]]],
-    told: Sequence[Mapping[str, frozenset[str]]],
-) -> bool:
+def _does(acts: Sequence[Mapping[str, tuple[str, ...]]], told: Told) -> bool:
     """Return whether steps do some acts, in their order."""
-    left = iter(told)
-    return all(any(matches(has, on) for has in left) for on in acts)
+    last = -1
+    for on in acts:
+        place = min((p for p in told.places(on) if p > last), default=None)
+        if place is None:
+            return False
+        last = place
+    return True
 
 
 def _instead(rows: Rows, state: State) -> str:

@@ -6,10 +6,10 @@ A rule is a table (`procedure.AsepsisRule`). For a step that it speaks of it bec
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.asepsis.act import Act, CompiledRows, Test
 from lumenkeep.asepsis.procedure import AsepsisRule
@@ -17,7 +17,7 @@ from lumenkeep.asepsis.state import INDEX, OF_THE_ACTOR
 from lumenkeep.asepsis.words import NOTHING_USED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator
 
     from lumenkeep.asepsis.procedure import Step
     from lumenkeep.asepsis.when import Rows
@@ -34,6 +34,13 @@ def compiled_rows(rows: Rows, person: str) -> CompiledRows:
     )
 
 
+class Read(NamedTuple):
+    """What the rules ask of an act, and what the act says."""
+
+    tests: tuple[Test, ...]
+    said: Mapping[str, frozenset[str]]
+
+
 @dataclass(frozen=True, eq=False)
 class ReadRules:
     """The rules of one setting, with the tests of each act that was asked about.
@@ -42,10 +49,10 @@ class ReadRules:
     """
 
     rules: tuple[AsepsisRule, ...]
-    kept: dict[Hashable, tuple[Test, ...]] = field(default_factory=dict)
+    kept: dict[Hashable, Read] = field(default_factory=dict)
 
-    def tests_for(self, act: Act) -> tuple[Test, ...]:
-        """Return a test for each rule that speaks of the act."""
+    def read(self, act: Act) -> Read:
+        """Return a test for each rule that speaks of the act, and what the act says."""
         step = act.step
         key = (
             *(
@@ -63,12 +70,13 @@ class ReadRules:
         if found is None:
             has = said_of(act)
             people = [person for person in act.people if person != "near"]
-            found = self.kept[key] = tuple(
+            tests = tuple(
                 test
                 for rule in self.rules
                 if matches(has, rule.on)
                 for test in _tests(rule, people)
             )
+            found = self.kept[key] = Read(tests, has)
         return found
 
 
@@ -80,7 +88,7 @@ def book_of(rules: tuple[AsepsisRule, ...]) -> ReadRules:
 
 def tests_for(act: Act, rules: tuple[AsepsisRule, ...]) -> tuple[Test, ...]:
     """Return a test for each rule that speaks of the act."""
-    return book_of(rules).tests_for(act)
+    return book_of(rules).read(act).tests
 
 
 def _tests(rule: AsepsisRule, people: list[str]) -> Iterator[Test]:
@@ -108,6 +116,8 @@ def _speaks_of_the_actor(rule: AsepsisRule) -> bool:
 
 def said_of(act: Act) -> Mapping[str, frozenset[str]]:
     """Return what a rule may ask of an act, with the act's own words."""
+    if act.said is not None:
+        return act.said
     return {
         **said_of_step(act.step),
         "takes": frozenset({"field" if act.takes_from_field else "nothing"}),
@@ -128,6 +138,25 @@ def said_of_step(step: Step) -> Mapping[str, frozenset[str]]:
         "manner": frozenset(step.manner),
         "uses": frozenset(item for item, _ in step.uses) or frozenset({NOTHING_USED}),
     }
+
+
+class Told:
+    """What the acts of a branch say, found again by their verbs."""
+
+    def __init__(self, acts: Iterable[Act]) -> None:
+        self.said = [said_of(act) for act in acts]
+        self._by_verb: dict[str, list[int]] = {}
+        for place, has in enumerate(self.said):
+            for verb in has["verb"]:
+                self._by_verb.setdefault(verb, []).append(place)
+
+    def places(self, on: Mapping[str, tuple[str, ...]]) -> list[int]:
+        """Return where acts stand that are asked about, in order."""
+        verbs = on.get("verb")
+        among: Iterable[int] = range(len(self.said))
+        if verbs is not None:
+            among = sorted(p for verb in verbs for p in self._by_verb.get(verb, ()))
+        return [place for place in among if matches(self.said[place], on)]
 
 
 def matches(

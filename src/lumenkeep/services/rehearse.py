@@ -20,6 +20,7 @@ from lumenkeep.services.setting_words import (
     OF_THE_CHILD,
     Words,
     alike,
+    beside_procedure,
     every_setting,
     when_procedure,
 )
@@ -273,7 +274,8 @@ class Stage:
         kinds = self.kinds(procedure)
         held = [c for c in self.bedside.checks if when_procedure(c.when, kinds)]
         counted = {one.times for one in held if isinstance(one, Needed) and one.times}
-        return tuple(dict.fromkeys(c.when for c in held if c.when)), counted
+        whens = (beside_procedure(check.when, kinds) for check in held)
+        return tuple(dict.fromkeys(when for when in whens if when)), counted
 
     def settings_of(self, procedure: Procedure) -> Iterator[Words]:
         """Yield every choice of words for the facts that make branches."""

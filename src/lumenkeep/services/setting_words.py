@@ -26,10 +26,11 @@ if TYPE_CHECKING:
         SafeEnding,
         Step,
     )
-    from lumenkeep.asepsis.when import When
+    from lumenkeep.asepsis.when import Condition, When
     from lumenkeep.policy import Policy
 
 Words = dict[str, tuple[str, ...]]
+PROCEDURE = "procedure"
 UNKNOWN = ""
 """Stands in a class for a fact that nobody knows."""
 OF_THE_CHILD = ("site", "unit", "worn", "lumens")
@@ -69,10 +70,24 @@ def alike(
 
 def when_procedure(when: When, kinds: Collection[str]) -> bool:
     """Return whether conditions may hold for a procedure, by what it is alone."""
-    rows = ([c for c in row if c.fact == "procedure"] for row in when)
-    return not when or any(
-        all(any(kind in c.words for kind in kinds) is c.wanted for c in row)
-        for row in rows
+    return not when or any(_is_of(row, kinds) for row in when)
+
+
+def beside_procedure(when: When, kinds: Collection[str]) -> When:
+    """Return on what conditions hang beside the procedure; nothing where on nothing."""
+    rows = [
+        tuple(c for c in row if c.fact != PROCEDURE)
+        for row in when
+        if _is_of(row, kinds)
+    ]
+    return () if () in rows else tuple(rows)
+
+
+def _is_of(row: Iterable[Condition], kinds: Collection[str]) -> bool:
+    return all(
+        any(kind in c.words for kind in kinds) is c.wanted
+        for c in row
+        if c.fact == PROCEDURE
     )
 
 
