@@ -69,6 +69,7 @@ OWN: list[Row] = [
     (DRESSING, "Who wiped the table? It was ready, you say.", [starts(site="covered", agreement="unasked", surface="ready"), drop("PR8")], "start", "begins-with-nothing-done", {}),
     (REMOVAL, "The clamps were closed before, were they?", [starts(site="covered", length="known", agreement="unasked", pump="running", clamp="on"), drop("R7")], "start", "begins-with-nothing-done", {}),
     (PORT, "The old needle was out already? It is in the child.", [starts(**RUNNING, needle="out"), drop("I7")], "start", "begins-with-a-needle", {}),
+    (PORT, "Locked already? It ran until I stopped it.", [starts(**RUNNING, lumen="locked"), drop("I4")], "start", "begins-with-nothing-done", {}),
     # --- how it ends
     (DRESSING, "Covered, yes. And your gloves?", [headed(ends=((("site", frozenset({"covered-again"})),),)), drop("CL2", "CL3", "CL9")], "end", "ends-with-clean-hands", {}),
     (DRESSING, "The pump still stands.", [headed(ends=()), drop("CL6")], "end", "ends-covered-again", {}),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from lumenkeep.asepsis.heads import kinds_of
 from lumenkeep.exchange.reading_parts import (
     Citations,
     Detail,
@@ -16,6 +17,7 @@ from lumenkeep.exchange.reading_setting import condition_words
 from lumenkeep.exchange.reading_words import capital, listed, value_words
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
     from datetime import date
 
     from lumenkeep.asepsis.procedure import Bedside, Procedure, Step
@@ -67,8 +69,9 @@ def _section(
             f"{again.called.lower()}, one after the other."
         )
     statements = []
+    kinds = kinds_of(procedure, bedside.kinds)
     for step in procedure.steps:
-        when = when_in(step.when, procedure.id)
+        when = when_in(step.when, kinds)
         if when is not None:
             told = replace(step, when=when)
             statements.append(_statement(tell, bedside, told, day))
@@ -80,14 +83,14 @@ def _section(
     )
 
 
-def when_in(when: When, procedure: str) -> When | None:
+def when_in(when: When, kinds: Collection[str]) -> When | None:
     """Return a step's conditions inside one procedure; None where it never holds there."""
     if not when:
         return ()
     rows = []
     for row in when:
         here = [c for c in row if c.fact == "procedure"]
-        if all((procedure in c.words) is c.wanted for c in here):
+        if all(any(k in c.words for k in kinds) is c.wanted for c in here):
             rows.append(tuple(c for c in row if c.fact != "procedure"))
     if not rows:
         return None

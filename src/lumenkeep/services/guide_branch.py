@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.branch import Branch, laid_out, length_of
 from lumenkeep.asepsis.check import walk
+from lumenkeep.asepsis.heads import kinds_of
 from lumenkeep.asepsis.procedure import Procedure
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.services.rehearse import Stage
@@ -91,10 +92,13 @@ def is_urgent(procedure: Procedure) -> bool:
     return not needs_assistant(procedure)
 
 
-def fits_line(procedure: str, case: Case) -> bool:
-    """Return whether a procedure is for this kind of line; never for an unknown one."""
-    kinds = LINES_OF.get(procedure)
-    return kinds is None or case.line.kind in kinds
+def fits_line(procedure: Procedure, bedside: Bedside, case: Case) -> bool:
+    """Return whether a procedure is for this kind of line; never for an unknown one.
+
+    By what it does, not by what a hospital calls it.
+    """
+    does = kinds_of(procedure, bedside.kinds)
+    return all(case.line.kind in LINES_OF[kind] for kind in does if kind in LINES_OF)
 
 
 def guided_branch(
@@ -126,7 +130,7 @@ def guided_branch(
     """
     stage = Stage.for_plan(policy, bedside, case, plan)
     written = stage.procedure(procedure)
-    _refuse_unfit(written, case, plan)
+    _refuse_unfit(written, bedside, case, plan)
     vary = dict(stage.vary_of(written))
     asked = tuple(
         Asked(f, vary[f], answers[f] if answers.get(f) in vary[f] else None)
@@ -152,7 +156,9 @@ def guided_branch(
     return GuidedBranch(stage, written, branch, asked, assumed)
 
 
-def _refuse_unfit(procedure: Procedure, case: Case, plan: Plan) -> None:
+def _refuse_unfit(
+    procedure: Procedure, bedside: Bedside, case: Case, plan: Plan
+) -> None:
     faults = []
     if needs_plan(procedure) and plan.verdict != "plan":
         faults.append(
@@ -163,7 +169,7 @@ def _refuse_unfit(procedure: Procedure, case: Case, plan: Plan) -> None:
                 "open the plan: it says what must be known, or who decides",
             )
         )
-    if not fits_line(procedure.id, case):
+    if not fits_line(procedure, bedside, case):
         faults.append(
             Fault(
                 "guide-wrong-line",

@@ -480,7 +480,7 @@ def test_every_step_of_every_procedure_is_told_in_order(name: str) -> None:
         steps = [
             step
             for step in bedside.procedures[id_].steps
-            if when_in(step.when, id_) is not None
+            if when_in(step.when, {id_}) is not None
         ]
         assert [one.text for one in statements_] == [
             f"{step.id}. {WHO[step.actor]}: {step.says}" for step in steps

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+import pytest
 from tests.asepsis_faults.orders import stage
 
+from lumenkeep.model import Case, Line
+from lumenkeep.services.guide_branch import fits_line
 from lumenkeep.services.rehearse import rehearse
 
 if TYPE_CHECKING:
@@ -63,3 +66,12 @@ def test_another_name_changes_nothing() -> None:
         assert tables(own(name, id=f"our-{name}")) == set()
         assert tables(own(name, step, id=f"our-{name}")) == tables(own(name, step))
         assert tables(own(name, step))
+
+
+@pytest.mark.parametrize(
+    ("kind", "fits"), [("non-tunnelled", True), ("tunnelled", False)]
+)
+def test_a_removal_of_another_name_is_for_the_same_lines(kind: str, fits: bool) -> None:
+    tidying = own("line-removal", id="tidying")
+
+    assert fits_line(tidying, stage().bedside, Case(line=Line(kind=kind))) is fits

@@ -195,7 +195,11 @@ def guide_links(found: LineAtHand, here: str = "") -> tuple[GuideLink, ...]:
     bedside = bedside_of(found.policy)
     address = reverse("guide-prepare", args=[found.record.key])
     case = found.record.state.case
-    names = [name for name in bedside.procedures if fits_line(name, case)]
+    names = [
+        name
+        for name, written in bedside.procedures.items()
+        if fits_line(written, bedside, case)
+    ]
     return tuple(
         GuideLink(
             bedside.procedures[name].title, f"{address}?procedure={name}", name == here
