@@ -22,7 +22,9 @@ from tests.asepsis_faults.by_a_nurse import (
     TWO,
     Row,
 )
-from tests.asepsis_faults.orders import alter, drop, headed, move
+from tests.asepsis_faults.orders import alter, drop, headed, move, repeat
+
+from lumenkeep.asepsis.procedure import Repeat
 
 GROIN = {"site": "femoral"}
 OLDER = {"masks": "child-too"}
@@ -52,6 +54,8 @@ OWN: list[Row] = [
     (DRESSING, "You put a film over the old dressing and called it a change.", [drop("D6")], "head", "counts-as-dressing", {}),
     # --- lumens, and what is asked
     (CONNECTOR, "Two lumens, one new connector.", [headed(repeat=None)], "end", "connector-changed", TWO),
+    (CONNECTOR, "The second lumen got no clamp, no pump and no check.", [headed(repeat=Repeat("N4", "N12", "lumens", "Lumen"))], "end", "rates-of-each-lumen", TWO),
+    (CONNECTOR, "You paused and clamped the first one only.", [headed(repeat=Repeat("N6a", "N15", "lumens", "Lumen"))], "end", "connector-filled", TWO),
     (CONNECTOR, "The second one was never flushed.", [drop("N12-2")], "N9-2", "connector-flushed", TWO),
     (CONNECTOR, "You scrubbed and filled one, and joined the other as it was.", [drop("N4-2")], "end", "connector-filled", TWO),
     (CONNECTOR, "You read the rates at the end, of the last lumen only.", [drop("N15")], "end", "rates-of-each-lumen", TWO),
@@ -181,6 +185,8 @@ OWN: list[Row] = [
     (SET, "You stopped the pump, and then looked for the new bag.", [move("S5", before="S3k")], "S4", "paused-no-longer-than-it-must", {}),
     (CONNECTOR, "Both pumps stood while you did the first lumen.", [move("N4p-2", before="N4")], "N4-2", "paused-no-longer-than-it-must", TWO),
     (COVER, "I opened the gauze with the hands that put the mask on.", [alter("E3b", actor="operator")], "E4", "hands-of-both", OPEN),
+    (DRESSING, "You turned the child over in sterile gloves.", [repeat("PR7", before="D13", actor="operator", touches=())], "again", "sterile-hands-stay", {}),
+    (DRESSING, "You wrote it down with the gloves on.", [repeat("CL7", before="D18", actor="operator")], "again", "sterile-hands-stay", {}),
     # --- a step that does not say what it is about
     (PORT, "It goes into the port, and where does it say that it is a needle?", [alter("I13", objects=("port",))], "I13", "about-needle-in", {}),
     (DRESSING, "A cover, of what? On what?", [alter("D18", objects=("child",))], "D18", "about-cover", {}),
