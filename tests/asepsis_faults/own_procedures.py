@@ -187,6 +187,11 @@ OWN: list[Row] = [
     (COVER, "I opened the gauze with the hands that put the mask on.", [alter("E3b", actor="operator")], "E4", "hands-of-both", OPEN),
     (DRESSING, "You turned the child over in sterile gloves.", [repeat("PR7", before="D13", actor="operator", touches=())], "again", "sterile-hands-stay", {}),
     (DRESSING, "You wrote it down with the gloves on.", [repeat("CL7", before="D18", actor="operator")], "again", "sterile-hands-stay", {}),
+    (DRESSING, "You opened the outer packs in your sterile gloves.", [repeat("D2", before="D13", actor="operator", touches=(), opens_all=False, opens=(("clear-film", 1),))], "again", "sterile-hands-stay", {}),
+    (PORT, "The field lay open for an hour while the cream worked.", [move("I0w", before="I9a")], "I0w", "no-field-waits", {}),
+    (DRESSING, "There is gauze under the film, and I cannot see the exit.", [alter("D18", uses=(("gauze-dressing", 1), ("clear-film", 1)))], "D18", "no-gauze-unplanned", {}),
+    (DRESSING, "You called it the tails, and stuck the pad on wet skin.", [move("SEC17", before="D14"), alter("SEC17", objects=("tails",))], "SEC17", "securement-on-dry", SECUREMENT),
+    (CONNECTOR, "Which joint did you open?", [alter("N7", objects=("lumen",))], "N7", "about-open-lumen", {}),
     # --- a step that does not say what it is about
     (PORT, "It goes into the port, and where does it say that it is a needle?", [alter("I13", objects=("port",))], "I13", "about-needle-in", {}),
     (DRESSING, "A cover, of what? On what?", [alter("D18", objects=("child",))], "D18", "about-cover", {}),
