@@ -69,7 +69,8 @@ def test_what_is_lost_is_found_in_a_copy(row: Row, tmp_path: Path) -> None:
     [one] = [one for one in found if one.id == id_]
     assert words in one.says
     assert all(one.places)
-    assert f"'{id_}' under [[loosened]]" in one.mend
+    assert f"names '{id_}' " in one.mend
+    assert "under [[loosened]]" in one.mend
 
 
 @pytest.mark.parametrize("row", FIRST_OF_ITS_FILE, ids=named)
@@ -173,6 +174,10 @@ def test_one_row_names_a_whole_procedure(tmp_path: Path) -> None:
 
 def test_a_step_of_a_part_is_named_once_or_in_one_procedure(tmp_path: Path) -> None:
     edit = drop("preparation", "PR6")
+    (tmp_path / "all").mkdir()
+    [one] = not_kept(copied(tmp_path / "all", edit), DAY)
+    assert one.id == "preparation.PR6"
+    assert "(in one procedure alone, as 'connector-change.PR6')" in one.mend
 
     policy = copied(tmp_path, edit, head=loosened("dressing-change.PR6"))
 

@@ -47,9 +47,10 @@ def test_a_wait_that_will_be_too_short_is_a_breach_from_that_day(
     assert any("step D14 “Wait." in b.says for b in part.breaches)
     assert all("agent povidone-iodine" in b.says for b in part.breaches)
     assert all(
-        where.startswith("published/procedures/dressing-change.toml: step[")
+        step.startswith("published/procedures/dressing-change.toml: step[")
+        and rule.startswith("published/procedures/asepsis.toml: rule[")
         for b in part.breaches
-        for _, where in b.rules
+        for (_, step), (_, rule) in [b.rules]
     )
 
 

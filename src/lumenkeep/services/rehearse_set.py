@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.heads import END, IN_HEAD, START
 from lumenkeep.errors import NoRuleError
+from lumenkeep.policy.core import CORE
 from lumenkeep.policy.cross_check import floor_faults
 from lumenkeep.policy.prove import Breach, Part
 from lumenkeep.policy.sane_check import insane, insane_steps
@@ -112,24 +113,28 @@ def _broken_on(
         late = Breach(fault.what, place, fault.mend, None)
         yield (fault.where,), lambda: late
         return
+    asked = {one.id: one.where for one in stage.bedside.checks}
     for rehearsal in rehearse_on(stage, (), walked):
         count.claims += sum(len(one.branch.acts) for one in rehearsal.branches)
         found = [b for one in rehearsal.branches for b in one.walk.breaks]
         for broken in found:
             key = (rehearsal.procedure.id, broken.step, broken.table)
-            yield key, partial(_breach, rehearsal, broken)
+            yield key, partial(_breach, rehearsal, broken, asked.get(broken.table))
 
 
-def _breach(rehearsal: Rehearsal, found: Break) -> Breach:
+def _breach(rehearsal: Rehearsal, found: Break, asked: str | None) -> Breach:
+    """Return a break in words: with the step, and the rule that a set may loosen."""
     procedure, step = rehearsal.procedure, step_of(rehearsal, found)
     at = f"step {found.step} “{step.says}”" if step else PLACES[found.step]
     where = done_where(rehearsal, found)
+    place = (step.id, step.where) if step else (procedure.id, procedure.where)
+    rule = ((found.table.removeprefix(CORE), asked),) if asked else ()
     return Breach(
         says=(
             f"{procedure.title}, {at}: {found.says} "
             f"({found.rule}; then {found.state}{where})"
         ),
-        rules=((step.id, step.where) if step else (procedure.id, procedure.where),),
+        rules=(place, *rule),
         mend=found.mend,
         shown_by=None,
     )

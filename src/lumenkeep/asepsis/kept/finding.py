@@ -20,17 +20,21 @@ class NotKept:
         published.
     procedure
         Id of the one procedure that it is about; None where it is about more.
+    in_one
+        What `[[loosened]]` calls it in one procedure alone, where it is about more.
     """
 
     id: str
     says: str
     places: tuple[str, ...]
     procedure: str | None = None
+    in_one: str | None = None
 
     @property
     def mend(self) -> str:
         """How to put it right, or to mean it openly."""
+        alone = f" (in one procedure alone, as '{self.in_one}')" if self.in_one else ""
         return (
-            f"put it back as published; whoever means it names '{self.id}' under "
-            "[[loosened]], with reason and source"
+            f"put it back as published; whoever means it names '{self.id}'{alone} "
+            "under [[loosened]], with reason and source"
         )

@@ -133,7 +133,13 @@ def _steps(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
         title = of.title if of else f"The {owner} of every procedure"
         step = one.step
         says = f"{title}, step {step.id} {sentence(step.says)}: {one.says}."
-        yield NotKept(f"{owner}.{step.id}", says, one.places, of.id if of else None)
+        yield NotKept(
+            f"{owner}.{step.id}",
+            says,
+            one.places,
+            procedure=of.id if of else None,
+            in_one=None if of else f"{one.procedure}.{step.id}",
+        )
 
 
 def _of_procedure(
