@@ -44,10 +44,10 @@ def _twice(
         for place, other in enumerate(variants):
             for one in variants[:place]:
                 if together(when_of(one), when_of(other), fixed):
-                    yield _fault(group, id_, one.where, other.where)
+                    yield _same(group, id_, one.where, other.where)
 
 
-def _fault(group: str, id_: str, first: str, other: str) -> Fault:
+def _same(group: str, id_: str, first: str, other: str) -> Fault:
     return Fault(
         "policy-same-id",
         f"The id '{id_}' is used twice ({group}).",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.errors import PolicyError
 from lumenkeep.policy.files import world_bounds
 from lumenkeep.policy.numbers import value_in_words
+from lumenkeep.policy.procedure_ids import ids_of_procedures
 from lumenkeep.services.kept_procedures import said_anew
 
 if TYPE_CHECKING:
@@ -31,8 +32,13 @@ def restated_in_words(policy: Policy) -> tuple[str, ...]:
 
 
 def rehearsed_in_words(policy: Policy) -> tuple[str, ...]:
-    """Return the sentences that a rehearsal begins with: what is loosened, and moved."""
-    return (*_loosened(policy), *_moved(policy))
+    """Return the sentences that a rehearsal begins with: of procedures only.
+
+    What the set loosens of them, and the steps that it does in another order.
+    """
+    core = policy.core.procedures if policy.core else None
+    of_procedures = ids_of_procedures(core.procedures) if core else frozenset()
+    return (*_loosened(policy, of_procedures), *_moved(policy))
 
 
 def weaker_in_words(policy: Policy) -> tuple[str, ...]:
@@ -40,11 +46,12 @@ def weaker_in_words(policy: Policy) -> tuple[str, ...]:
     return (*_loosened(policy), *_bounds(policy))
 
 
-def _loosened(policy: Policy) -> list[str]:
+def _loosened(policy: Policy, among: frozenset[str] | None = None) -> list[str]:
     return [
         f"Loosened, against what every set is held to: {one.id}. "
         f"{one.because.rstrip('.')}. ({policy.sources[one.source].title})"
         for one in policy.loosened
+        if among is None or one.id in among
     ]
 
 
