@@ -110,7 +110,7 @@ def test_a_fault_of_a_rule_to_come_is_told_once_with_its_first_day(
 ) -> None:
     """From 2030 gauze stays too long; in 2031 another number changes."""
     own = OwnSet(tmp_path).later(RULES, "pvi-dry", "2031-03-01", 180)
-    own.later("quillmere/dressing.toml", "dressing-gauze", "2030-01-01", 200)
+    own.later("quillmere/dressing.toml", "dressing-gauze", "2030-01-01", 10)
 
     broken = [b for part in prove_parts(own.read(), DAY) for b in part.breaches]
 
