@@ -16,6 +16,7 @@ from lumenkeep.policy import load_policy
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import date
 
     from lumenkeep.policy import Policy
     from lumenkeep.policy.prove import Breach, Part
@@ -51,13 +52,16 @@ def breach_in_words(breach: Breach) -> str:
     return "\n".join(lines)
 
 
-def proof_of(policy: Policy, *, aloud: bool) -> Proof:
-    """Return the proof of a set for today, telling each property if ``aloud``."""
+def proof_of(policy: Policy, *, aloud: bool, day: date | None = None) -> Proof:
+    """Return the proof of a set from a day on, telling each property if ``aloud``.
+
+    Without a day it is today's.
+    """
     from lumenkeep.services.prove_policy import prove_policy  # brings the solver
 
     return prove_policy(
         policy,
-        datetime.now(UTC).date(),
+        day or datetime.now(UTC).date(),
         lambda case: case_from_mapping(case, "boundary case", bounds=policy.bounds),
         say_part if aloud else None,
     )
@@ -65,10 +69,17 @@ def proof_of(policy: Policy, *, aloud: bool) -> Proof:
 
 @click.command()
 @click.argument("set_name", metavar="SET")
+@click.option(
+    "--day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="First day whose numbers count, as in 2027-03-01; today when left out.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
 @click.pass_context
 @reporting_faults
-def prove(context: click.Context, set_name: str, as_json: bool) -> None:
+def prove(
+    context: click.Context, set_name: str, day: datetime | None, as_json: bool
+) -> None:
     """Prove SET (a shipped one, or a folder) over every child and line.
 
     First what is proved, then what is not, and what is believed of the world.
@@ -82,7 +93,7 @@ def prove(context: click.Context, set_name: str, as_json: bool) -> None:
     if not as_json:
         for sentence in restated_in_words(policy):
             click.echo(sentence)
-    proof = proof_of(policy, aloud=not as_json)
+    proof = proof_of(policy, aloud=not as_json, day=day.date() if day else None)
     said = said_of(policy, proof.day)
     if as_json:
         whole = proof_as_json(proof, said)

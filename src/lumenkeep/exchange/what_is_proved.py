@@ -21,23 +21,28 @@ NOT_PROVED = {
     "words": "That a sentence, a label or a reason says what a nurse needs: only the "
     "numbers in it are the rule's own.",
     "sources": "That a source says what it is cited for, and is the edition in force.",
-    "people": "That whoever is to be called or to stand there comes, and does what is "
-    "told.",
-    "area": "That the skin is cleaned wide enough and with the right strength, beyond "
-    "the least that a floor names.",
+    "people": "That the right person is called, and that whoever is called or to stand "
+    "there comes, and does what is told: a set's own words for it are read by nobody.",
+    "area": "That the width of skin cleaned, the strength and the number of swabs are "
+    "right for this child: they are only held between bounds that nobody means to pass.",
     "times before": "That a time before which a task is too early is right, beyond the "
-    "least that a floor names.",
-    "masks": "That masks are worn far enough around.",
+    "least that a floor or a requirement names.",
+    "masks": "That the distance within which masks are worn is the right one: it is only "
+    "held between bounds that nobody means to pass.",
     "charting": "That what is charted is enough, and true.",
     "kit": "That kit, room and shelves hold what their lists say.",
     "other lay-outs": "That what procedures other than the change of a dressing use lies "
     "ready: no list of the set names it; a guide lays out what their steps use.",
-    "film": "That a film of the size named fits the child.",
+    "film": "That a film of the size named fits the child: only one too large for the "
+    "youngest and the lightest, or larger and smaller than films are, is refused.",
     "weighing": "That a mass which was weighed long ago is doubted soon enough, and by "
-    "enough.",
+    "enough: only the longest that it may count at an age, and bounds that nobody means "
+    "to pass, are held.",
     "watching": "That concerns, scales and measurements find what is wrong in time: of "
-    "lengths only the false alarms are computed.",
-    "rounds": "That the questions of a round find what is wrong.",
+    "lengths the false alarms are computed, of the rest only bounds are held that nobody "
+    "means to pass.",
+    "rounds": "That the questions of a round find what is wrong: of its plan only bounds "
+    "are held that nobody means to pass.",
     "disagreements": "That a disagreement between sources is told in full.",
     "ways back": "That there is a way back from every slip: `lumenkeep rehearse SET "
     "--ways-back` looks for it.",
@@ -76,15 +81,15 @@ HELD: dict[str, tuple[str, ...]] = {
     "number.values.value": (READING, *PROPERTIES, "meaning"),
     "agent.when": (READING,),
     "agent.contains": ("safe",),
-    "agent.strength": (READING, "area"),
-    "agent.swabs": ("safe", "laid-out"),
+    "agent.strength": (READING, "safe", "area"),
+    "agent.swabs": ("safe", "laid-out", "area"),
     "agent.seconds_per_swab": ("safe", "aseptic"),
     "agent.dry": ("safe", "aseptic"),
     "agent.dry_judgement": ("words",),
     "agent.motion": ("aseptic",),
     "agent.motion_words": ("words",),
-    "agent.area_low": (READING, "area"),
-    "agent.area_high": (READING, "area"),
+    "agent.area_low": (READING, "safe", "area"),
+    "agent.area_high": (READING, "safe", "area"),
     "agent.residue_removed_with": ("safe", "aseptic", "laid-out"),
     "agent.residue_words": ("safe",),
     "agent.helper": ("words",),
@@ -101,15 +106,15 @@ HELD: dict[str, tuple[str, ...]] = {
     "site_rule.dry_at_least": ("safe", "aseptic"),
     "interval.when": ("complete", "safe", "consistent"),
     "interval.task": ("complete", "safe", "consistent"),
-    "interval.not_before": (READING, "times before"),
+    "interval.not_before": (READING, "safe", "times before"),
     "interval.not_after": ("complete", "safe"),
-    "interval.priority": (READING, "complete"),
-    "interval.nothing_due": (READING, "complete"),
+    "interval.priority": (READING, "complete", "safe"),
+    "interval.nothing_due": (READING, "complete", "safe"),
     "at_once.when": ("safe", "consistent"),
     "at_once.task": ("safe", "consistent"),
     "staffing.when": ("safe",),
     "staffing.staff": ("safe",),
-    "staffing.masks_within": ("masks",),
+    "staffing.masks_within": ("safe", "masks"),
     "staffing.roles.*": ("people",),
     "supply.when": ("safe", "consistent", "laid-out"),
     "supply.item": ("safe", "laid-out"),
@@ -117,6 +122,8 @@ HELD: dict[str, tuple[str, ...]] = {
     "supply.size_of": ("laid-out",),
     "kit.*": ("kit",),
     "kit.item": (READING,),
+    "kit.count": ("safe", "kit"),
+    "kit.size": ("safe", "kit"),
     "note.when": ("consistent",),
     "note.kind": ("words",),
     "chart.*": ("charting",),

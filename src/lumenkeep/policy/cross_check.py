@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
 from lumenkeep.model.times import CalendarSpan, Elapsed
-from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, Number
+from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, DatedValue, Number
 from lumenkeep.policy.read_basics import INSIDE
 from lumenkeep.policy.round_check import round_faults
 from lumenkeep.policy.rule_texts import number_faults, sentence_faults
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from lumenkeep.policy.read_basics import Gathered, Reference
     from lumenkeep.policy.rules import Floor
 
+COUNT = "count"
 FAMILIES = {
     "time": "a time",
     "elapsed": "a time in s, min or h",
@@ -247,8 +248,8 @@ def floor_faults(floors: Iterable[Floor], numbers: Mapping[str, Number]) -> list
                 faults.append(
                     Fault(
                         "policy-below-floor",
-                        f"'{number.id}' is {value.written} {number.unit}; {floor.source} "
-                        f"needs {sign} {lowest.written} {least.unit}.",
+                        f"'{number.id}' is {_written(value, number)}; {floor.source} "
+                        f"needs {sign} {_written(lowest, least)}.",
                         number.where,
                         "raise it, or loosen the floor "
                         f"'{floor.id.removeprefix('core:')}' openly",
@@ -256,6 +257,11 @@ def floor_faults(floors: Iterable[Floor], numbers: Mapping[str, Number]) -> list
                 )
                 break
     return faults
+
+
+def _written(value: DatedValue, number: Number) -> str:
+    """Return a value as it is written, with its unit; a count has none."""
+    return value.written + ("" if number.unit == COUNT else f" {number.unit}")
 
 
 def _size(value: object) -> float:

@@ -301,7 +301,8 @@ class RuleBook:
                     f"'{number_id}' has no value on {self.day}; "
                     f"its first is from {number.values[0].start}.",
                     number.where,
-                    "ask about a later day, or add the value that held then",
+                    "add the value that held then; or ask, with --day or --at, about a "
+                    f"day from {number.values[0].start} on",
                 )
             )
         return found.value

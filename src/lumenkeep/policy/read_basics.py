@@ -28,6 +28,7 @@ INSIDE = "."
 HOW = ("found", "memory", "common-practice")
 UNIT_EXAMPLES = {
     "weeks+days": 'a gestation in weeks and days between quotes, as in "28w0d"',
+    "count": "a whole number, as in value = 3",
 }
 
 
@@ -155,7 +156,9 @@ def _dated_value(row: Reader, unit: str | None, into: Gathered) -> DatedValue | 
         example = UNIT_EXAMPLES.get(unit, f"a number of {unit}, as in value = 7")
         row.fault(
             "bad-number",
-            f"{shown(raw)} is not a value in {unit}.",
+            f"{shown(raw)} is no count."
+            if unit == "count"
+            else f"{shown(raw)} is not a value in {unit}.",
             "value",
             f"write {example}",
         )

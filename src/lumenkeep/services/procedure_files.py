@@ -83,8 +83,17 @@ def procedures_digest(policy: Policy) -> str:
 
 def change_procedure(bedside: Bedside) -> Procedure | None:
     """Return the procedure that a change plan is made for; None where a set has none."""
+    return next(iter(change_procedures(bedside)), None)
+
+
+def change_procedures(bedside: Bedside) -> tuple[Procedure, ...]:
+    """Return the procedures that change a dressing and nothing else.
+
+    More than one is a fault of the set, which its proof names. A procedure that changes
+    a needle too has a dressing come off on the way, and no plan is made for it.
+    """
     written = bedside.procedures.values()
-    return next((one for one in written if DRESSING in one.resets), None)
+    return tuple(one for one in written if set(one.resets) == {DRESSING})
 
 
 def _layers(policy: Policy) -> Iterable[SetTexts]:

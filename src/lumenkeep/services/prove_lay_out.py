@@ -18,7 +18,11 @@ from lumenkeep.errors import NoRuleError
 from lumenkeep.policy.prove import Breach, Need, Part, Use, Who, prove_lay_out
 from lumenkeep.services.guide_branch import ASKED
 from lumenkeep.services.guide_lay_out import SWAB, SWABS_OF
-from lumenkeep.services.procedure_files import bedside_of, change_procedure
+from lumenkeep.services.procedure_files import (
+    bedside_of,
+    change_procedure,
+    change_procedures,
+)
 from lumenkeep.services.rehearse import (
     BANDAGE,
     BARRIER_FILM,
@@ -67,7 +71,7 @@ def lay_out_part(policy: Policy, day: date) -> Part:
         if written is None:
             continue
         needs = list(needs_of(stage, written))
-        sized = list(_sizes(stage, written))
+        sized = [*_sizes(stage, written), *_second_change(stage)]
         count, found = prove_lay_out(policy, one, needs, _mask_from(stage))
         claims += count + len(sized)
         for breach in (*found, *(b for b in sized if b is not None)):
@@ -186,6 +190,21 @@ def _who(classes: Words) -> Who:
         lies=lies,
         lies_not=lies_not,
     )
+
+
+def _second_change(stage: Stage) -> Iterator[Breach | None]:
+    """Yield what is wrong where two procedures are changes of a dressing."""
+    first, *others = change_procedures(stage.bedside)
+    for other in others:
+        yield Breach(
+            says=(
+                f"{first.title} and {other.title.lower()} both change a dressing and "
+                "nothing else: nobody could say for which of them plans lay out."
+            ),
+            rules=((first.id, first.where), (other.id, other.where)),
+            mend="keep one of the two, or write under 'resets' what the other is for",
+            shown_by=None,
+        )
 
 
 def _sizes(stage: Stage, written: Procedure) -> Iterator[Breach | None]:

@@ -16,8 +16,10 @@ from lumenkeep.model import Case, Elapsed, Line, Unknown
 from lumenkeep.planning.technique import site_rules_that_may_apply, technique
 from lumenkeep.policy import Situation
 from lumenkeep.policy.numbers import as_span
+from lumenkeep.services.procedure_files import change_procedure
 from lumenkeep.services.setting_words import (
     OF_THE_CHILD,
+    UNKNOWN,
     Words,
     alike,
     beside_procedure,
@@ -32,7 +34,7 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.procedure import Bedside, Step
     from lumenkeep.asepsis.when import When
     from lumenkeep.planning.plan import Plan, Technique
-    from lumenkeep.policy import Policy, RuleBook
+    from lumenkeep.policy import LiveWhen, Policy, RuleBook
 
 Walked = dict[tuple[object, ...], "Rehearsed"]
 """Branches walked, by what tells them apart on any day."""
@@ -47,6 +49,9 @@ STICKING, UNGUARDED, BANDAGE = "sticking", "sticking-unguarded", "bandage"
 the skin of a child who cannot have it, or a bandage round the limb."""
 HOLDS = (STICKING, UNGUARDED, BANDAGE)
 BARRIER_FILM = "barrier-film"
+LAID_OUT = {STICKING: BARRIER_FILM, BANDAGE: BANDAGE}
+"""What a plan must lay out for it."""
+WORD_TESTS = ("is", "is_not")
 STARTING = {"residue", "unit", "soil", "technique"}
 """Facts that say what a scrub leaves, how a branch starts and where its items lie."""
 
@@ -287,9 +292,22 @@ class Stage:
         """Yield every setting that is done apart, with the words done alike in each.
 
         Beyond the words that the procedure names, every site, unit, number of lumens
-        and dressing worn that a child may have.
+        and dressing worn that a child may have. Of a change of a dressing those only in
+        which the plan can lay out what holds it.
         """
-        yield from every_setting(self.classes_of(procedure))
+        planned = change_procedure(self.bedside) is procedure
+        for words, classes in every_setting(self.classes_of(procedure)):
+            if not planned or self._may_lie(classes):
+                yield words, classes
+
+    def _may_lie(self, words: Words) -> bool:
+        """Return whether what holds line and dressing may be laid out for such children."""
+        needed = LAID_OUT.get(words.get("holds", ("",))[0])
+        return needed is None or any(
+            _may_hold(live.when, words)
+            for live in self.book.supplies
+            if live.rule.item == needed
+        )
 
     def classes_of(self, procedure: Procedure) -> dict[str, list[tuple[str, ...]]]:
         """Return for each fact of a procedure's settings the words done alike."""
@@ -353,6 +371,25 @@ class Stage:
             held, open_ = site_rules_that_may_apply(self.book, situation)
             self._ways[agent, site] = technique(self.book, agent, [*held, *open_])
         return self._ways[agent, site]
+
+
+def _may_hold(when: LiveWhen, words: Words) -> bool:
+    """Return whether a condition may hold in a setting; what it does not name may be.
+
+    A child of whom a fact is not known is one of those that its class is done like.
+    """
+    return not when.rows or any(
+        all(
+            any(
+                (word in c.limit) is (c.test == "is")  # type: ignore[operator]  # words
+                for word in words[c.fact]
+                if word != UNKNOWN
+            )
+            for c in row
+            if c.fact in words and c.test in WORD_TESTS
+        )
+        for row in when.rows
+    )
 
 
 def _tells(procedure: Procedure, fact: str) -> bool:

@@ -94,6 +94,13 @@ def test_every_page_of_a_draft_is_shown(as_, draft, path: str) -> None:
     assert as_("agate").get(f"/policy/draft/{draft.key}/{path}").status_code == 200
 
 
+def test_a_draft_begins_with_what_it_loosens_and_says_anew(as_, draft) -> None:
+    page = as_("agate").get(f"/policy/draft/{draft.key}/").content.decode()
+
+    openly = page.index("Loosened, against what every set is held to")
+    assert openly < page.index("Said anew by quillmere") < page.index("last saved by")
+
+
 def test_others_may_read_and_not_touch(as_, draft) -> None:
     nurse = as_("flint")
     base = f"/policy/draft/{draft.key}/"

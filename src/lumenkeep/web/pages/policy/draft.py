@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from lumenkeep.exchange.restated import restated_in_words
 from lumenkeep.services.policy_files import set_as_file
 from lumenkeep.services.policy_life import LifeError
 from lumenkeep.services.policy_parts import Parts
@@ -60,6 +61,7 @@ def draft_page(
     context = {
         "draft": record,
         "policy": policy,
+        "openly": restated_in_words(policy),
         "edited": moment_in_words(record.edited_at, found.now, found.zone),
         "editor": names.get(record.edited_by, record.edited_by),
         "changes": draft_changes(record, policy, parts, found.today),
