@@ -66,9 +66,9 @@ def _bounds(policy: Policy) -> list[str]:
 
 
 def _taken_out(policy: Policy) -> list[str]:
-    if not policy.removed:
-        return []
-    return [f"Taken out of what it extends: {', '.join(sorted(policy.removed))}."]
+    named = {one.id for one in policy.loosened}
+    out = sorted(policy.removed - named)
+    return [f"Taken out of what it extends: {', '.join(out)}."] if out else []
 
 
 def _anew(policy: Policy) -> list[str]:

@@ -9,61 +9,68 @@ id, openly, with its reason and its source.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any, cast
+from dataclasses import dataclass
+from typing import Any
 
 from lumenkeep.model.reading import Reader
 from lumenkeep.policy.numbers import Number
 from lumenkeep.policy.procedure_ids import ids_of_procedures
-from lumenkeep.policy.read_basics import Gathered, Reading, read_number, read_source
+from lumenkeep.policy.read_basics import (
+    INSIDE,
+    Gathered,
+    Reading,
+    read_number,
+    read_source,
+)
 from lumenkeep.policy.read_rules import KINDS, read_agent
-from lumenkeep.policy.rules import Agent, Rule, Source
+from lumenkeep.policy.rules import Rule, Source
 from lumenkeep.policy.texts import SetTexts
-from lumenkeep.policy.watch_rules import ConcernRule
 
 CORE = "core:"
 """How the id of a rule or number begins that counts whatever a set says."""
 FIELDS = {"require": "requirements", "floor": "floors", "sane": "sane"}
-"""Kinds of rule that are of the core, and where a policy keeps them."""
-CONCERN = "concern"
+"""Kinds of rule that count beside what a set says, and where a policy keeps them."""
+OF_THE_WORLD = ("bound", "plausible")
+"""Kinds that are so whoever writes the rules (see `lumenkeep.policy.world`)."""
+AGENT = "agent"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Core:
-    """The shipped rules that count for every set, and what they rest on.
+    """The shipped statements that count for every set, and what they rest on.
 
     As with policies, two are the same only if they are one object.
 
     Attributes
     ----------
     rules
-        By kind and id, as shipped.
-    concerns
-        What somebody must be called for, by id.
+        Those that count beside what a set says, by kind and id, as shipped.
+    statements
+        Those that a set keeps, by kind and id; antiseptics too.
+    bounds
+        Ids of the bounds of the world, whose ends are numbers.
     numbers, sources
         By id, as shipped.
     procedures
         The shipped files of procedures, whose rules of asepsis count for every set.
-    agents
-        Antiseptics, as published, by id.
     """
 
     rules: Mapping[str, Mapping[str, Rule]]
-    concerns: Mapping[str, ConcernRule]
+    statements: Mapping[str, Mapping[str, Rule]]
+    bounds: frozenset[str]
     numbers: Mapping[str, Number]
     sources: Mapping[str, Source]
     procedures: SetTexts | None = None
-    agents: Mapping[str, Agent] = field(default_factory=dict)
 
     @property
     def ids(self) -> frozenset[str]:
         """Every id that a set may loosen."""
         files = self.procedures.procedures if self.procedures else ()
+        kinds = (*self.rules.values(), *self.statements.values())
         return frozenset(
             (
-                *self.concerns,
-                *self.agents,
-                *(id_ for rules in self.rules.values() for id_ in rules),
+                *(id_ for stated in kinds for id_ in stated),
+                *(id_ for id_ in self.numbers if INSIDE not in id_),
                 *ids_of_procedures(files),
             )
         )
@@ -89,25 +96,29 @@ def read_core(
         Reader(table, f"{name}/{file}: ", into.faults, "policy")
         for file, table in tables.items()
     ]
-    agents = tuple(id_ for r in readers for id_ in r.data.get("agent") or {})
+    agents = tuple(id_ for r in readers for id_ in r.data.get(AGENT) or {})
     reading = Reading(into, agents)
-    rules: dict[str, dict[str, Rule]] = {kind: {} for kind in (*FIELDS, CONCERN)}
+    found: dict[str, dict[str, Rule]] = {kind: {} for kind in (AGENT, *KINDS)}
     for reader in readers:
         for id_, row in _tables(reader, "number"):
             read_number(row, id_, into)
         for id_, row in _tables(reader, "source"):
             into.sources[id_] = read_source(row, id_, into)
-        for kind, found in rules.items():
+        for id_, row in _tables(reader, AGENT):
+            found[AGENT][id_] = read_agent(row, id_, reading)
+        for kind, read_one in KINDS.items():
             for row in reader.rows(kind):
-                rule = KINDS[kind](row, reading)
-                found[rule.id] = rule
-    concerns = cast("dict[str, ConcernRule]", rules.pop(CONCERN))
-    made = {
-        id_: read_agent(row, id_, reading)
-        for reader in readers
-        for id_, row in _tables(reader, "agent")
-    }
-    return Core(rules, concerns, into.numbers, into.sources, procedures, made)
+                rule = read_one(row, reading)
+                found[kind][rule.id] = rule
+    kept = found.keys() - FIELDS.keys() - set(OF_THE_WORLD)
+    return Core(
+        rules={kind: found[kind] for kind in FIELDS},
+        statements={kind: found[kind] for kind in found if kind in kept},
+        bounds=frozenset(found["bound"]),
+        numbers=into.numbers,
+        sources=into.sources,
+        procedures=procedures,
+    )
 
 
 def _tables(reader: Reader, key: str) -> list[tuple[str, Reader]]:

@@ -1,7 +1,6 @@
 """What a set does not hold of the core that no single number shows.
 
-Agents that hold and are used otherwise than published, people without their part,
-directions nobody watches, facts that nobody sees by looking, tasks due of themselves,
+Agents without a strength, people without their part, directions nobody watches, facts that nobody sees by looking, tasks due of themselves,
 a kit's film that fits nobody, times in the wrong order.
 """
 
@@ -10,15 +9,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.model.quantities import whole_or_not
-from lumenkeep.model.times import CalendarSpan, Elapsed
+from lumenkeep.policy.numbers import size_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
     from lumenkeep.policy.child_rules import FilmSize
-    from lumenkeep.policy.core import Core
-    from lumenkeep.policy.numbers import DatedValue
     from lumenkeep.policy.policy import Policy
     from lumenkeep.policy.rules import Rule
 
@@ -28,19 +25,14 @@ SEEN_AT_THE_SITE = frozenset(("findings", "skin_at_site"))
 DIRECTIONS = frozenset(("outward", "inward"))
 FILM = "film"
 PARTS = ("operator", "assistant")
-WORDS = {
-    "back-and-forth": "back and forth",
-    "outward-circles": "in circles outward",
-}
 FOUND = frozenset(("includes", "includes_all"))
 """Comparisons by which something was found."""
 EXCHANGE = "exchange the two, or correct one of them"
 
 
-def misshapen(policy: Policy, core: Core, day: date) -> Iterator[Found]:
+def misshapen(policy: Policy, day: date) -> Iterator[Found]:
     """Yield what is wrong, the rules, and how to mend it."""
-    loose = {one.id for one in policy.loosened}
-    yield from _agents(policy, core, loose)
+    yield from _agents(policy)
     yield from _people(policy)
     watched = {limit.direction for limit in policy.length_limits}
     for direction in sorted(DIRECTIONS - watched):
@@ -76,39 +68,13 @@ def _due_of_itself(policy: Policy) -> Iterator[Found]:
             )
 
 
-def _agents(policy: Policy, core: Core, loose: set[str]) -> Iterator[Found]:
+def _agents(policy: Policy) -> Iterator[Found]:
     for agent in policy.agents.values():
         if "chlorhexidine" in agent.contains and agent.strength is None:
             yield (
                 f"'{agent.id}' does not say how strong it is.",
                 (agent,),
                 "name its strength, in percent",
-            )
-        known = core.agents.get(agent.id)
-        if known is None or agent.id in loose:
-            continue
-        mend = (
-            f"write it as published; whoever means it names '{agent.id}' under "
-            "[[loosened]], with reason and source"
-        )
-        for substance in sorted(set(agent.contains) - set(known.contains)):
-            yield (
-                f"'{agent.id}' is said to hold {substance}; published, it does not.",
-                (agent, known),
-                "give what holds it another id",
-            )
-        for substance in sorted(set(known.contains) - set(agent.contains)):
-            yield (
-                f"'{agent.id}' is said to hold no {substance}; it does.",
-                (agent, known),
-                mend,
-            )
-        if agent.motion != known.motion:
-            here, there = WORDS[agent.motion], WORDS[known.motion]
-            yield (
-                f"'{agent.id}' goes on {here}; published: {there}.",
-                (agent, known),
-                mend,
             )
 
 
@@ -144,7 +110,7 @@ def _sizes(policy: Policy, film: FilmSize, day: date) -> Iterator[str]:
     for at in (day, *sorted(starts)):
         here = [side.on(at) for side in sides]
         if all(here):
-            wide, high = (whole_or_not(_size(one)) for one in here if one)
+            wide, high = (whole_or_not(size_of(one.value)) for one in here if one)
             yield f"{wide} × {high} mm"
 
 
@@ -201,11 +167,4 @@ def _turned(policy: Policy, low: str | None, high: str | None, day: date) -> boo
         return False
     starts = {v.start for v in (*less.values, *more.values) if v.start > day}
     days = [(less.on(at), more.on(at)) for at in (day, *sorted(starts))]
-    return any(one and two and _size(one) > _size(two) for one, two in days)
-
-
-def _size(value: DatedValue) -> float:
-    inner = value.value
-    if isinstance(inner, Elapsed | CalendarSpan):
-        return inner.nominal_hours()
-    return float(inner)
+    return any(one and two and size_of(one.value) > size_of(two.value) for one, two in days)

@@ -10,8 +10,12 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
-from lumenkeep.model.times import CalendarSpan, Elapsed
-from lumenkeep.policy.numbers import ELAPSED_SECONDS_PER, DatedValue, Number
+from lumenkeep.policy.numbers import (
+    ELAPSED_SECONDS_PER,
+    DatedValue,
+    Number,
+    size_of,
+)
 from lumenkeep.policy.read_basics import INSIDE
 from lumenkeep.policy.round_check import round_faults
 from lumenkeep.policy.rule_texts import number_faults, sentence_faults
@@ -218,7 +222,7 @@ def _turned_round(policy: Policy) -> list[Fault]:
         days = {v.start for v in (*first.values, *last.values)}
         for day in sorted(days):
             one, two = first.on(day), last.on(day)
-            if one and two and _size(one.value) > _size(two.value):
+            if one and two and size_of(one.value) > size_of(two.value):
                 faults.append(
                     Fault(
                         "policy-turned-round",
@@ -242,7 +246,7 @@ def floor_faults(floors: Iterable[Floor], numbers: Mapping[str, Number]) -> list
             value, lowest = number.on(day), least.on(day)
             if value is None or lowest is None:
                 continue
-            size, limit = _size(value.value), _size(lowest.value)
+            size, limit = size_of(value.value), size_of(lowest.value)
             if size < limit or (floor.strictly and size <= limit):
                 sign = "more than" if floor.strictly else "at least"
                 faults.append(
@@ -262,12 +266,6 @@ def floor_faults(floors: Iterable[Floor], numbers: Mapping[str, Number]) -> list
 def _written(value: DatedValue, number: Number) -> str:
     """Return a value as it is written, with its unit; a count has none."""
     return value.written + ("" if number.unit == COUNT else f" {number.unit}")
-
-
-def _size(value: object) -> float:
-    if isinstance(value, Elapsed | CalendarSpan):
-        return value.nominal_hours()
-    return float(value)  # type: ignore[arg-type]  # the other values are numbers
 
 
 def _coverage(policy: Policy, name: str) -> list[Fault]:

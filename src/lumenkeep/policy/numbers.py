@@ -32,6 +32,9 @@ UNITS = (
     *CALENDAR_UNITS,
 )
 
+LESS, MORE = "less", "more"
+"""On which side of a number its own set, or one that is held to it, is stricter."""
+
 Value = float | int | Span
 """Grams, counts, percent and whole days as they are; lengths in mm; gestation in
 days; times as `Elapsed` or `CalendarSpan`."""
@@ -64,6 +67,9 @@ class Number:
         Oldest first, each with its own first day.
     where
         File and key, for messages.
+    stricter
+        "less" or "more": where another value is plainly the stricter one; None where
+        that is not plain.
     """
 
     id: str
@@ -71,6 +77,7 @@ class Number:
     unit: str
     values: tuple[DatedValue, ...]
     where: str
+    stricter: str | None = None
 
     def on(self, day: date) -> DatedValue | None:
         """Return the value in force on ``day``; None before the first one starts."""
@@ -134,6 +141,13 @@ def _whole(value: float) -> int:
     if value != int(value):
         raise ValueError("not a whole number")
     return int(value)
+
+
+def size_of(value: Value) -> float:
+    """Return a value as a plain number; a time in hours, a month by its usual length."""
+    if isinstance(value, Elapsed | CalendarSpan):
+        return value.nominal_hours()
+    return float(value)
 
 
 def value_in_words(value: Value, unit: str) -> str:

@@ -119,7 +119,8 @@ class Policy:
     bounds
         What can be at all, by name: the world's, or restated openly by a set.
     loosened
-        What it says openly that it loosens of the core, the sets it extends included.
+        What it says openly that it loosens of the core, then what the sets do that it
+        extends.
     removed
         Ids of rules below that it, or a set it extends, takes out.
     anew

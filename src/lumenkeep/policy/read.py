@@ -253,7 +253,7 @@ def _assembled(
             **(base.bounds if base else world.bounds),
             **cast("Mapping[str, Bound]", rules[BOUND]),
         },
-        loosened=(*(base.loosened if base else ()), *loosened),
+        loosened=(*loosened, *(base.loosened if base else ())),
         removed=(base.removed if base else frozenset()) | set(meta.remove),
         anew=_anew(meta.id, base, own_rules | set(agents), into),
         **merged,

@@ -13,6 +13,8 @@ from lumenkeep.errors import Fault
 from lumenkeep.model.reading import Reader, shown
 from lumenkeep.policy.conditions import Comparison, Row, When
 from lumenkeep.policy.numbers import (
+    LESS,
+    MORE,
     UNITS,
     DatedValue,
     Number,
@@ -113,6 +115,7 @@ def read_number(row: Reader, id_: str, into: Gathered) -> None:
         )
     unit = row.word("unit", UNITS, needed=True)
     means = row.text("means", needed=True) or ""
+    stricter = row.word("stricter", (LESS, MORE))
     values = []
     for dated in row.rows("values"):
         value = _dated_value(dated, unit, into)
@@ -137,7 +140,7 @@ def read_number(row: Reader, id_: str, into: Gathered) -> None:
         )
     if unit is not None and values:
         values.sort(key=lambda v: v.start)
-        into.numbers[id_] = Number(id_, means, unit, tuple(values), row.where)
+        into.numbers[id_] = Number(id_, means, unit, tuple(values), row.where, stricter)
 
 
 def _dated_value(row: Reader, unit: str | None, into: Gathered) -> DatedValue | None:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.times import CalendarSpan, Elapsed
-from lumenkeep.policy.numbers import value_in_words
+from lumenkeep.policy.numbers import size_of, value_in_words
 from lumenkeep.policy.rules import Agent, Rule
 from lumenkeep.policy.sane import NUMBER, SCRUB, STEP, TAGS, Sane
 
@@ -98,7 +97,7 @@ def _of_rule(
             for at in _days(day, each, swabs):
                 count = swabs.on(at)
                 if count is not None:
-                    times = _size(count)
+                    times = size_of(count.value)
                     yield from _outside(policy, row, rule, each, times, at, only=True)
         return
     number = policy.numbers.get(getattr(rule, key, None) or "")
@@ -128,7 +127,7 @@ def _outside(
             limit = end.on(at) if end else None
             if end is None or limit is None:
                 continue
-            size, least = _size(value) * times, _size(limit)
+            size, least = size_of(value.value) * times, size_of(limit.value)
             if size < least if is_low else size > least:
                 yield _told(policy, row, rule, number, value, end, limit, is_low)
                 return
@@ -164,10 +163,3 @@ def _told(
 def _days(day: date, *numbers: Number) -> list[date]:
     starts = {v.start for number in numbers for v in number.values if v.start > day}
     return [day, *sorted(starts)]
-
-
-def _size(value: DatedValue) -> float:
-    inner = value.value
-    if isinstance(inner, Elapsed | CalendarSpan):
-        return inner.nominal_hours()
-    return float(inner)

@@ -208,7 +208,7 @@ TAKEN_OUT = (
         put='version = "2026.1"\nremove = ["port-trouble"]',
         fails=CORE,
         rule="port-trouble",
-        says="Nobody is called",
+        says="taken out",
     ),
     Mutant(
         name="a-line-that-is-out-may-be-used",
@@ -218,7 +218,7 @@ TAKEN_OUT = (
         add=LINE_OUT,
         fails=CORE,
         rule="line-out",
-        says="the line is not used",
+        says="the line is not used until",
     ),
     Mutant(
         name="only-arms-may-have-lines-that-come-out",
@@ -232,7 +232,7 @@ TAKEN_OUT = (
         + 'when = [{ site = { is = ["upper-arm"] } }]\n',
         fails=CORE,
         rule="line-out",
-        says="for some children or lines only",
+        says="when nothing → site is upper-arm",
     ),
     Mutant(
         name="pus-calls-nobody",
@@ -254,7 +254,7 @@ TAKEN_OUT = (
         put="",
         fails=CORE,
         rule="limb-swollen",
-        says="the line is not used",
+        says="the line is not used until",
     ),
     Mutant(
         name="a-broken-line-may-be-used",
@@ -265,7 +265,7 @@ TAKEN_OUT = (
         put="",
         fails=CORE,
         rule="line-broken",
-        says="the line is not used",
+        says="the line is not used until",
     ),
 )
 TWICE = (

@@ -208,7 +208,7 @@ MOVED = (
         put='motion = "back-and-forth"',
         fails=CORE,
         rule="povidone-iodine",
-        says="outward",
+        says="motion outward-circles → back-and-forth",
     ),
     Mutant(
         name="chlorhexidine-painted-on",
@@ -219,7 +219,7 @@ MOVED = (
         put='motion = "outward-circles"',
         fails=CORE,
         rule="chlorhexidine-alcohol",
-        says="back and forth",
+        says="motion back-and-forth → outward-circles",
     ),
     Mutant(
         name="a-round-that-expects-nothing",

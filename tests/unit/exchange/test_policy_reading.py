@@ -38,7 +38,9 @@ Version 2026.1 (quillmere), digest {digest}
 Loosened, against what every set is held to: require-no-iodine-on-the-smallest. For the
 smallest, iodine is the house's only way when chlorhexidine is out; it is always taken
 off again. (Common practice at the bedside)
-Taken out of what it extends: visual-phlebitis.
+Loosened, against what every set is held to: visual-phlebitis. Two ladders for one
+inflamed vein give two grades: here everybody grades it by the other one. (Quillmere
+Children's, reading of common practice where it is silent)
 Said anew by quillmere, over published: rule chlorhexidine-alcohol, rule
 povidone-iodine, rule supply-saline.
 As it stands on 25 November 2026
@@ -313,7 +315,8 @@ def test_a_referral_says_whom_to_call() -> None:
         ("two-people", "Two people; everyone within 0.9 m wears a mask."),
         (
             "supply-saline",
-            "2 × sterile saline swabs, when the antiseptic is povidone-iodine.",
+            "2 × sterile saline swabs, when the antiseptic is povidone-iodine or "
+            "chlorhexidine in water.",
         ),
         (
             "kit-sterile-gloves-operator",

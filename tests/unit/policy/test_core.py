@@ -197,10 +197,7 @@ def test_a_set_that_extends_one_that_loosens_says_it_too(tmp_path: Path) -> None
 
     policy = load_policy(str(above))
 
-    assert [one.id for one in policy.loosened] == [
-        "require-no-iodine-on-the-smallest",
-        "require-port-needle-stay",
-    ]
+    assert "require-port-needle-stay" in {one.id for one in policy.loosened}
     assert of_the_core(policy) == set()
 
 

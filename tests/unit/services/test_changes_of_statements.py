@@ -492,8 +492,8 @@ def test_a_changed_statement_says_what_it_is_about_and_for_whom() -> None:
     [(_, one)] = told(QUILLMERE, less)
 
     assert one.sentence == (
-        "“Povidone-iodine is taken off with saline, and may need a second swab.”, "
-        "when antiseptic is povidone-iodine"
+        "“Iodine and what is left over are taken off with saline, and may need a second "
+        "swab.”, when antiseptic is povidone-iodine or chlorhexidine-aqueous"
     )
 
 

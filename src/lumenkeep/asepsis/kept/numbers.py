@@ -1,7 +1,7 @@
 """Numbers of the procedures: as published, or on the stricter side of it.
 
-Which side that is the data say: the time of a published step may be longer. Where a
-floor bounds a number the floor decides, elsewhere. Of any other nobody can know.
+Which side that is the number says itself (`stricter`); the time of a published step may
+be longer. Where a floor bounds a number the floor decides, elsewhere.
 """
 
 from __future__ import annotations
@@ -10,15 +10,15 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.kept.finding import NotKept
 from lumenkeep.asepsis.words import LEAST
-from lumenkeep.model.times import CalendarSpan, Elapsed
-from lumenkeep.policy.numbers import value_in_words
+from lumenkeep.policy.kept_numbers import otherwise
+from lumenkeep.policy.numbers import MORE
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
     from datetime import date
 
     from lumenkeep.asepsis.procedure import Bedside
-    from lumenkeep.policy.numbers import DatedValue, Number
+    from lumenkeep.policy.numbers import Number
 
 IN_PLACE = "."
 """What the id of a number holds that is written inside the step that takes it."""
@@ -47,9 +47,8 @@ def numbers_not_kept(
         if IN_PLACE in id_ or id_ in elsewhere:
             continue  # the step that takes it is held itself
         mine = own.numbers.get(id_)
-        found = (
-            worse(number, mine, day, may_rise=id_ in rising) if mine else "is no more"
-        )
+        side = number.stricter or (MORE if id_ in rising else None)
+        found = worse(number, mine, day, stricter=side) if mine else "is no more"
         if found is not None:
             yield NotKept(
                 id_,
@@ -63,38 +62,14 @@ def _times(bedside: Bedside) -> Iterator[str]:
         yield from (step.seconds for step in steps if step.seconds)
 
 
-def worse(number: Number, mine: Number, day: date, *, may_rise: bool) -> str | None:
-    """Return how a number is said otherwise from a day on, as "was 15 s, is 5 s".
+def worse(
+    number: Number, mine: Number, day: date, *, stricter: str | None
+) -> str | None:
+    """Return how a number is said otherwise from a day on, as "published 15 s, here 5 s".
 
-    None where it is the same, or where it may rise and does.
+    None where it is the same, or lies on the stricter side ("less", "more").
     """
-    starts = {v.start for v in (*number.values, *mine.values) if v.start > day}
-    for at in (day, *sorted(starts)):
-        was, is_ = number.on(at), mine.on(at)
-        if was is None:
-            continue
-        if is_ is None or _size(is_) < _size(was):
-            return _told(number, mine, was, is_, at, day)
-        if not may_rise and _size(is_) != _size(was):
-            return _told(number, mine, was, is_, at, day)
-    return None
-
-
-def _told(
-    number: Number,
-    mine: Number,
-    was: DatedValue,
-    is_: DatedValue | None,
-    at: date,
-    day: date,
-) -> str:
-    now = value_in_words(is_.value, mine.unit) if is_ else "nothing"
-    since = f" from {at} on" if at > day else ""
-    return f"published {value_in_words(was.value, number.unit)}, here {now}{since}"
-
-
-def _size(value: DatedValue) -> float:
-    inner = value.value
-    if isinstance(inner, Elapsed | CalendarSpan):
-        return inner.nominal_hours()
-    return float(inner)
+    found = otherwise(number, mine, day, stricter)
+    if found is None:
+        return None
+    return f"published {found.was_words}, here {found.now_words}"

@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.kept.numbers import worse
+from lumenkeep.policy.numbers import MORE
 from lumenkeep.asepsis.kept.words import ACTORS, pieces, plain, sentence
 from lumenkeep.asepsis.procedure import Bedside
 from lumenkeep.asepsis.words import PEOPLE, VERBS
@@ -112,6 +113,6 @@ def _time(step: Step, own: Step, sides: Sides) -> Iterator[str]:
     if number is None or mine is None:
         yield "takes another least time than the plan's"
         return
-    found = worse(number, mine, sides.day, may_rise=True)
+    found = worse(number, mine, sides.day, stricter=MORE)
     if found is not None:
         yield f"has another least time: {found}"

@@ -20,7 +20,8 @@ PROPERTIES = {
     "complete": "each child gets one verdict and, unless it is stop or ask, one "
     "antiseptic, one dressing and one stay",
     "safe": "nobody is given what a rule bars or may bar; no time lies below what the "
-    "set requires; what must come off again does",
+    "set requires; what must come off again does; what every set is held to is kept, "
+    "stricter, or named as loosened",
     "consistent": "no two rules disagree, and every rule decides for somebody",
     "stable": "a child who grows loses nothing that was allowed, unless a rule says so",
     "honest": "the planner and the formulas answer alike on both sides of every limit",

@@ -293,6 +293,7 @@ def _number_parts(number: Number) -> dict[str, Any]:
     return {
         "means": number.means,
         "value": days_of(number),
+        "stricter": number.stricter,
         "source": _sources(number),
     }
 
