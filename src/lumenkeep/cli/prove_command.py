@@ -91,7 +91,7 @@ def prove(
 
     policy = load_policy(set_name)
     if not as_json:
-        for sentence in restated_in_words(policy):
+        for sentence in restated_in_words(policy, datetime.now(UTC).date()):
             click.echo(sentence)
     proof = proof_of(policy, aloud=not as_json, day=day.date() if day else None)
     said = said_of(policy, proof.day)

@@ -117,7 +117,7 @@ def read_policy(policy: Policy, day: date) -> Reading:
         day=day,
         day_words=day_words(day),
         call=policy.call,
-        restated=restated_in_words(policy),
+        restated=restated_in_words(policy, day),
         sections=tuple(_without_empty(sections)),
         disputes=disputed,
         numbers=numbers,

@@ -1,34 +1,39 @@
-"""Say openly what a set loosens, which bounds it puts its own for, what it says anew."""
+"""Say openly what a set loosens, and what it says otherwise than others do."""
 
 from __future__ import annotations
 
-from itertools import groupby
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import PolicyError
+from lumenkeep.exchange.over_words import anew_in_words, departures_in_words
 from lumenkeep.policy.files import world_bounds
 from lumenkeep.policy.numbers import value_in_words
 from lumenkeep.policy.procedure_ids import ids_of_procedures
-from lumenkeep.services.kept_procedures import said_anew
+from lumenkeep.services import kept_procedures
+from lumenkeep.services.comparing.over import built_like, said_anew
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from lumenkeep.policy import Policy
     from lumenkeep.policy.bounds import Bound
 
 
-def restated_in_words(policy: Policy) -> tuple[str, ...]:
+def restated_in_words(policy: Policy, day: date) -> tuple[str, ...]:
     """Return the sentences that a proof and a reading begin with.
 
     First what the set, or one it extends, loosens of what every set is held to; then
-    its own bounds of the world; then what it takes out of the sets that it extends, and
-    says anew over them; last the steps that it does in another order than published.
+    its own bounds of the world; then how it departs from a shipped set that it is a
+    changed copy of; then what it takes out of the sets that it extends, and says anew
+    over them; last the steps that it does in another order than published.
+
+    Parameters
+    ----------
+    day
+        Whose numbers count.
     """
-    return (
-        *weaker_in_words(policy),
-        *_taken_out(policy),
-        *_anew(policy),
-        *_moved(policy),
-    )
+    return (*weaker_in_words(policy), *_over_others(policy, day), *_moved(policy))
 
 
 def rehearsed_in_words(policy: Policy) -> tuple[str, ...]:
@@ -39,6 +44,20 @@ def rehearsed_in_words(policy: Policy) -> tuple[str, ...]:
     core = policy.core.procedures if policy.core else None
     of_procedures = ids_of_procedures(core.procedures) if core else frozenset()
     return (*_loosened(policy, of_procedures), *_moved(policy))
+
+
+@lru_cache(maxsize=16)
+def _over_others(policy: Policy, day: date) -> tuple[str, ...]:
+    try:
+        like = built_like(policy, day)
+        return (
+            *(departures_in_words(like, day) if like else ()),
+            *_taken_out(policy),
+            *(anew_in_words(over, day) for over in said_anew(policy, day)),
+        )
+    except PolicyError:
+        # What is wrong with the procedures is told by whoever reads them.
+        return tuple(_taken_out(policy))
 
 
 def weaker_in_words(policy: Policy) -> tuple[str, ...]:
@@ -71,17 +90,9 @@ def _taken_out(policy: Policy) -> list[str]:
     return [f"Taken out of what it extends: {', '.join(out)}."] if out else []
 
 
-def _anew(policy: Policy) -> list[str]:
-    found = []
-    for (by, over), group in groupby(policy.anew, lambda one: (one.by, one.over)):
-        named = ", ".join(f"{one.what} {one.id}" for one in group)
-        found.append(f"Said anew by {by}, over {over}: {named}.")
-    return found
-
-
 def _moved(policy: Policy) -> list[str]:
     try:
-        return [f"Said anew: {one}." for one in said_anew(policy)]
+        return [f"Said anew: {one}." for one in kept_procedures.said_anew(policy)]
     except PolicyError:  # a set whose procedures cannot be read says so elsewhere
         return []
 

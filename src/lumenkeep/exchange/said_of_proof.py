@@ -50,7 +50,7 @@ def said_of(policy: Policy, day: date) -> Said:
     """Return what is said with the proof of a set on a day."""
     book = policy.on(day)
     return Said(
-        restated_in_words(policy),
+        restated_in_words(policy, day),
         tuple(_not_proved(policy, day)),
         tuple(_believed(policy, book)),
     )

@@ -98,9 +98,9 @@ def _sentence(change: StatementChange, sides: Sides) -> str:
     told = {part.part for part in change.parts}
     about = next((key for key in SAYING if change.says.get(key)), None)
     about = None if about in told else about
-    parts = [_content(change.says[about], numbers)] if about else []
+    parts = [content_words(change.says[about], numbers)] if about else []
     if change.says.get("when") and "when" not in told:
-        parts.append(f"when {_content(change.says['when'], numbers)}")
+        parts.append(f"when {content_words(change.says['when'], numbers)}")
     if change.named_by:
         parts.append(f"named by {listed(change.named_by)}")
     return ", ".join(parts)
@@ -113,19 +113,19 @@ def _alone(change: StatementChange, sides: Sides) -> Iterable[str]:
     said_by = {part.part: part.one if is_lost else part.two for part in change.parts}
     about = next((key for key in SAYING if key in said_by), None)
     if about:
-        yield _content(said_by[about], Numbers(numbers, change.id, sides.day))
+        yield content_words(said_by[about], Numbers(numbers, change.id, sides.day))
     for part, content in said_by.items():
         is_quiet = part in QUIET or part.endswith(": source") or part == about
         is_told = part.startswith("when ")  # with the conditions themselves
         if not is_quiet and not is_told and content not in (None, (), "", False):
-            told = _content(content, Numbers(numbers, change.id, sides.day))
+            told = content_words(content, Numbers(numbers, change.id, sides.day))
             yield f"{_name(part)}: {told}"
 
 
 def _part(part: PartChange, owner: str, sides: Sides) -> str:
     day = part.from_on or sides.day
-    one = _content(part.one, Numbers(sides.one, owner, day))
-    two = _content(part.two, Numbers(sides.two, owner, day))
+    one = content_words(part.one, Numbers(sides.one, owner, day))
+    two = content_words(part.two, Numbers(sides.two, owner, day))
     return f"{_when(part)}{_name(part.part)}: {one} → {two}"
 
 
@@ -163,7 +163,8 @@ class Numbers:
         return (number.on(self.day) or number.values[0]).value
 
 
-def _content(content: Any, numbers: Numbers) -> str:
+def content_words(content: Any, numbers: Numbers) -> str:
+    """Return what a part of a statement holds."""
     if content is None or content == ():
         return "nothing"
     if isinstance(content, bool):
@@ -182,11 +183,11 @@ def _several(content: Any, numbers: Numbers) -> str:
         rows = (" and ".join(_condition(c, numbers) for c in row) for row in content)
         return "; or ".join(rows)
     if isinstance(content, tuple):
-        return ", ".join(_content(one, numbers) for one in content)
+        return ", ".join(content_words(one, numbers) for one in content)
     if isinstance(content, frozenset):
         return " or ".join(sorted(map(str, content)))
     if isinstance(content, Mapping):
-        return ", ".join(f"{k} {_content(v, numbers)}" for k, v in content.items())
+        return ", ".join(f"{k} {content_words(v, numbers)}" for k, v in content.items())
     return str(content)
 
 

@@ -95,9 +95,7 @@ def otherwise(
         "less" or "more": which side may be gone to; None: neither.
     """
     if family_of(number.unit) != family_of(own.unit):
-        return Otherwise(
-            number.values[-1], number.unit, own.values[-1], own.unit, None
-        )
+        return Otherwise(number.values[-1], number.unit, own.values[-1], own.unit, None)
     starts = {v.start for one in (number, own) for v in one.values if v.start > day}
     for at in (day, *sorted(starts)):
         was, now = number.on(at), own.on(at)

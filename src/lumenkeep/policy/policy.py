@@ -85,20 +85,6 @@ class LiveRule(Generic[R_co]):
     when: LiveWhen
 
 
-@dataclass(frozen=True, slots=True)
-class Anew:
-    """One thing that a set says anew over a set that it extends.
-
-    ``what`` is the kind of thing, ``id`` its id, ``by`` the set that says it, ``over``
-    the set below.
-    """
-
-    what: str
-    id: str
-    by: str
-    over: str
-
-
 @dataclass(frozen=True, eq=False)
 class Policy:
     """A policy set as read: every rule and number, whatever the day.
@@ -123,8 +109,8 @@ class Policy:
         extends.
     removed
         Ids of rules below that it, or a set it extends, takes out.
-    anew
-        What it says anew over the sets that it extends, lowest first.
+    base
+        The set that it extends; None where it extends nothing.
     core
         What every set is held to; None for one put together by hand.
     written
@@ -174,7 +160,7 @@ class Policy:
     bounds: Mapping[str, Bound] = field(default_factory=dict)
     loosened: tuple[Loosened, ...] = ()
     removed: frozenset[str] = frozenset()
-    anew: tuple[Anew, ...] = ()
+    base: Policy | None = field(default=None, repr=False)
     core: Core | None = None
     written: Mapping[str, Rule] = field(default_factory=dict)
     procedures: tuple[SetTexts, ...] = ()
@@ -188,6 +174,11 @@ class Policy:
     def starts(self) -> tuple[date, ...]:
         """Every day on which some number changes; between two the book is one."""
         return tuple(sorted({v.start for n in self.numbers.values() for v in n.values}))
+
+    @property
+    def layers(self) -> tuple[Policy, ...]:
+        """The sets that it extends, lowest first, and itself."""
+        return (*(self.base.layers if self.base else ()), self)
 
     @property
     def restated(self) -> tuple[Bound, ...]:

@@ -6,7 +6,7 @@ reads no disk: it is handed parsed files.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, cast
 
@@ -16,7 +16,7 @@ from lumenkeep.model.words import DRESSINGS
 from lumenkeep.policy.core import CORE
 from lumenkeep.policy.cross_check import cross_check, floor_faults
 from lumenkeep.policy.loosened import LOOSENED, loosened_faults, read_loosened
-from lumenkeep.policy.policy import FIELD_OF_KIND, Anew, Policy, told
+from lumenkeep.policy.policy import FIELD_OF_KIND, Policy, told
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
 from lumenkeep.policy.read_bounds import BOUND
 from lumenkeep.policy.read_rules import KINDS, Reading, read_agent, read_rules
@@ -255,24 +255,6 @@ def _assembled(
         },
         loosened=(*loosened, *(base.loosened if base else ())),
         removed=(base.removed if base else frozenset()) | set(meta.remove),
-        anew=_anew(meta.id, base, own_rules | set(agents), into),
+        base=base,
         **merged,
-    )
-
-
-def _anew(
-    by: str, base: Policy | None, rules: Collection[str], into: Gathered
-) -> tuple[Anew, ...]:
-    """Return what a set says anew over the one it extends, after what that one does."""
-    if base is None:
-        return ()
-    known = {rule.id for rule in base.every_rule()}
-    return (
-        *base.anew,
-        *(Anew("rule", id_, by, base.id) for id_ in sorted(known & set(rules))),
-        *(
-            Anew("number", id_, by, base.id)
-            for id_ in sorted(base.numbers.keys() & into.numbers.keys())
-            if "." not in id_
-        ),
     )

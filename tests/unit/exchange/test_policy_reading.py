@@ -41,8 +41,9 @@ off again. (Common practice at the bedside)
 Loosened, against what every set is held to: visual-phlebitis. Two ladders for one
 inflamed vein give two grades: here everybody grades it by the other one. (Quillmere
 Children's, reading of common practice where it is silent)
-Said anew by quillmere, over published: rule chlorhexidine-alcohol, rule
-povidone-iodine, rule supply-saline.
+Said anew by quillmere, over published: antiseptic chlorhexidine-alcohol (words),
+antiseptic povidone-iodine (dry 90 seconds → 2 minutes; residue nothing →
+sterile-saline), supply supply-saline (count 1 → 2).
 As it stands on 25 November 2026
 Where there is no answer, call the vascular access nurse on call.
 
@@ -315,8 +316,10 @@ def test_a_referral_says_whom_to_call() -> None:
         ("two-people", "Two people; everyone within 0.9 m wears a mask."),
         (
             "supply-saline",
-            "2 × sterile saline swabs, when the antiseptic is povidone-iodine or "
-            "chlorhexidine in water.",
+            (
+                "2 × sterile saline swabs, when the antiseptic is povidone-iodine or "
+                "chlorhexidine in water."
+            ),
         ),
         (
             "kit-sterile-gloves-operator",

@@ -7,10 +7,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lumenkeep.asepsis.kept.numbers import worse
-from lumenkeep.policy.numbers import MORE
 from lumenkeep.asepsis.kept.words import ACTORS, pieces, plain, sentence
 from lumenkeep.asepsis.procedure import Bedside
 from lumenkeep.asepsis.words import PEOPLE, VERBS
+from lumenkeep.policy.numbers import MORE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -14,7 +14,7 @@ from lumenkeep.services.comparing.kinds import NUMBER, QUESTION, SOURCE, STEP
 from lumenkeep.services.comparing.statements import Days, Statement, statements_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from lumenkeep.policy import Policy
 
@@ -100,31 +100,35 @@ def changes_between(one: Policy, two: Policy, day: date) -> tuple[StatementChang
         if change is not None:
             found.append(change)
     found += _moved(before, after)
-    statements = [*before.values(), *after.values()]
-    return tuple(_with_users(one, statements) for one in _gathered(found))
+    return tuple(_with_users(_gathered(found), (*before.values(), *after.values())))
 
 
 def _with_users(
-    change: StatementChange, statements: Iterable[Statement]
-) -> StatementChange:
-    """Return a change of a number with the statements that go by it."""
-    if change.kind != NUMBER:
-        return change
-    users = dict.fromkeys(
-        one.id
-        for one in statements
-        if one.kind != QUESTION
-        and any(_names(content, change.id) for content in one.parts.values())
-    )
-    return replace(change, named_by=tuple(users))
+    changes: Sequence[StatementChange], statements: Iterable[Statement]
+) -> Iterator[StatementChange]:
+    """Yield the changes; those of a number with the statements that go by it."""
+    users: dict[str, dict[str, None]] = {
+        one.id: {} for one in changes if one.kind == NUMBER
+    }
+    for one in statements if users else ():
+        if one.kind != QUESTION:
+            for name in _names(tuple(one.parts.values())):
+                if name in users:
+                    users[name][one.id] = None
+    for change in changes:
+        is_number = change.kind == NUMBER
+        yield replace(change, named_by=tuple(users[change.id])) if is_number else change
 
 
-def _names(content: Any, number: str) -> bool:
+def _names(content: Any) -> Iterator[str]:
+    """Yield whatever a content may name a number by."""
     if isinstance(content, Comparison):
-        return content.number == number
-    if isinstance(content, tuple):
-        return any(_names(one, number) for one in content)
-    return isinstance(content, str) and content == number
+        yield from (content.number,) if content.number else ()
+    elif isinstance(content, tuple):
+        for one in content:
+            yield from _names(one)
+    elif isinstance(content, str):
+        yield content
 
 
 def _keyed(statements: Iterable[Statement]) -> dict[Key, Statement]:

@@ -190,7 +190,7 @@ def _page(
     context = {
         "record": record,
         "policy": policy,
-        "openly": restated_in_words(policy),
+        "openly": restated_in_words(policy, found.today),
         "stage": standing.stage,
         "stage_words": STAGES[standing.stage],
         "steps": _steps(found, own, steps, wards),
