@@ -94,7 +94,7 @@ def test_what_is_named_openly_is_told_first_and_is_no_breach(
 
     assert id_ not in ids(not_kept(policy, DAY))
     first = f"Loosened, against what every set is held to: {id_}. "
-    openly = restated_in_words(policy)[: len(policy.loosened)]
+    openly = restated_in_words(policy, DAY)[: len(policy.loosened)]
     assert [says for says in openly if says.startswith(first)]
     assert rehearsed_in_words(policy)[0].startswith(first)
 
@@ -238,7 +238,7 @@ def test_another_order_is_named_and_is_no_breach_by_itself(tmp_path: Path) -> No
         "Said anew: safe endings: left-covered now before left-held.",
     ]
     assert sorted(rehearsed_in_words(policy)) == told
-    assert [s for s in restated_in_words(policy) if s in told]
+    assert [s for s in restated_in_words(policy, DAY) if s in told]
 
 
 def test_a_breach_is_part_of_the_proof(tmp_path: Path) -> None:
