@@ -204,7 +204,7 @@ WEIGHED = (
         "values = [{ from = 2024-01-01, value = 10,",
         fails=CORE,
         rule="weighing-newborn",
-        says="held to 3 d or less",
+        says="held to 3 days or less",
     ),
     Mutant(
         name="a-large-film-on-a-baby-of-half-a-year",

@@ -48,7 +48,8 @@ class Over:
 def said_anew(policy: Policy, day: date) -> Iterator[Over]:
     """Yield what a set, and each that it extends, says anew over the one below.
 
-    What is added is not among it, nor what `remove` takes out, nor the set's head.
+    What is added is not among it, nor what `remove` takes out or [[loosened]] names,
+    nor the set's head.
 
     Raises
     ------
@@ -56,12 +57,13 @@ def said_anew(policy: Policy, day: date) -> Iterator[Over]:
         The procedure files of a set are faulty.
     """
     for below, above in pairwise(policy.layers):
+        told = above.removed | {one.id for one in above.loosened}
         changes = tuple(
             one
             for one in _deciding(changes_between(below, above, day))
             if one.kind != SET
             and one.change != ADDED
-            and not (one.change == LOST and one.id in above.removed)
+            and not (one.change == LOST and one.id in told)
         )
         if changes:
             yield Over(above, below, changes)
