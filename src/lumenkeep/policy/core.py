@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from lumenkeep.model.reading import Reader
 from lumenkeep.policy.numbers import Number
@@ -23,7 +23,7 @@ from lumenkeep.policy.read_basics import (
     read_source,
 )
 from lumenkeep.policy.read_rules import KINDS, read_agent
-from lumenkeep.policy.rules import Rule, Source
+from lumenkeep.policy.rules import Agent, Rule, Source
 from lumenkeep.policy.texts import SetTexts
 
 CORE = "core:"
@@ -61,6 +61,11 @@ class Core:
     numbers: Mapping[str, Number]
     sources: Mapping[str, Source]
     procedures: SetTexts | None = None
+
+    @property
+    def agents(self) -> Mapping[str, Agent]:
+        """Antiseptics, as published, by id."""
+        return cast("Mapping[str, Agent]", self.statements[AGENT])
 
     @property
     def ids(self) -> frozenset[str]:

@@ -167,4 +167,6 @@ def _turned(policy: Policy, low: str | None, high: str | None, day: date) -> boo
         return False
     starts = {v.start for v in (*less.values, *more.values) if v.start > day}
     days = [(less.on(at), more.on(at)) for at in (day, *sorted(starts))]
-    return any(one and two and size_of(one.value) > size_of(two.value) for one, two in days)
+    return any(
+        one and two and size_of(one.value) > size_of(two.value) for one, two in days
+    )
