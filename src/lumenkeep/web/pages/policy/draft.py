@@ -61,7 +61,7 @@ def draft_page(
     context = {
         "draft": record,
         "policy": policy,
-        "openly": restated_in_words(policy),
+        "openly": restated_in_words(policy, found.today),
         "edited": moment_in_words(record.edited_at, found.now, found.zone),
         "editor": names.get(record.edited_by, record.edited_by),
         "changes": draft_changes(record, policy, parts, found.today),
