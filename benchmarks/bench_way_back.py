@@ -15,7 +15,8 @@ from lumenkeep.asepsis.spares import spares_for
 from lumenkeep.asepsis.way_back import Recovery
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse import Stage, named_branches
+from lumenkeep.services.rehearse import named_branches
+from lumenkeep.services.stage import Stage
 from sizes import sized
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from lumenkeep.asepsis.branch import laid_out, steps_for
 from lumenkeep.asepsis.check import walk
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse import Stage
+from lumenkeep.services.stage import Stage
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -86,8 +86,14 @@ def _unreadable(reason: str, name: str) -> Fault:
     )
 
 
-def read_policy(name: str) -> Policy:
-    """Return the set that answers are asked of; one to be built on only is a fault."""
+def read_policy(name: str, said_as: str = "--policy") -> Policy:
+    """Return the set that answers are asked of; one to be built on only is a fault.
+
+    Parameters
+    ----------
+    said_as
+        Option or argument that names it, for the fault.
+    """
     found = load_policy(name)
     if found.abstract:
         fail(
@@ -95,7 +101,7 @@ def read_policy(name: str) -> Policy:
                 Fault(
                     "argument-set-to-build-on",
                     f"'{name}' is only there to be built on, and answers nothing.",
-                    "--policy",
+                    said_as,
                     "name one of: " + ", ".join(shipped_sets()) + "; or your own",
                 )
             ]

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from lumenkeep.cli.inputs import reporting_faults
+from lumenkeep.cli.inputs import read_policy, reporting_faults
 from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.exchange.child_in_words import child_in_words
 from lumenkeep.exchange.restated import restated_in_words
-from lumenkeep.policy import load_policy
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -89,7 +88,7 @@ def prove(
     from lumenkeep.exchange.proof_json import proof_as_json
     from lumenkeep.exchange.said_of_proof import said_of
 
-    policy = load_policy(set_name)
+    policy = read_policy(set_name, "SET")
     if not as_json:
         for sentence in restated_in_words(policy, datetime.now(UTC).date()):
             click.echo(sentence)

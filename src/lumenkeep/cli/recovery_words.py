@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.asepsis.procedure import Slip
     from lumenkeep.services.recovery_steps import Alike, Told
-    from lumenkeep.services.rehearse import Stage
+    from lumenkeep.services.stage import Stage
 
 ENDINGS = {
     "way-back": "The way back:",

@@ -17,9 +17,9 @@ from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
 from lumenkeep.services.kept_procedures import not_kept
 from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse import Stage
 from lumenkeep.services.rehearse_days import days_to_come, rehearse_on, stage_on
 from lumenkeep.services.rehearse_ways import rehearse_ways
+from lumenkeep.services.stage import Stage
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

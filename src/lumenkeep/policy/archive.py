@@ -45,7 +45,7 @@ def set_texts(name: str) -> tuple[SetTexts, ...]:
         is_shipped = "/" not in wanted and shipped.is_dir()
         folder = shipped if is_shipped else (beside / wanted).resolve()
         texts = SetTexts(
-            folder.name,
+            _kept_as(folder, is_shipped=is_shipped),
             tuple(
                 (name, path.read_bytes().decode("utf-8"))
                 for name, path in files_in(folder)
@@ -54,6 +54,16 @@ def set_texts(name: str) -> tuple[SetTexts, ...]:
         layers.append(texts)
         beside, wanted = folder, _extends(texts)
     return tuple(reversed(layers))
+
+
+def _kept_as(folder: Path, *, is_shipped: bool) -> str:
+    """Return the name a folder is kept under: a copy never as what is so of the world.
+
+    By that name the shipped set is known again, which others are measured against.
+    """
+    if folder.name == WORLD_SET and not is_shipped:
+        return f"{folder.parent.name}/{folder.name}"
+    return folder.name
 
 
 def policy_from_texts(layers: Sequence[SetTexts]) -> Policy:

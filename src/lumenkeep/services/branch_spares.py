@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.procedure import Bedside
-    from lumenkeep.services.rehearse import Stage
+    from lumenkeep.services.stage import Stage
 
 
 def spares_of(stage: Stage, branch: Branch) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from lumenkeep.asepsis.check import walk
 from lumenkeep.asepsis.heads import kinds_of
 from lumenkeep.asepsis.procedure import Procedure
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.services.rehearse import Stage
+from lumenkeep.services.stage import Stage
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.spares import Want
     from lumenkeep.planning import Plan
-    from lumenkeep.services.rehearse import Stage
+    from lumenkeep.services.stage import Stage
 
 Counts = dict[str, int]
 MOST = 5

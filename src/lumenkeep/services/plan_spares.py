@@ -31,7 +31,7 @@ from lumenkeep.services.procedure_files import (
     change_procedure,
     procedures_digest,
 )
-from lumenkeep.services.rehearse import Stage
+from lumenkeep.services.stage import Stage
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -23,15 +23,9 @@ from lumenkeep.services.procedure_files import (
     change_procedure,
     change_procedures,
 )
-from lumenkeep.services.rehearse import (
-    BANDAGE,
-    BARRIER_FILM,
-    MASK_FROM,
-    MASKED,
-    STICKING,
-)
 from lumenkeep.services.rehearse_days import days_to_come, stage_on
 from lumenkeep.services.setting_words import OF_THE_CHILD, every_setting
+from lumenkeep.services.stage import BANDAGE, BARRIER_FILM, MASK_FROM, MASKED, STICKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -39,8 +33,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.asepsis.procedure import Item, Procedure, Step
     from lumenkeep.policy import Policy
-    from lumenkeep.services.rehearse import Stage
     from lumenkeep.services.setting_words import Words
+    from lumenkeep.services.stage import Stage
 
 NAME = "laid-out"
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from lumenkeep.asepsis.branch import Branch
     from lumenkeep.asepsis.procedure import Bedside, Slip
     from lumenkeep.asepsis.way import WayBack
-    from lumenkeep.services.rehearse import Stage
+    from lumenkeep.services.stage import Stage
 
 GRAVITY = {"leave": 0, "stop": 1, "way-back": 2}
 OFTEN, GRAVE = "often", "grave"

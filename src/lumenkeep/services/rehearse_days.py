@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, NoRuleError
 from lumenkeep.services.procedure_files import bedside_of, days_of_numbers
-from lumenkeep.services.rehearse import Stage, rehearse
+from lumenkeep.services.rehearse import rehearse
+from lumenkeep.services.stage import Stage
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from lumenkeep.asepsis.way import WayBack
-    from lumenkeep.services.rehearse import Stage
+    from lumenkeep.services.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)

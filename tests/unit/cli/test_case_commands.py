@@ -289,3 +289,11 @@ def test_other_findings_do_not_stop_a_line(command: str) -> None:
 
     assert "Do not use" not in result.stdout
     assert answer["do_not_use"] == []
+
+
+def test_a_set_that_is_only_built_on_is_not_proved() -> None:
+    told = run("prove", "published")
+
+    assert told.exit_code == 2
+    assert "only there to be built on" in told.stderr
+    assert "where: SET" in told.stderr

@@ -307,6 +307,29 @@ def test_what_was_kept_as_text_is_held_to_the_core_it_was_kept_with(
     assert of_the_core(policy_from_texts(layers)) == {"core:require-port-needle-stay"}
 
 
+def test_a_copy_called_as_the_shipped_set_is_no_measure_once_it_is_kept(
+    tmp_path: Path,
+) -> None:
+    copied = tmp_path / "published"
+    shutil.copytree(SHIPPED_FOLDER / "published", copied)
+    stays = copied / "requirements.toml"
+    text = stays.read_text("utf-8")
+    kept, dropped = text.split('[[require]]\nid = "require-port-needle-stay"')
+    _, after = dropped.split("[[require]]", 1)
+    stays.write_text(f"{kept}[[require]]{after}", encoding="utf-8")
+    above = tmp_path / "above"
+    shutil.copytree(SHIPPED_FOLDER / "quillmere", above)
+    head = above / "set.toml"
+    head.write_text(
+        head.read_text("utf-8").replace('"published"', '"../published"'), "utf-8"
+    )
+
+    on_disk = load_policy(str(above))
+
+    assert "core:require-port-needle-stay" in of_the_core(on_disk)
+    assert of_the_core(policy_from_texts(set_texts(str(above)))) == of_the_core(on_disk)
+
+
 # ------------------------------------------------------------------ procedures
 
 

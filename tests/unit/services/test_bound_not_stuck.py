@@ -12,7 +12,7 @@ from lumenkeep.exchange.case_file import case_from_mapping
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
 from lumenkeep.services.procedure_files import bedside_of, change_procedure
-from lumenkeep.services.rehearse import Stage
+from lumenkeep.services.stage import Stage
 
 AT = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 STICKS = {"securement", "sterile-strips", "barrier-film", "tape", "clear-film"}

@@ -18,7 +18,7 @@ from lumenkeep.services.branch_spares import often_of
 from lumenkeep.services.guide_ways import Question, work_out_ways
 from lumenkeep.services.practice_guide import thrown_in
 from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse import Stage
+from lumenkeep.services.stage import Stage
 
 DAY = date(2026, 11, 25)
 WORDS = {"technique": ("non-touch",), "soil": ("no",)}

@@ -25,7 +25,8 @@ from lumenkeep.services.recovery_steps import (
     found_by,
     slips_in_order,
 )
-from lumenkeep.services.rehearse import Stage, named_branches
+from lumenkeep.services.rehearse import named_branches
+from lumenkeep.services.stage import Stage
 from lumenkeep.web.guide.ways import KeptWays
 from lumenkeep.web.pages.desk import desk, show, zone_of
 from lumenkeep.web.pages.policy_reading.asked import asked_of
