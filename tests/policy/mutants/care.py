@@ -206,7 +206,8 @@ RESIDUE = (
         file="kit.toml",
         find='item = "sterile-saline"\nlabel = "Sterile saline swabs"\n'
         'count = { value = 2, unit = "count", from = 2024-01-01, '
-        'source = "common-practice" }\nwhen = [{ agent = { is = ["povidone-iodine"] } }]',
+        'source = "common-practice" }\nwhen = [{ agent = '
+        '{ is = ["povidone-iodine", "chlorhexidine-aqueous"] } }]',
         put='item = "sterile-saline"\nlabel = "Sterile saline swabs"\n'
         'count = { value = 2, unit = "count", from = 2024-01-01, '
         'source = "common-practice" }\n'
@@ -236,7 +237,8 @@ RESIDUE = (
         file="kit.toml",
         find='label = "Sterile saline swabs"\n'
         'count = { value = 2, unit = "count", from = 2024-01-01, '
-        'source = "common-practice" }\nwhen = [{ agent = { is = ["povidone-iodine"] } }]',
+        'source = "common-practice" }\nwhen = [{ agent = '
+        '{ is = ["povidone-iodine", "chlorhexidine-aqueous"] } }]',
         put='label = "Sterile saline swabs"\n'
         'count = { value = 2, unit = "count", from = 2024-01-01, '
         'source = "common-practice" }\n'

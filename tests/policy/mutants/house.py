@@ -184,12 +184,12 @@ SKIN = (
             ),
             Edit(
                 file=KIT,
-                find="# Iodine has to come off again",
+                find="# What stays on the skin has to come off again",
                 put='[[supply]]\nid = "supply-swabs-skin-prep"\n'
                 'because = "The antiseptic of this plan."\nsource = "common-practice"\n'
                 'item = "swabs-skin-prep"\nlabel = "Swabs of skin prep"\n'
                 'count = "chg-swabs"\nwhen = [{ agent = { is = ["skin-prep"] } }]\n\n'
-                "# Iodine has to come off again",
+                "# What stays on the skin has to come off again",
             ),
         ),
         fails="safe",
@@ -226,7 +226,8 @@ SKIN = (
             *dropped(RULES, "pvi-repeated"),
             Edit(
                 file=KIT,
-                find='when = [{ agent = { is = ["povidone-iodine"] } }]',
+                find="when = [{ agent = "
+                '{ is = ["povidone-iodine", "chlorhexidine-aqueous"] } }]',
                 put='when = [{ agent = { is = ["brown-swabs"] } }]\n\n[[supply]]\n'
                 'id = "supply-brown-swabs"\nbecause = "The antiseptic of this plan."\n'
                 'source = "common-practice"\nitem = "swabs-brown-swabs"\n'
@@ -750,7 +751,8 @@ ROUND_THE_BED = (
         wrong="One saline swab for iodine, and that only in intensive care.",
         base="quillmere",
         file=KIT,
-        find='when = [{ agent = { is = ["povidone-iodine"] } }]',
+        find="when = [{ agent = "
+        '{ is = ["povidone-iodine", "chlorhexidine-aqueous"] } }]',
         put='when = [{ agent = { is = ["povidone-iodine"] }, '
         'unit = { is = ["intensive-care"] } }]',
         fails="safe",
