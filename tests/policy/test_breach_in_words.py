@@ -75,7 +75,7 @@ def test_the_small_child_shown_is_one_born_early_and_else_ordinary(
         (lambda own: own.later(RULES, "chg-mass", "2026-01-01", 500), "chg-mass"),
         (
             lambda own: own.later(
-                "quillmere/dressing.toml", "dressing-gauze", "2026-01-01", 300
+                "quillmere/dressing.toml", "dressing-gauze", "2026-01-01", 14
             ),
             "dressing-gauze",
         ),
