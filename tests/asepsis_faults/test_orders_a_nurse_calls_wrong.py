@@ -7,10 +7,12 @@ from typing import Any
 
 import pytest
 from tests.asepsis_faults.by_a_nurse import ORDERS as OF_STEPS
-from tests.asepsis_faults.orders import stage, walked
+from tests.asepsis_faults.orders import drop, stage, walked
 from tests.asepsis_faults.own_procedures import OWN
 from tests.asepsis_faults.test_faulty_dressing_changes import FAULTS as DRESSING
 from tests.asepsis_faults.test_faulty_other_procedures import FAULTS as OTHERS
+
+from lumenkeep.asepsis.check import END
 
 ORDERS = OF_STEPS + OWN
 
@@ -66,3 +68,11 @@ LEFT_OUT: dict[str, tuple[str, tuple[str, ...], dict[str, str]]] = {
     "connector-flushed": ("connector-change", ("N12",), {}),
     "let-go-when-fixed": ("re-cover", ("E7",), {}),
 }
+
+
+def test_an_ending_names_only_what_is_not_reached() -> None:
+    breaks = walked("connector-change", drop("N15"), technique="non-touch").breaks
+
+    told = [one for one in breaks if one.rule == END]
+    assert [one.state for one in told] == ["rates unchecked"]
+    assert [one.mend for one in told] == ["Add the steps that reach: rates checked"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections import Counter
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
@@ -161,6 +162,20 @@ def test_a_shipped_set_lays_out_what_its_steps_use(name: str) -> None:
 
     assert [breach.says for breach in part.breaches] == []
     assert part.claims > 40
+
+
+def test_an_unchanged_file_of_one_procedure_is_held_to_its_own_plan_alone(
+    tmp_path: Path,
+) -> None:
+    own = OwnSet(tmp_path)
+    there = tmp_path / "quillmere" / "procedures"
+    there.mkdir()
+    file = "dressing-change.toml"
+    shutil.copy(tmp_path / "published" / "procedures" / file, there / file)
+
+    part = lay_out_part(own.read(), DAY)
+
+    assert [breach.says for breach in part.breaches] == []
 
 
 @pytest.mark.parametrize(

@@ -182,6 +182,7 @@ def _missing(branch: Branch, act: Act, missing: tuple[tuple[int, int], ...]) -> 
 
 
 def _bad_end(ends: CompiledRows, state: State) -> Break:
+    ends = _lacking(ends, state)
     return Break(
         step=END,
         rule=END,
@@ -192,6 +193,16 @@ def _bad_end(ends: CompiledRows, state: State) -> Break:
     )
 
 
+def _lacking(rows: CompiledRows, state: State) -> CompiledRows:
+    """Return of each row what does not hold, of the rows that lack the fewest facts."""
+    lacks = [
+        tuple((at, words) for at, words in row if state[at] not in words)
+        for row in rows
+    ]
+    fewest = min(map(len, lacks), default=0)
+    return tuple(dict.fromkeys(row for row in lacks if len(row) == fewest))
+
+
 def _unsafe(ending: Ending, state: State) -> Break:
     return Break(
         step=END,
@@ -199,7 +210,8 @@ def _unsafe(ending: Ending, state: State) -> Break:
         table=ending.rule.id,
         says=ending.rule.says,
         state=in_words(state, _facts_of(ending.given, ending.needs)),
-        mend="Add the steps that reach: " + _rows_in_words(ending.needs),
+        mend="Add the steps that reach: "
+        + _rows_in_words(_lacking(ending.needs, state)),
     )
 
 

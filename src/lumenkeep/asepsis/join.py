@@ -86,5 +86,10 @@ def _no_such_step(id_: str, where: str, steps: list[Step] | tuple[Step, ...]) ->
         "policy-no-such-step",
         f"This procedure has no step '{id_}'.",
         where,
-        f"did you mean '{near}'?" if near else "name the id of one of its steps",
+        (
+            f"did you mean '{near}'? Or "
+            if near
+            else "name the id of one of its steps, or "
+        )
+        + "put the part that holds it back under 'parts'",
     )
