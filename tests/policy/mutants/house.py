@@ -762,4 +762,88 @@ ROUND_THE_BED = (
     ),
 )
 
-MUTANTS = (*SKIN, *DRESSINGS, *LINES, *ROUND_THE_BED)
+TOO_EARLY = (
+    Mutant(
+        name="blood-under-the-film-and-the-needle-is-pulled",
+        wrong="The site bleeds, so the needle comes out, and the child is stuck again.",
+        base="quillmere",
+        file=LINE,
+        add=row(
+            "at_once",
+            "needle-bleeds",
+            "Bleeding: needle out.",
+            'task = "port-needle"\nwhen = [{ findings = { includes = ["bleeding"] } }]',
+        ),
+        fails="safe",
+        rule="require-no-needle-out-for-its-dressing",
+        where=PUBLISHED,
+        shows=lambda s: "bleeding" in s.found,
+    ),
+    Mutant(
+        name="a-wet-film-opens-the-line",
+        wrong="The film is damp, so the connectors are changed: the line is opened for it.",
+        base="quillmere",
+        file=LINE,
+        add=row(
+            "at_once",
+            "damp-connectors",
+            "Damp: connectors off at once.",
+            'task = "connector"\nwhen = [{ findings = { includes = ["damp"] } }]',
+        ),
+        fails="safe",
+        rule="require-no-connector-off-for-its-dressing",
+        where=PUBLISHED,
+        shows=lambda s: "damp" in s.found,
+    ),
+    Mutant(
+        name="a-loose-film-and-the-set-is-cut-off",
+        wrong="The film is loose, so the whole set is taken down.",
+        base="quillmere",
+        file=LINE,
+        add=row(
+            "at_once",
+            "loose-set",
+            "Loose: the set goes at once.",
+            'task = "set"\nwhen = [{ findings = { includes = ["loose"] } }]',
+        ),
+        fails="safe",
+        rule="require-no-set-off-for-its-dressing",
+        where=PUBLISHED,
+        shows=lambda s: "loose" in s.found,
+    ),
+    Mutant(
+        name="an-extra-look-is-too-early",
+        wrong="She looks at night because he cries, and is told that it is too early.",
+        base="quillmere",
+        file=LINE,
+        add=row(
+            "interval",
+            "site-look-too-early",
+            "Look.",
+            'task = "site-check"\nnot_before = { value = 20, unit = "h", from = '
+            '2024-01-01, source = "common-practice" }\nnot_after = { value = 24, '
+            'unit = "h", from = 2024-01-01, source = "common-practice" }',
+        ),
+        fails=CORE,
+        rule="sane-look-not-before",
+    ),
+    Mutant(
+        name="three-minutes-at-the-neck",
+        wrong="Every neck is scrubbed for three minutes, the smallest too.",
+        base="quillmere",
+        file=RULES,
+        add=row(
+            "site_rule",
+            "neck",
+            "Longer at the neck.",
+            'scrub_at_least = { value = 180, unit = "s", from = 2024-01-01, source = '
+            '"common-practice" }\ndry_at_least = { value = 60, unit = "s", from = '
+            '2024-01-01, source = "common-practice" }\n'
+            'when = [{ site = { is = ["internal-jugular"] } }]',
+        ),
+        fails=CORE,
+        rule="sane-site-scrub",
+    ),
+)
+
+MUTANTS = (*SKIN, *DRESSINGS, *LINES, *ROUND_THE_BED, *TOO_EARLY)
