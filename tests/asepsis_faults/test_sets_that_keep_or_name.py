@@ -223,22 +223,97 @@ def test_a_version_that_was_kept_is_held_to_what_was_kept_with_it() -> None:
     assert said_anew(policy) == ()
 
 
+MORE_STEP = """
+[[step]]
+id = "X7"
+after = "D7"
+actor = "assistant"
+verb = "inspect"
+objects = ["edges"]
+says = "Look once more."
+look = "Edges."
+because = "Ours."
+source = "common-practice"
+"""
+MORE_MOVE = """
+[[move]]
+id = "look-round"
+actor = "assistant"
+verb = "inspect"
+objects = ["room"]
+says = "Look round."
+look = "Who is near."
+because = "Ours."
+source = "common-practice"
+"""
+
+
 def test_another_order_is_named_and_is_no_breach_by_itself(tmp_path: Path) -> None:
     policy = copied(
         tmp_path,
         before("closing", "CL2", "CL1"),
         before("dressing-change", "D7", "D5"),
-        before("safe-endings", "left-covered", "left-held"),
     )
 
     assert not_kept(policy, DAY) == ()
     told = [
         "Said anew: closing: CL2 now before CL1.",
         "Said anew: dressing-change: D7 now before D5.",
-        "Said anew: safe endings: left-covered now before left-held.",
     ]
     assert sorted(rehearsed_in_words(policy)) == told
     assert [s for s in restated_in_words(policy, DAY) if s in told]
+
+
+def test_what_is_added_or_told_in_other_words_is_named_first(tmp_path: Path) -> None:
+    policy = copied(
+        tmp_path,
+        add("dressing-change", MORE_STEP),
+        add("closing", MORE_STEP.replace("X7", "X8").replace("after", "#")),
+        add("moves", MORE_MOVE),
+        within("slips", "glove-tears", 'redo = "', 'redo = "Go on. '),
+    )
+
+    assert not_kept(policy, DAY) == ()
+    told = [
+        "Said anew: closing: X8 added.",
+        "Said anew: dressing-change: X7 added.",
+        "Said anew: moves of ways back: look-round added.",
+        "Said anew: slips: glove-tears (words).",
+    ]
+    assert sorted(rehearsed_in_words(policy)) == told
+    assert set(told) <= set(restated_in_words(policy, DAY))
+
+
+def test_a_slip_that_is_named_openly_is_not_told_twice(tmp_path: Path) -> None:
+    edit = within("slips", "glove-tears", 'redo = "', 'redo = "Go on. ')
+
+    policy = copied(tmp_path, edit, head=loosened("slip.glove-tears"))
+
+    assert said_anew(policy) == ()
+
+
+ENDINGS_MOVED: dict[str, tuple[str, str]] = {
+    "you covered it, and then you clamped": ("left-covered", "left-clamped"),
+    "you sealed it before anybody had pressed": ("left-sealed", "left-pressed"),
+    "you mopped the baby, and the line hung open": ("left-without-a-pool", "left-held"),
+}
+
+
+@pytest.mark.parametrize("moved", ENDINGS_MOVED.values(), ids=ENDINGS_MOVED.keys())
+def test_safe_endings_in_another_order_are_a_breach(
+    moved: tuple[str, str], tmp_path: Path
+) -> None:
+    (tmp_path / "bare").mkdir()
+    (tmp_path / "open").mkdir()
+    edit = before("safe-endings", *moved)
+
+    [one] = not_kept(copied(tmp_path / "bare", edit), DAY)
+
+    assert one.id == moved[0]
+    assert f"; {moved[0]} now before {moved[1]}." in one.says
+    assert all(place.startswith("published/procedures/safe-") for place in one.places)
+    openly = copied(tmp_path / "open", edit, head=loosened(moved[0]))
+    assert not_kept(openly, DAY) == ()
 
 
 def test_a_breach_is_part_of_the_proof(tmp_path: Path) -> None:

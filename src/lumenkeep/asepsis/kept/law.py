@@ -1,8 +1,8 @@
 """The law "kept or named", for procedures.
 
 What the published files state, a set keeps, or makes stricter, or names under
-``[[loosened]]``. Whatever else it does is found here. An order of steps that is not the
-published one is no fault by itself, for rules of asepsis judge orders; it is named.
+``[[loosened]]``. Whatever else it does is found here. Another order of steps is no fault
+by itself, for rules of asepsis judge orders (`anew` names it); one of safe endings is.
 """
 
 from __future__ import annotations
@@ -11,11 +11,12 @@ from functools import partial
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from lumenkeep.asepsis.kept.anew import pairs_of
+from lumenkeep.asepsis.kept.endings import out_of_order
 from lumenkeep.asepsis.kept.finding import NotKept
 from lumenkeep.asepsis.kept.heads import lost_of_head
 from lumenkeep.asepsis.kept.kinds import KINDS
 from lumenkeep.asepsis.kept.numbers import numbers_not_kept
-from lumenkeep.asepsis.kept.order import moved
 from lumenkeep.asepsis.kept.owners import OfStep, is_named, owned
 from lumenkeep.asepsis.kept.settings import PROCEDURE
 from lumenkeep.asepsis.kept.steps import Sides, otherwise
@@ -26,9 +27,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
     from collections.abc import Set as AbstractSet
 
-    from lumenkeep.asepsis.procedure import Procedure, Step
+    from lumenkeep.asepsis.procedure import Procedure
 
-SAFE_ENDINGS = "safe endings"
 T = TypeVar("T")
 
 
@@ -58,63 +58,16 @@ def not_kept(
     ]
     if sides.own.procedures:  # without any, nothing uses the rest
         found += _rows(sides, folder)
+        found += out_of_order(sides, loosened)
         found += numbers_not_kept(
             sides.shipped, sides.own, sides.day, elsewhere, folder
         )
     return [one for one in found if not _names(one.id) & loosened]
 
 
-def said_anew(sides: Sides, *, loosened: AbstractSet[str]) -> list[str]:
-    """Return what stands in another order than published, a sentence for each owner.
-
-    As in "dressing-change: D7 now before D5".
-    """
-    told: dict[str, list[str]] = {}
-    pairs = _pairs(sides, loosened)
-    found = []
-    for procedure, mine in pairs:
-        there = list(_places(procedure, mine, sides))
-        for place, says in moved([(step.id, now) for step, now in there]):
-            found.append(OfStep(procedure.id, there[place][0], says))
-    looked_at = [procedure.id for procedure, _ in pairs]
-    for owner, one in owned(found, sides.shipped, looked_at):
-        told.setdefault(owner, []).append(one.says)
-    now = {row.id: place for place, row in enumerate(sides.own.safe)}
-    endings = [(row.id, now[row.id]) for row in sides.shipped.safe if row.id in now]
-    told[SAFE_ENDINGS] = [says for _, says in moved(endings)]
-    return [
-        f"{owner}: {', '.join(dict.fromkeys(says))}"
-        for owner, says in told.items()
-        if says
-    ]
-
-
 def _names(id_: str) -> set[str]:
     """Return the ids by which a thing is loosened: its own, and its procedure's."""
     return {id_, id_.partition(".")[0]}
-
-
-def _pairs(
-    sides: Sides, loosened: AbstractSet[str]
-) -> list[tuple[Procedure, Procedure]]:
-    """Return each published procedure that the set has too and does not name openly."""
-    mine = sides.own.procedures
-    return [
-        (procedure, mine[id_])
-        for id_, procedure in sides.shipped.procedures.items()
-        if id_ in mine and id_ not in loosened
-    ]
-
-
-def _places(
-    procedure: Procedure, mine: Procedure, sides: Sides
-) -> Iterator[tuple[Step, int]]:
-    """Yield each published step that is kept, and its place now."""
-    for step in procedure.steps:
-        for now, own in enumerate(mine.steps):
-            if own.id == step.id and not any(otherwise(step, own, sides)):
-                yield step, now
-                break
 
 
 def _gone(sides: Sides, folder: str) -> Iterator[NotKept]:
@@ -125,7 +78,7 @@ def _gone(sides: Sides, folder: str) -> Iterator[NotKept]:
 
 
 def _steps(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
-    pairs = _pairs(sides, loosened)
+    pairs = pairs_of(sides, loosened)
     found = [one for pair in pairs for one in _of_procedure(*pair, sides, loosened)]
     looked_at = [procedure.id for procedure, _ in pairs]
     for owner, one in owned(found, sides.shipped, looked_at):
@@ -157,7 +110,7 @@ def _of_procedure(
 
 
 def _heads(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
-    for procedure, mine in _pairs(sides, loosened):
+    for procedure, mine in pairs_of(sides, loosened):
         for part, says in lost_of_head(procedure, mine):
             yield NotKept(
                 f"{procedure.id}.{part}",
