@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.policy.core_shape import misshapen
 from lumenkeep.policy.kept import not_kept
 from lumenkeep.policy.sane_check import insane
+from lumenkeep.policy.with_core import meant, own_only
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -40,6 +41,7 @@ def core_breaches(policy: Policy, core: Core, day: date) -> Iterator[CoreBreach]
     for says, rules, mend in misshapen(policy, day):
         yield CoreBreach(says, _places(*rules), mend)
     yield from _taken_out(policy, core)
+    yield from _given_up(policy)
     for kept in not_kept(policy, core, day):
         yield CoreBreach(kept.says, kept.places, kept.mend)
 
@@ -58,6 +60,31 @@ def _taken_out(policy: Policy, core: Core) -> Iterator[CoreBreach]:
                 f"take it out of 'remove'; whoever means it names '{id_}' under "
                 "[[loosened]], with reason and source",
             )
+
+
+def _given_up(policy: Policy) -> Iterator[CoreBreach]:
+    """Yield what a set extends requires of itself, and this one no longer does."""
+    if policy.base is None or policy.core is None:
+        return
+    loose = {one.id for one in policy.loosened} | policy.core.rules["require"].keys()
+    said = {rule.id: rule for rule in policy.requirements}
+    for rule in own_only(policy.base.requirements):
+        own = said.get(rule.id)
+        if rule.id in loose or (
+            own and meant(own, policy.numbers) == meant(rule, policy.base.numbers)
+        ):
+            continue
+        gone = "says otherwise" if own else "takes out"
+        yield CoreBreach(
+            f"'{policy.base.id}' requires '{rule.id}' of itself; this set {gone} what it "
+            f"requires: “{rule.because}”",
+            (
+                (rule.id, own.where if own else f"{policy.folder}: set.remove"),
+                *_places(rule),
+            ),
+            f"keep it, and write a stricter one under another id; whoever means it names "
+            f"'{rule.id}' under [[loosened]], with reason and source",
+        )
 
 
 __all__ = ["CoreBreach", "core_breaches"]

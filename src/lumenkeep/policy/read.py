@@ -106,7 +106,8 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
             for rule in read_rules(reader, kind, reading, taken):
                 rules[kind][rule.id] = rule
         reader.finish(also=NAMED_TABLES)
-    into.faults += loosened_faults(loosened, world.core.ids)
+    required = {r.id for r in own_only(base.requirements)} if base else set()
+    into.faults += loosened_faults(loosened, world.core.ids | required)
     policy = _assembled(meta, files, base, into, agents, rules, loosened, world)
     policy = replace(policy, written={r.id: r for r in policy.every_rule()})
     into.faults += cross_check(policy, into, files.name)
@@ -211,7 +212,8 @@ def _assembled(
         # Whoever names whom to call names it for everybody, until its own rules differ.
         removed |= {rule.id for rule in base.calls}
     of_core = {id_ for kind in world.core.rules.values() for id_ in kind}
-    removed |= {one.id for one in loosened} & of_core
+    required = {r.id for r in own_only(base.requirements)} if base else set()
+    removed |= {one.id for one in loosened} & (of_core | required)
     merged: dict[str, Any] = {}
     for kind, field in FIELD_OF_KIND.items():
         own = dict(rules[kind])

@@ -37,7 +37,7 @@ def with_core(policy: Policy, core: Core) -> Policy:
         for id_, rule in rules.items():
             own = said.get(id_)
             if id_ not in loose and not (
-                own and _meant(own, policy.numbers) == _meant(rule, core.numbers)
+                own and meant(own, policy.numbers) == meant(rule, core.numbers)
             ):
                 more[kind].append(_of_the_core(rule, core))
     added = [rule for rules in more.values() for rule in rules]
@@ -68,7 +68,7 @@ def own_only(rules: Iterable[Rule]) -> list[Rule]:
     return [rule for rule in rules if not rule.id.startswith(CORE)]
 
 
-def _meant(rule: Rule, numbers: Mapping[str, Number]) -> tuple[object, ...]:
+def meant(rule: Rule, numbers: Mapping[str, Number]) -> tuple[object, ...]:
     """Return what a rule decides, whatever it is called and however it is told."""
     found: list[object] = [type(rule)]
     for one in fields(rule):

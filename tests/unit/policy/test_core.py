@@ -330,6 +330,47 @@ def test_a_copy_called_as_the_shipped_set_is_no_measure_once_it_is_kept(
     assert of_the_core(policy_from_texts(set_texts(str(above)))) == of_the_core(on_disk)
 
 
+# ------------------------------------------------- what a set requires of itself
+
+LIGHTEST = "require-none-under-1000-g"
+LOOSER = f"""
+[[require]]
+id = "{LIGHTEST}"
+because = "Lighter than {{mass.below}}: no chlorhexidine."
+source = "common-practice"
+not_agent = ["chlorhexidine-alcohol"]
+when = [{{ mass = {{ below = {{ value = 500, unit = "g", from = 2024-01-01, source = "common-practice" }} }} }}]
+"""
+OPENLY = f"""
+[[loosened]]
+id = "{LIGHTEST}"
+because = "The board decided so, with the skin nurses."
+source = "common-practice"
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [(f'remove = ["{LIGHTEST}"]\n', "takes out"), (LOOSER, "says otherwise")],
+)
+def test_what_a_set_requires_of_itself_counts_for_those_that_extend_it(
+    tmp_path: Path, text: str, says: str
+) -> None:
+    (one,) = breaches(load_policy(own(tmp_path, text)))
+
+    assert one.startswith(
+        f"'quillmere' requires '{LIGHTEST}' of itself; this set {says}"
+    )
+
+
+def test_what_a_set_requires_of_itself_is_given_up_openly(tmp_path: Path) -> None:
+    policy = load_policy(own(tmp_path, OPENLY))
+
+    assert breaches(policy) == []
+    assert LIGHTEST not in {rule.id for rule in policy.requirements}
+    assert LIGHTEST in {one.id for one in policy.loosened}
+
+
 # ------------------------------------------------------------------ procedures
 
 

@@ -147,7 +147,7 @@ def _requirement(
             broken,
             answer.child,
             (rule,),
-            "mend the rules or numbers that lead here, or remove this requirement openly",
+            "mend the rules or numbers that lead here, or name this requirement under [[loosened]]",
             led=leading,
         )
 
