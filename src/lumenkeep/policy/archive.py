@@ -12,6 +12,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.policy.file_text import MARK
 from lumenkeep.policy.files import (
     SHIPPED_FOLDER,
     WORLD_SET,
@@ -47,7 +48,7 @@ def set_texts(name: str) -> tuple[SetTexts, ...]:
         texts = SetTexts(
             _kept_as(folder, is_shipped=is_shipped),
             tuple(
-                (name, path.read_bytes().decode("utf-8"))
+                (name, path.read_bytes().decode(MARK))
                 for name, path in files_in(folder)
             ),
         )

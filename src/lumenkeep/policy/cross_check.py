@@ -10,13 +10,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault
 from lumenkeep.model.reading import closest
-from lumenkeep.policy.numbers import (
-    ELAPSED_SECONDS_PER,
-    DatedValue,
-    Number,
-    size_of,
-)
-from lumenkeep.policy.read_basics import INSIDE
+from lumenkeep.policy.number_check import override_faults, reference_faults
+from lumenkeep.policy.numbers import DatedValue, Number, size_of
 from lumenkeep.policy.round_check import round_faults
 from lumenkeep.policy.rule_texts import number_faults, sentence_faults
 from lumenkeep.policy.watch_check import watch_faults
@@ -29,15 +24,6 @@ if TYPE_CHECKING:
     from lumenkeep.policy.rules import Floor
 
 COUNT = "count"
-FAMILIES = {
-    "time": "a time",
-    "elapsed": "a time in s, min or h",
-    "length": "a length",
-    "gestation": "a gestation in weeks+days",
-    "g": "a mass in g",
-    "count": "a count",
-    "percent": "a percentage",
-}
 
 
 def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
@@ -53,7 +39,8 @@ def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
         What messages call the set.
     """
     faults = [
-        *_numbers(policy, into.number_refs),
+        *reference_faults(policy, into.number_refs),
+        *override_faults(policy, into.numbers),
         *_sources(policy, into.source_refs),
         *_orders(policy, name),
         *_kit(policy),
@@ -66,54 +53,6 @@ def cross_check(policy: Policy, into: Gathered, name: str) -> list[Fault]:
     if not policy.abstract:
         faults += _coverage(policy, name)
     return faults
-
-
-def _numbers(policy: Policy, refs: list[Reference]) -> list[Fault]:
-    faults = []
-    for ref in refs:
-        number = policy.numbers.get(ref.id)
-        if number is None:
-            near = closest(ref.id, policy.numbers)
-            faults.append(
-                Fault(
-                    "policy-no-such-number",
-                    f"No number '{ref.id}' is defined.",
-                    ref.where,
-                    f"did you mean '{near}'?" if near else "define it under [number.…]",
-                )
-            )
-        elif _is_another_s(policy, ref):
-            faults.append(
-                Fault(
-                    "policy-number-of-another-rule",
-                    f"'{ref.id}' is written inside another rule, and changes with it.",
-                    ref.where,
-                    "define the number under [number.…] for both, or write its own",
-                )
-            )
-        elif ref.family and not _suits(number, ref.family):
-            faults.append(
-                Fault(
-                    "policy-wrong-unit",
-                    f"'{ref.id}' is in {number.unit}; {FAMILIES[ref.family]} is needed here.",
-                    ref.where,
-                    f"name a number that is {FAMILIES[ref.family]}",
-                )
-            )
-    return faults
-
-
-def _is_another_s(policy: Policy, ref: Reference) -> bool:
-    """Whether a rule decides with a number inside another that is no bound's end."""
-    holder, inside, _ = ref.id.partition(INSIDE)
-    owner = ref.owner.partition(INSIDE)[0]
-    return bool(inside and owner) and holder != owner and holder not in policy.bounds
-
-
-def _suits(number: Number, family: str) -> bool:
-    if family == "elapsed":
-        return number.unit in ELAPSED_SECONDS_PER
-    return number.family == family
 
 
 def _sources(policy: Policy, refs: list[Reference]) -> list[Fault]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, PolicyError
+from lumenkeep.policy.file_text import file_text, tables_of
 from lumenkeep.policy.read import SetFiles, read_policy
 from lumenkeep.policy.texts import SetTexts, files_in, is_procedure
 from lumenkeep.policy.world import World, read_world
@@ -78,10 +78,14 @@ def _folder(name: str, beside: Path) -> Path:
 
 def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a file of the set changes, so a reload sees it."""
-    return tuple(
-        (name, path.stat().st_mtime_ns, path.stat().st_size)
-        for name, path in files_in(folder)
-    )
+    return tuple((name, *_stamp_of(path)) for name, path in files_in(folder))
+
+
+def _stamp_of(path: Path) -> tuple[int, int]:
+    try:
+        return path.stat().st_mtime_ns, path.stat().st_size
+    except OSError:  # a link that leads nowhere: told when the file is read
+        return 0, 0
 
 
 @lru_cache(maxsize=64)
@@ -97,22 +101,20 @@ def _parsed(
     procedures = {}
     content = b""
     for name, path in files_in(folder):
-        try:
-            raw = path.read_bytes()
-            content += name.encode() + b"\0" + raw + b"\0"
-            if is_procedure(name):
-                procedures[name] = raw.decode("utf-8")
-            else:
-                tables[name] = tomllib.loads(raw.decode("utf-8"))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
-            faults.append(
-                Fault(
-                    "policy-not-toml",
-                    f"This file cannot be read as TOML: {error}.",
-                    f"{folder.name}/{name}",
-                    "mend the line named; texts stand between quotes",
-                )
-            )
+        where = f"{folder.name}/{name}"
+        text = file_text(path, where)
+        if isinstance(text, Fault):
+            faults.append(text)
+            continue
+        content += name.encode() + b"\0" + text.encode("utf-8") + b"\0"
+        if is_procedure(name):
+            procedures[name] = text
+            continue
+        held = tables_of(text, where)
+        if isinstance(held, Fault):
+            faults.append(held)
+        else:
+            tables[name] = held
     if not tables and not faults:
         raise PolicyError(
             [

@@ -17,6 +17,7 @@ from lumenkeep.policy.conditions import LiveWhen, When, live
 from lumenkeep.policy.core import Core
 from lumenkeep.policy.loosened import Loosened
 from lumenkeep.policy.numbers import DatedValue, Number, Value, value_in_words
+from lumenkeep.policy.read_basics import Reference
 from lumenkeep.policy.round_rules import RoundItem, RoundPlan
 from lumenkeep.policy.rule_texts import filled
 from lumenkeep.policy.rules import (
@@ -118,6 +119,8 @@ class Policy:
     procedures
         Files of the procedures of each set it extends, lowest first, and its own; as
         text, for the engine of asepsis to read.
+    references
+        Where its rules, inherited ones too, name the numbers they decide with.
     """
 
     id: str
@@ -164,6 +167,7 @@ class Policy:
     core: Core | None = None
     written: Mapping[str, Rule] = field(default_factory=dict)
     procedures: tuple[SetTexts, ...] = ()
+    references: tuple[Reference, ...] = field(default=(), repr=False)
 
     def on(self, day: date) -> RuleBook:
         """Return the rules with the numbers in force on ``day``."""

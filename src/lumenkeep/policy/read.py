@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any, cast
 
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import Reader
-from lumenkeep.model.words import DRESSINGS
 from lumenkeep.policy.core import CORE
 from lumenkeep.policy.cross_check import cross_check, floor_faults
 from lumenkeep.policy.loosened import LOOSENED, loosened_faults, read_loosened
+from lumenkeep.policy.number_check import references_of
 from lumenkeep.policy.policy import FIELD_OF_KIND, Policy, told
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
 from lumenkeep.policy.read_bounds import BOUND
+from lumenkeep.policy.read_head import Head, base_faults, read_meta
 from lumenkeep.policy.read_rules import KINDS, Reading, read_agent, read_rules
 from lumenkeep.policy.with_core import own_only, with_core
 from lumenkeep.policy.world import world_faults
@@ -74,7 +75,8 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
         name: Reader(table, f"{files.name}/{name}: ", into.faults, "policy")
         for name, table in files.tables.items()
     }
-    meta = _meta(readers, files, into)
+    meta = read_meta(readers, files.name, into.faults)
+    into.faults += base_faults(meta, base)
     own_agents = [
         id_
         for reader in readers.values()
@@ -110,6 +112,7 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
     into.faults += loosened_faults(loosened, world.core.ids | required)
     policy = _assembled(meta, files, base, into, agents, rules, loosened, world)
     policy = replace(policy, written={r.id: r for r in policy.every_rule()})
+    policy = replace(policy, references=references_of(policy, base, into.number_refs))
     into.faults += cross_check(policy, into, files.name)
     into.faults += world_faults(
         policy, cast("Mapping[str, Bound]", rules[BOUND]), world
@@ -119,56 +122,6 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
     if into.faults:
         raise PolicyError(into.faults)
     return told(policy)
-
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """What a set says of itself."""
-
-    id: str
-    title: str
-    version: str
-    call: str
-    antiseptics: tuple[str, ...]
-    dressings: tuple[str, ...]
-    remove: tuple[str, ...]
-    remove_where: str
-    abstract: bool
-
-
-def _meta(readers: Mapping[str, Reader], files: SetFiles, into: Gathered) -> Head:
-    holders = [r for r in readers.values() if "set" in r.data]
-    if len(holders) != 1:
-        into.faults.append(
-            Fault(
-                "policy-no-set-table",
-                f"{len(holders)} of the set's files have a [set] table.",
-                files.name,
-                "put one [set] table with id, title, version and call into set.toml",
-            )
-        )
-    table = holders[0].table("set") if holders else None
-    if table is None:
-        return Head("", "", "", "", (), (), (), files.name, abstract=False)
-    return read_head(table)
-
-
-def read_head(table: Reader) -> Head:
-    """Return what the table [set] says."""
-    meta = Head(
-        id=table.text("id", needed=True) or "",
-        title=table.text("title", needed=True) or "",
-        version=table.text("version", needed=True) or "",
-        abstract=table.flag("abstract"),
-        call=table.text("call", needed=True) or "",
-        antiseptics=table.words("antiseptics", None),
-        dressings=table.words("dressings", DRESSINGS),
-        remove=table.words("remove", None),
-        remove_where=table.path("remove"),
-    )
-    table.text("extends")
-    table.finish()
-    return meta
 
 
 def _agent(row: Reader, id_: str, reading: Reading) -> Agent:

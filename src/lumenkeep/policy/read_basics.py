@@ -103,6 +103,12 @@ def source_ref(row: Reader, into: Gathered) -> str:
     return name
 
 
+def refuse_empty(row: Reader, key: str, mend: str) -> None:
+    """Note a fault for an empty list, which would else count as one never written."""
+    if row.data.get(key) == []:
+        row.fault("empty-list", f"The list '{key}' is empty.", key, mend)
+
+
 def read_number(row: Reader, id_: str, into: Gathered) -> None:
     """Read one named number with all its dated values."""
     into.once(row, "number", id_)
@@ -117,6 +123,7 @@ def read_number(row: Reader, id_: str, into: Gathered) -> None:
     means = row.text("means", needed=True) or ""
     stricter = row.word("stricter", (LESS, MORE))
     values = []
+    refuse_empty(row, "values", "write a value, or take the number out")
     for dated in row.rows("values"):
         value = _dated_value(dated, unit, into)
         dated.finish()
@@ -267,6 +274,7 @@ def _comparisons(
             if number is not None:
                 found.append(Comparison(fact, test, number=number))
         else:
+            refuse_empty(table, test, "name what it is compared with")
             allowed: Any = kind.allowed if kind.allowed is not None else extra[fact]
             words = table.words(test, allowed, needed=True)
             if words:

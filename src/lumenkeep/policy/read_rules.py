@@ -10,6 +10,7 @@ from lumenkeep.policy.read_basics import (
     Reading,
     Reference,
     read_when,
+    refuse_empty,
     source_ref,
 )
 from lumenkeep.policy.read_bounds import BOUND_KINDS
@@ -86,6 +87,7 @@ def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
 def _exclusion(row: Reader, reading: Reading) -> Exclusion:
     shared = reading.shared(row)
     items = (*reading.agents, *DRESSINGS, *BATHS)
+    refuse_empty(row, "bars", "name what it bars, or take the rule out")
     rule = Exclusion(
         **shared,
         bars=row.words("bars", items, needed=True),

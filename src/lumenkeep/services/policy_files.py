@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import io
 import re
-import tomllib
 import zipfile
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.model.reading import shown
+from lumenkeep.policy.file_text import tables_of, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -118,18 +118,11 @@ def _texts(packed: zipfile.ZipFile, faults: list[Fault]) -> dict[str, str]:
 
 
 def _decoded(content: bytes, name: str, faults: list[Fault]) -> str:
-    try:
-        return content.decode("utf-8")
-    except UnicodeDecodeError:
-        faults.append(
-            Fault(
-                "policy-not-toml",
-                "This file is not text in UTF-8.",
-                name,
-                "save it as UTF-8",
-            )
-        )
+    text = text_of(content, name)
+    if isinstance(text, Fault):
+        faults.append(text)
         return ""
+    return text
 
 
 def _parsed(
@@ -137,17 +130,11 @@ def _parsed(
 ) -> dict[str, dict[str, object]]:
     tables = {}
     for name, text in texts.items():
-        try:
-            tables[name] = tomllib.loads(text)
-        except (tomllib.TOMLDecodeError, RecursionError) as error:
-            faults.append(
-                Fault(
-                    "policy-not-toml",
-                    f"This file cannot be read as TOML: {error}.",
-                    name,
-                    "mend the line named; texts stand between quotes",
-                )
-            )
+        held = tables_of(text, name)
+        if isinstance(held, Fault):
+            faults.append(held)
+        else:
+            tables[name] = held
     return tables
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from bisect import bisect_right
 from datetime import date
 from functools import lru_cache
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.asepsis.read import ProcedureFiles, read_bedside
 from lumenkeep.asepsis.texts import told
 from lumenkeep.errors import Fault
+from lumenkeep.policy.file_text import tables_of
 from lumenkeep.policy.files import SHIPPED_FOLDER, load_policy
 
 if TYPE_CHECKING:
@@ -113,15 +113,9 @@ def files_of(texts: SetTexts) -> ProcedureFiles:
     tables: dict[str, dict[str, Any]] = {}
     faults: list[Fault] = []
     for name, text in texts.procedures:
-        try:
-            tables[name] = tomllib.loads(text)
-        except tomllib.TOMLDecodeError as error:
-            faults.append(
-                Fault(
-                    "policy-not-toml",
-                    f"This file cannot be read as TOML: {error}.",
-                    f"{texts.name}/{name}",
-                    "mend the line named; texts stand between quotes",
-                )
-            )
+        held = tables_of(text, f"{texts.name}/{name}")
+        if isinstance(held, Fault):
+            faults.append(held)
+        else:
+            tables[name] = held
     return ProcedureFiles(texts.name, tables, tuple(faults))

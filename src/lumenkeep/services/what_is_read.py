@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.asepsis.read import ask_for_everything
 from lumenkeep.model.reading import Reader
 from lumenkeep.policy.loosened import read_loosened
-from lumenkeep.policy.read import read_head
 from lumenkeep.policy.read_basics import Gathered, read_number, read_source
+from lumenkeep.policy.read_head import read_head
 from lumenkeep.policy.read_rules import KINDS, Reading, read_agent
 
 if TYPE_CHECKING:

@@ -193,7 +193,8 @@ def test_a_set_that_extends_one_that_loosens_says_it_too(tmp_path: Path) -> None
     own(below, LOOSENED)
     own(above, "")
     head = (above / "set.toml").read_text("utf-8")
-    (above / "set.toml").write_text(head.replace('"quillmere"', '"../below"'), "utf-8")
+    head = head.replace('"quillmere"', '"../below"').replace('"own"', '"above"')
+    (above / "set.toml").write_text(head, "utf-8")
 
     policy = load_policy(str(above))
 

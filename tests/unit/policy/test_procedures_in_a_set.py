@@ -98,7 +98,7 @@ def test_a_procedure_that_is_no_text_is_a_fault_of_the_set(tmp_path: Path) -> No
         load_policy(name)
 
     [fault] = caught.value.faults
-    assert fault.code == "policy-not-toml"
+    assert fault.code == "policy-not-utf-8"
     assert fault.where == f"{tmp_path.name}/procedures/room.toml"
 
 

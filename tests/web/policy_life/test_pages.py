@@ -392,7 +392,8 @@ def test_procedures_come_with_the_file_and_are_told_as_changed(
     [
         ({"../set.toml": "x"}, "is no file of a set"),
         ({"a/b/set.toml": ""}, "is no file of a set"),
-        ({"set.toml": "\0"}, "cannot be read as TOML"),
+        ({"set.toml": "\0"}, "not a text in UTF-8"),
+        ({"set.toml": "[set"}, "cannot be read as TOML"),
         ({"set.toml": '[set]\nid = "x"\nextends = "us-guideline"'}, "another set|here"),
         ({"set.toml": '[set]\nid = "x"\nextends = "quillmere"'}, "title"),
         (
