@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -34,7 +35,7 @@ def first_lines(policy: Policy) -> list[str]:
     return [
         says
         for says in restated_in_words(policy, DAY)
-        if says.startswith(("Built like", "Said anew by own", "Taken out"))
+        if says.startswith(("Built like", "Said anew by own", "Taken out", "Added by"))
     ]
 
 
@@ -59,14 +60,20 @@ def test_of_a_shipped_set_and_its_unchanged_copy_nothing_is_said(
             "quillmere/people.toml",
             '{ age = { below = "newborn-until" } }',
             '{ age = { at_least = "newborn-until" } }',
-            "otherwise: call call-for-a-newborn (when).",
+            (
+                "otherwise: call call-for-a-newborn (when younger than 672 hours (28 days); "
+                "or when born … → at least 672 hours (28 days) old; or when born …)."
+            ),
         ),
         (
             "quillmere",
             "quillmere/antisepsis.toml",
             '{ agent = { is = ["povidone-iodine"] }, mass',
             '{ agent = { is_not = ["povidone-iodine"] }, mass',
-            "otherwise: note pvi-repeated (when).",
+            (
+                "otherwise: note pvi-repeated (when … the antiseptic is povidone-iodine "
+                "→ … the antiseptic is not povidone-iodine)."
+            ),
         ),
         (
             "us-guideline",
@@ -87,21 +94,58 @@ def test_of_a_shipped_set_and_its_unchanged_copy_nothing_is_said(
             "quillmere/set.toml",
             'antiseptics = ["chlorhexidine-alcohol", "povidone-iodine"]',
             'antiseptics = ["povidone-iodine", "chlorhexidine-alcohol"]',
-            "otherwise: set (antiseptics).",
+            (
+                "otherwise: set (antiseptics chlorhexidine-alcohol, povidone-iodine "
+                "→ povidone-iodine, chlorhexidine-alcohol)."
+            ),
         ),
         (
             "us-guideline",
             "published/materials.toml",
             "This child does not tolerate latex",
             "This child bears latex well",
-            "in other words: note latex.",
+            (
+                "otherwise: note latex (because “This child does not tolerate latex: gloves "
+                "and everything else without it.” → “This child bears latex well: gloves and "
+                "everything else without it.”)."
+            ),
         ),
         (
             "uk-guideline",
             "published/procedures/preparation.toml",
             "Identify the child by",
             "Name the child by",
-            "in other words: step connector-change/PR3.",
+            (
+                "otherwise: step connector-change/PR3 (says “Identify the child by …” "
+                "→ “Name the child by …”)."
+            ),
+        ),
+        (
+            "quillmere",
+            "quillmere/people.toml",
+            'gloves = "clean; sterile at hand"',
+            'gloves = "none"',
+            (
+                "otherwise: staffing two-people (roles, assistant: gloves “clean; sterile at "
+                "hand” → none)."
+            ),
+        ),
+        (
+            "uk-guideline",
+            "published/watch.toml",
+            'asks = "Look at it with whoever raised it."',
+            'asks = "Leave it to whoever raised it."',
+            (
+                "otherwise: concern raised-by-hand (asks “Look at it with whoever raised it.” "
+                "→ “Leave it to whoever raised it.”)."
+            ),
+        ),
+        (
+            "us-guideline",
+            "published/watch.toml",
+            'label = "Raised by hand"',
+            'label = "Raised by somebody"',
+            "in other words: concern raised-by-hand.",
         ),
     ],
 )
@@ -126,7 +170,7 @@ def test_what_a_copy_leaves_out_and_adds_is_said_by_id(tmp_path: Path) -> None:
 
     assert first_lines(own.read()) == [
         "Built like quillmere, but left out: note feel-through-the-dressing.",
-        "Built like quillmere, but added: note window.",
+        "Built like quillmere, but added: note window (“Close the window.”; kind look).",
     ]
 
 
@@ -142,7 +186,7 @@ def test_a_step_that_a_copy_drops_is_said(tmp_path: Path) -> None:
     assert says.startswith("Built like uk-guideline, but left out: step re-cover/")
 
 
-def test_of_a_translation_the_ids_are_counted(tmp_path: Path) -> None:
+def test_of_labels_told_otherwise_the_ids_are_counted(tmp_path: Path) -> None:
     own = OwnSet(tmp_path)
     path = tmp_path / "published" / "disagreements.toml"
     text = path.read_text("utf-8").replace('topic = "', 'topic = "Uneins: ')
@@ -151,7 +195,65 @@ def test_of_a_translation_the_ids_are_counted(tmp_path: Path) -> None:
     [says] = first_lines(own.read())
 
     assert says.startswith("Built like quillmere, but in other words: disagreement C1,")
-    assert says.endswith(", and 12 more.")
+    assert says.endswith(
+        ", and 12 more: “lumenkeep compare quillmere FOLDER” lists them."
+    )
+
+
+def asked_otherwise(text: str, count: int = 0) -> str:
+    """Return a file of concerns with so many of their sentences changed; 0: each."""
+    return re.sub(r'(?m)^asks = "(?=[A-Z])', 'asks = "Bitte: ', text, count=count)
+
+
+@pytest.mark.parametrize("count", [12, 13])
+def test_of_many_sentences_told_otherwise_the_statements_are_counted(
+    tmp_path: Path, count: int
+) -> None:
+    own = OwnSet(tmp_path)
+    path = tmp_path / "published" / "watch.toml"
+    text = asked_otherwise(path.read_text("utf-8"), count)
+    path.write_text(text, encoding="utf-8")
+
+    [says] = first_lines(own.read())
+
+    if count == 12:
+        assert says.startswith("Built like quillmere, but otherwise: concern ")
+        assert says.count(" → “Bitte: ") == count
+    else:
+        assert says.startswith("Built like quillmere, but in other words: concern ")
+        assert "Bitte" not in says
+        assert ", and 1 more: “lumenkeep compare quillmere FOLDER” lists them." in says
+
+
+def test_a_decision_that_changes_is_shown_also_in_a_translation(tmp_path: Path) -> None:
+    own = OwnSet(tmp_path).swap(
+        "quillmere/dressing.toml", "priority = 5", "priority = 4"
+    )
+    path = tmp_path / "published" / "watch.toml"
+    text = asked_otherwise(path.read_text("utf-8"))
+    path.write_text(text, encoding="utf-8")
+
+    decides, _ = first_lines(own.read())
+
+    assert decides == (
+        "Built like quillmere, but otherwise: interval "
+        "umbilical-line-secured-its-own-way (priority 5 → 4)."
+    )
+
+
+def test_a_source_that_alone_changes_is_shown(tmp_path: Path) -> None:
+    own = OwnSet(tmp_path, "us-guideline").swap(
+        "published/materials.toml",
+        'everything else without it."\nsource = "common-practice"',
+        'everything else without it."\nsource = "MARSI2013"',
+    )
+
+    assert first_lines(own.read()) == [
+        (
+            "Built like us-guideline, but otherwise: note latex (source common-practice → "
+            "MARSI2013)."
+        )
+    ]
 
 
 def test_a_set_over_a_changed_copy_of_published_names_what_that_changed(
@@ -164,7 +266,11 @@ def test_a_set_over_a_changed_copy_of_published_names_what_that_changed(
     policy = over(tmp_path / "own", "abstract = true\n", "../published")
 
     assert first_lines(policy) == [
-        "Built like published, but in other words: note latex."
+        (
+            "Built like published, but otherwise: note latex (because “This child does not "
+            "tolerate latex: gloves and everything else without it.” → “This child bears latex: "
+            "gloves and everything else without it.”)."
+        )
     ]
 
 
@@ -193,10 +299,77 @@ def test_what_is_said_over_a_shipped_set_shows_what_numbers_became(
     ]
 
 
-def test_a_set_that_is_built_like_none_is_compared_with_none() -> None:
+def test_a_set_that_is_built_like_none_says_only_what_it_adds() -> None:
     bare = Path(__file__).parents[1] / "external" / "sets" / "bare"
 
-    assert first_lines(load_policy(str(bare))) == []
+    [says] = first_lines(load_policy(str(bare)))
+
+    assert says.startswith(
+        "Added by bare, over published: antiseptic tincture-of-iodine"
+    )
+    assert (
+        "interval gauze-stays (“Gauze stays 2 days at most.”; when the dressing is gauze "
+        "or gauze under a clear film; task dressing; not after 2 days)"
+    ) in says
+    assert says.endswith(", number dressing-gauze 2 days, number look 1 day.")
+
+
+OWN = """
+[[at_once]]
+id = "own-blood"
+because = "Blood under the film: it is changed at once."
+source = "common-practice"
+task = "dressing"
+when = [{ findings = { includes = ["soiled"] } }]
+
+[[refer]]
+id = "own-refer"
+because = "Of the smallest we ask the surgeon."
+source = "common-practice"
+call = "the surgeon on call"
+when = [{ mass = { below = "chg-mass" } }]
+"""
+NOTES = "".join(
+    f"""
+[[note]]
+id = "own-{number}"
+because = "Look once more."
+source = "common-practice"
+kind = "look"
+"""
+    for number in "abcdefghijklmnopqrstuvwxyz"
+)
+
+
+def test_what_a_set_adds_over_a_shipped_one_is_said_with_for_whom(
+    tmp_path: Path,
+) -> None:
+    assert first_lines(over(tmp_path, OWN)) == [
+        (
+            "Added by own, over quillmere: refer own-refer (“Of the smallest we ask the "
+            "surgeon.”; when lighter than 1000 g; call “the surgeon on call”), at_once "
+            "own-blood (“Blood under the film: it is changed at once.”; when the dressing "
+            "or its site is soiled; task dressing)."
+        )
+    ]
+
+
+def test_of_much_that_is_added_what_decides_is_shown_and_the_rest_by_id(
+    tmp_path: Path,
+) -> None:
+    [says] = first_lines(over(tmp_path, NOTES + OWN))
+
+    assert "call “the surgeon on call”" in says
+    assert says.count("“Look once more.”") == 10
+    assert says.endswith(", note own-y, note own-z.")
+
+
+def test_of_very_much_that_is_added_the_rest_is_counted(tmp_path: Path) -> None:
+    text = NOTES + NOTES.replace('"own-', '"our-')
+
+    [says] = first_lines(over(tmp_path, text))
+
+    assert says.endswith("and 4 more: “lumenkeep compare quillmere FOLDER” lists them.")
 
 
 def test_proof_and_reading_begin_with_it(tmp_path: Path) -> None:

@@ -6,12 +6,16 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import PolicyError
-from lumenkeep.exchange.over_words import anew_in_words, departures_in_words
+from lumenkeep.exchange.over_words import (
+    added_in_words,
+    anew_in_words,
+    departures_in_words,
+)
 from lumenkeep.policy.files import world_bounds
 from lumenkeep.policy.numbers import value_in_words
 from lumenkeep.policy.procedure_ids import ids_of_procedures
 from lumenkeep.services import kept_procedures
-from lumenkeep.services.comparing.over import built_like, said_anew
+from lumenkeep.services.comparing.over import added_by, built_like, said_anew
 
 if TYPE_CHECKING:
     from datetime import date
@@ -25,8 +29,8 @@ def restated_in_words(policy: Policy, day: date) -> tuple[str, ...]:
 
     First what the set, or one it extends, loosens of what every set is held to; then
     its own bounds of the world; then how it departs from a shipped set that it is a
-    changed copy of; then what it takes out of the sets that it extends, and says anew
-    over them; last the steps that it does in another order than published.
+    changed copy of; then what it takes out of the sets that it extends, says anew over
+    them and adds to them; last the steps that it does in another order than published.
 
     Parameters
     ----------
@@ -54,6 +58,7 @@ def _over_others(policy: Policy, day: date) -> tuple[str, ...]:
             *(departures_in_words(like, day) if like else ()),
             *_taken_out(policy),
             *(anew_in_words(over, day) for over in said_anew(policy, day)),
+            *(added_in_words(over, day) for over in added_by(policy, day)),
         )
     except PolicyError:
         # What is wrong with the procedures is told by whoever reads them.

@@ -41,9 +41,9 @@ off again. (Common practice at the bedside)
 Loosened, against what every set is held to: visual-phlebitis. Two ladders for one
 inflamed vein give two grades: here everybody grades it by the other one. (Quillmere
 Children's, reading of common practice where it is silent)
-Said anew by quillmere, over published: antiseptic chlorhexidine-alcohol (words),
-antiseptic povidone-iodine (dry 90 seconds → 2 minutes; residue nothing →
-sterile-saline), supply supply-saline (count 1 → 2).
+Said anew by quillmere, over published: antiseptic povidone-iodine (dry 90 seconds → 2
+minutes; residue nothing → sterile-saline), supply supply-saline (count 1 → 2),
+antiseptic chlorhexidine-alcohol (words).
 As it stands on 25 November 2026
 Where there is no answer, call the vascular access nurse on call.
 

@@ -38,11 +38,14 @@ class Over:
         The two sets.
     changes
         Statements that they do not both make alike.
+    is_shipped
+        Whether the first is a shipped set, unchanged: its sentences were read before.
     """
 
     by: Policy
     over: Policy
     changes: tuple[StatementChange, ...]
+    is_shipped: bool = False
 
 
 def said_anew(policy: Policy, day: date) -> Iterator[Over]:
@@ -66,7 +69,29 @@ def said_anew(policy: Policy, day: date) -> Iterator[Over]:
             and not (one.change == LOST and one.id in told)
         )
         if changes:
-            yield Over(above, below, changes)
+            yield Over(above, below, changes, _is_shipped(above))
+
+
+def added_by(policy: Policy, day: date) -> Iterator[Over]:
+    """Yield what a set, and each own one that it extends, adds to the one below.
+
+    Of a shipped set nothing is told, nor of one built like a shipped set: what that
+    adds `built_like` tells.
+
+    Raises
+    ------
+    PolicyError
+        The procedure files of a set are faulty.
+    """
+    if _pattern(policy) is not None:
+        return
+    for below, above in pairwise(policy.layers):
+        if _is_shipped(above):
+            continue
+        changes = _deciding(changes_between(below, above, day))
+        added = tuple(one for one in changes if one.change == ADDED)
+        if added:
+            yield Over(above, below, added)
 
 
 def built_like(policy: Policy, day: date) -> Over | None:
@@ -80,19 +105,31 @@ def built_like(policy: Policy, day: date) -> Over | None:
     PolicyError
         The procedure files of a set are faulty.
     """
-    if any(_is_shipped(one) for one in policy.layers if one.id != WORLD_SET):
-        return None
+    pattern = _pattern(policy)
+    if pattern is not None:
+        return _departs(policy, pattern, day)
     world, lowest = load_policy(WORLD_SET), policy.layers[0]
-    own = _ids(policy) - _ids(world)
-    likest = max(
-        (load_policy(name) for name in shipped_sets()),
-        key=lambda one: _shared(own, _ids(one) - _ids(world)),
-    )
-    if _has_most(own, _ids(likest) - _ids(world)):
-        return _departs(policy, likest, day)
-    if not _is_shipped(lowest) and _has_most(_ids(lowest), _ids(world)):
+    is_copy = not _is_shipped(lowest) and _has_most(_ids(lowest), _ids(world))
+    if is_copy and not _extends_a_shipped_one(policy):
         return _departs(lowest, world, day)
     return None
+
+
+def _pattern(policy: Policy) -> Policy | None:
+    """Return the shipped set that a set holds most of, and does not extend."""
+    if _extends_a_shipped_one(policy):
+        return None
+    world = _ids(load_policy(WORLD_SET))
+    own = _ids(policy) - world
+    likest = max(
+        (load_policy(name) for name in shipped_sets()),
+        key=lambda one: _shared(own, _ids(one) - world),
+    )
+    return likest if _has_most(own, _ids(likest) - world) else None
+
+
+def _extends_a_shipped_one(policy: Policy) -> bool:
+    return any(_is_shipped(one) for one in policy.layers if one.id != WORLD_SET)
 
 
 def _has_most(own: frozenset[str], ids: frozenset[str]) -> bool:
