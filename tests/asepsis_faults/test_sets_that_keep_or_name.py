@@ -93,7 +93,7 @@ def test_what_is_named_openly_is_told_first_and_is_no_breach(
     policy = copied(tmp_path, *edits, head=loosened(id_))
 
     assert id_ not in ids(not_kept(policy, DAY))
-    first = f"Loosened, against what every set is held to: {id_}. "
+    first = f"Loosened, of what this set is held to: {id_}. "
     openly = restated_in_words(policy, DAY)[: len(policy.loosened)]
     assert [says for says in openly if says.startswith(first)]
     assert rehearsed_in_words(policy)[0].startswith(first)

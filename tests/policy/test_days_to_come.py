@@ -85,7 +85,7 @@ def test_rehearsing_says_from_which_day_a_step_is_wrong(tmp_path: Path) -> None:
 
     assert result.exit_code == 1
     openly, today = result.stdout.splitlines()[:2]
-    assert openly.startswith("Loosened, against what every set is held to: ")
+    assert openly.startswith("Loosened, of what this set is held to: ")
     assert "sound" in today
     later = result.stdout.index("From 2031-03-01")
     assert "D14 breaks" in result.stdout[later:]

@@ -72,7 +72,7 @@ def weaker_in_words(policy: Policy) -> tuple[str, ...]:
 
 def _loosened(policy: Policy, among: frozenset[str] | None = None) -> list[str]:
     return [
-        f"Loosened, against what every set is held to: {one.id}. "
+        f"Loosened, of what this set is held to: {one.id}. "
         f"{one.because.rstrip('.')}. ({policy.sources[one.source].title})"
         for one in policy.loosened
         if among is None or one.id in among

@@ -35,10 +35,10 @@ SETS = [*shipped_sets(), "published"]
 FIRST_PART = """\
 Quillmere Children's: changing a central line's dressing
 Version 2026.1 (quillmere), digest {digest}
-Loosened, against what every set is held to: require-no-iodine-on-the-smallest. For the
+Loosened, of what this set is held to: require-no-iodine-on-the-smallest. For the
 smallest, iodine is the house's only way when chlorhexidine is out; it is always taken
 off again. (Common practice at the bedside)
-Loosened, against what every set is held to: visual-phlebitis. Two ladders for one
+Loosened, of what this set is held to: visual-phlebitis. Two ladders for one
 inflamed vein give two grades: here everybody grades it by the other one. (Quillmere
 Children's, reading of common practice where it is silent)
 Said anew by quillmere, over published: antiseptic povidone-iodine (dry 90 seconds → 2

@@ -97,7 +97,7 @@ def test_every_page_of_a_draft_is_shown(as_, draft, path: str) -> None:
 def test_a_draft_begins_with_what_it_loosens_and_says_anew(as_, draft) -> None:
     page = as_("agate").get(f"/policy/draft/{draft.key}/").content.decode()
 
-    openly = page.index("Loosened, against what every set is held to")
+    openly = page.index("Loosened, of what this set is held to")
     assert openly < page.index("Said anew by quillmere") < page.index("last saved by")
 
 
