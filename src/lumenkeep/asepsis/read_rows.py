@@ -53,10 +53,13 @@ SELECTORS: dict[str, tuple[str, ...] | None] = {
     "short": ("yes", "no"),
     "lean": ("yes", "no"),
     "few": ("yes", "no"),
+    "look": ("yes", "no"),
+    "charted": None,
     "uses": None,
 }
 SELECTORS |= {f"not_{key}": words for key, words in SELECTORS.items()}
-"""What a rule may ask of a step; ``uses`` names items, or nothing."""
+"""What a rule may ask of a step; ``uses`` names items, or nothing, and ``look`` whether
+it says what to look for."""
 FACTS_OF_ROWS: Mapping[str, tuple[str, ...]] = {
     **FACTS,
     **{fact: FACTS[f"operator_{fact}"] for fact in OF_THE_ACTOR},

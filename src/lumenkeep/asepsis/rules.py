@@ -62,6 +62,8 @@ class ReadRules:
                 step.touches,
                 step.manner,
                 step.uses,
+                bool(step.look),
+                step.charted,
             ),
             *(act.people, act.takes_from_field, bool(act.opens)),
             *(act.short, act.lean, act.few),
@@ -136,6 +138,8 @@ def said_of_step(step: Step) -> Mapping[str, frozenset[str]]:
         "objects": frozenset(step.objects),
         "touches": frozenset(step.touches),
         "manner": frozenset(step.manner),
+        "look": frozenset({"yes" if step.look else "no"}),
+        "charted": frozenset(step.charted),
         "uses": frozenset(item for item, _ in step.uses) or frozenset({NOTHING_USED}),
     }
 
