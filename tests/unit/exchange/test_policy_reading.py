@@ -38,9 +38,9 @@ Version 2026.1 (quillmere), digest {digest}
 Loosened, of what this set is held to: require-no-iodine-on-the-smallest. For the
 smallest, iodine is the house's only way when chlorhexidine is out; it is always taken
 off again. (Common practice at the bedside)
-Loosened, of what this set is held to: visual-phlebitis. Two ladders for one
-inflamed vein give two grades: here everybody grades it by the other one. (Quillmere
-Children's, reading of common practice where it is silent)
+Loosened, of what this set is held to: visual-phlebitis. Two ladders for one inflamed
+vein give two grades: here everybody grades it by the other one. (Quillmere Children's,
+reading of common practice where it is silent)
 Said anew by quillmere, over published: antiseptic povidone-iodine (dry 90 seconds → 2
 minutes; residue nothing → sterile-saline), supply supply-saline (count 1 → 2),
 antiseptic chlorhexidine-alcohol (words).
