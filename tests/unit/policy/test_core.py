@@ -164,7 +164,7 @@ def test_what_is_loosened_openly_no_longer_counts_and_is_said_first(
     assert of_the_core(policy) == set()
     assert "require-port-needle-stay" not in {r.id for r in policy.requirements}
 
-    says = "every set is held to: require-port-needle-stay. Our needles"
+    says = "this set is held to: require-port-needle-stay. Our needles"
     read = reading_in_words(read_policy(policy, DAY))
     assert says in " ".join(read.split("\n\n")[0].split())
     proved = CliRunner().invoke(main, ["prove", name])
