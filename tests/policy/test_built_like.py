@@ -364,6 +364,65 @@ def test_of_much_that_is_added_what_decides_is_shown_and_the_rest_by_id(
     assert says.endswith(", note own-y, note own-z.")
 
 
+LATER = """
+[number.own-newborn]
+means = "Until then a child is newborn to us"
+unit = "h"
+values = [
+  { from = 2024-01-01, value = 672, source = "common-practice" },
+  { from = 2028-01-01, value = 24, source = "common-practice" },
+]
+"""
+
+
+def test_a_number_of_a_day_to_come_is_shown_wherever_it_is_put(tmp_path: Path) -> None:
+    own = OwnSet(tmp_path).add("quillmere/people.toml", LATER)
+    own.swap(
+        "quillmere/people.toml",
+        '{ age = { below = "newborn-until" } }',
+        '{ age = { below = "own-newborn" } }',
+    )
+
+    assert first_lines(own.read()) == [
+        (
+            "Built like quillmere, but otherwise: call call-for-a-newborn (when "
+            "newborn-until, premature-gestation, early-newborn-until → own-newborn, "
+            "premature-gestation, early-newborn-until)."
+        ),
+        (
+            "Built like quillmere, but added: number own-newborn 672 hours (28 days), "
+            "24 hours from 2028-01-01 on."
+        ),
+    ]
+
+
+def test_a_sentence_is_shown_with_the_numbers_of_its_own_side(tmp_path: Path) -> None:
+    own = OwnSet(tmp_path).swap(
+        "quillmere/antisepsis.toml", "{dry} by the clock", "Not {dry} by the clock"
+    )
+
+    [says] = first_lines(own.read())
+
+    assert "“2 minutes by the clock" in says
+    assert "“Not 2 minutes by the clock" in says
+
+
+def test_the_steps_of_a_procedure_that_is_added_go_with_it(tmp_path: Path) -> None:
+    own = OwnSet(tmp_path, "us-guideline")
+    folder = tmp_path / "published" / "procedures"
+    text = (folder / "re-cover.toml").read_text("utf-8")
+    text = text.replace('id = "re-cover"', 'id = "our-cover"')
+    text = text.replace("resets = []", 'resets = ["connector"]')
+    (folder / "our-cover.toml").write_text(text, encoding="utf-8")
+
+    assert first_lines(own.read()) == [
+        (
+            "Built like us-guideline, but added: procedure our-cover (“Emergency re-cover of a "
+            "lifted dressing”; resets connector)."
+        )
+    ]
+
+
 def test_of_very_much_that_is_added_the_rest_is_counted(tmp_path: Path) -> None:
     text = NOTES + NOTES.replace('"own-', '"our-')
 

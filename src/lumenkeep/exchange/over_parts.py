@@ -11,7 +11,7 @@ from lumenkeep.exchange.reading_setting import condition_words
 from lumenkeep.exchange.reading_words import value_words, when_words
 from lumenkeep.exchange.statement_words import Numbers, content_words
 from lumenkeep.exchange.turn_words import cut, turn_words
-from lumenkeep.policy.conditions import LiveWhen, live
+from lumenkeep.policy.conditions import Comparison, LiveWhen, live
 from lumenkeep.services.comparing.kinds import (
     HEAD,
     NEEDED,
@@ -20,14 +20,13 @@ from lumenkeep.services.comparing.kinds import (
     RULE,
     SAFE,
 )
-from lumenkeep.services.comparing.statements import Amount, Days
+from lumenkeep.services.comparing.statements import Amount, Days, days_of
 from lumenkeep.services.procedure_files import bedside_written
 
 if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.policy import Policy
-    from lumenkeep.policy.numbers import Value
     from lumenkeep.services.comparing.changes import PartChange, StatementChange
     from lumenkeep.services.comparing.over import Over
 
@@ -36,6 +35,8 @@ TOLD = frozenset((
     "called", "population", "flatters", "flatters_source", "stricter", "abstract",
 ))  # fmt: skip
 """Parts that say how a statement is called and told."""
+OF_A_STEP = ("when", "resets")
+"""What is shown of what is added to procedures beside its sentence."""
 KNOWN_FROM = frozenset(("source", "how"))
 SAYS_WHY = frozenset((RULE, NEEDED, HEAD, SAFE, "disagreement"))
 """Kinds whose ``says`` nobody at the bedside follows."""
@@ -74,7 +75,7 @@ class Pair:
         sources: dict[str, None] = {}
         for part in change.parts:
             name = _name(part)
-            if _is_told(name, change.kind):
+            if _is_told(name, change.kind) or _is_told_by_when(part):
                 continue
             if said := self._turn(part, change):
                 is_read = any(_is_sentence(one) for one in (part.one, part.two))
@@ -84,8 +85,10 @@ class Pair:
 
     def _turn(self, part: PartChange, change: StatementChange) -> str:
         was, now = self._said(part, change, 0), self._said(part, change, 1)
-        is_source = _name(part) in KNOWN_FROM
-        if was == now or (is_source and "" in (was, now)):
+        if _name(part) == "when" and was == now:
+            # The same today: by numbers that may differ on a day to come.
+            was, now = (", ".join(_named(one)) for one in (part.one, part.two))
+        if was == now or (_name(part) in KNOWN_FROM and "" in (was, now)):
             return ""
         is_bare = change.kind == NUMBER and part.part == "value"
         label = "" if is_bare else f"{_words(part.part)} "
@@ -100,20 +103,27 @@ class Pair:
         called = next((key for key in CALLED if key in said), None)
         found = [cut(self._said(said[called], change, 1))] if called else []
         for name, part in said.items():
-            is_shown = name == "when" or change.kind not in OF_PROCEDURES
+            is_shown = name in OF_A_STEP or change.kind not in OF_PROCEDURES
             is_told = _is_told(_name(part), change.kind) or _name(part) in KNOWN_FROM
-            # What a condition compares with is told with it.
-            is_told = is_told or name == called or name.startswith("when ")
+            is_told = is_told or name == called or _is_told_by_when(part)
             if is_shown and not is_told:
                 found.append(f"{_words(name)} {cut(self._said(part, change, 1))}")
         return f" ({'; '.join(found)})" if found else ""
 
     def _said(self, part: PartChange, change: StatementChange, side: int) -> str:
         content = part.two if side else part.one
-        numbers = Numbers(self._numbers[side], change.id, part.from_on or self._day)
-        amount = _amount(content, numbers)
-        if amount is not None:
-            return value_words(*amount)
+        numbers = Numbers(
+            self._numbers[side],
+            change.id,
+            part.from_on or self._day,
+            {
+                **change.says,
+                **{one.part: (one.one, one.two)[side] for one in change.parts},
+            },
+        )
+        amount = _amount_words(content, numbers)
+        if amount:
+            return amount
         if _name(part) in KNOWN_FROM:
             return _source(content)
         if _name(part) == "when":
@@ -147,6 +157,24 @@ def _is_told(name: str, kind: str) -> bool:
     return name in TOLD or (name == "says" and kind in SAYS_WHY)
 
 
+def _is_told_by_when(part: PartChange) -> bool:
+    """Return whether it is a number in a condition of one side, which tells it."""
+    if not part.part.startswith("when ") or None not in (part.one, part.two):
+        return False
+    days = part.one or part.two
+    return not (isinstance(days, Days) and len(days.values) > 1)
+
+
+def _named(when: Any) -> list[str]:
+    """Return the ids of the numbers that conditions of a rule name."""
+    return [
+        one.number
+        for row in when or ()
+        for one in row
+        if isinstance(one, Comparison) and one.number
+    ]
+
+
 def _is_sentence(content: Any) -> bool:
     if isinstance(content, tuple):
         return any(_is_sentence(one) for one in content)
@@ -157,14 +185,22 @@ def _holds(content: Any) -> bool:
     return content not in (None, (), "", False, 0)
 
 
-def _amount(content: Any, numbers: Numbers) -> tuple[Value, str] | None:
-    """Return the value that a part holds or names on the day, with its unit."""
-    if isinstance(content, Days):
-        content = content.on(numbers.day) or content.values[0][1]
+def _amount_words(content: Any, numbers: Numbers) -> str:
+    """Return the value that a part holds or names on the day, and those to come."""
     if isinstance(content, Amount):
-        return content.value, content.unit
+        return value_words(content.value, content.unit)
     number = numbers.by_id.get(content) if isinstance(content, str) else None
-    return (numbers.value(number), number.unit) if number else None
+    days = days_of(number) if number else content
+    if not isinstance(days, Days):
+        return ""
+    now = days.on(numbers.day) or days.values[0][1]
+    told = [value_words(now.value, now.unit)]
+    told += [
+        f"{value_words(amount.value, amount.unit)} from {start} on"
+        for start, amount in days.values
+        if start > numbers.day and amount is not now
+    ]
+    return ", ".join(told)
 
 
 def _source(content: Any) -> str:

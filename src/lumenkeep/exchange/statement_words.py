@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -143,15 +143,20 @@ def _name(part: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Numbers:
-    """The numbers of one set on a day, as a statement of it may name them."""
+    """The numbers of one set on a day, as a statement of it may name them.
+
+    ``parts`` are those of the statement, where a sentence may name a number by its part.
+    """
 
     by_id: Mapping[str, Number]
     owner: str
     day: date
+    parts: Mapping[str, Any] = field(default_factory=dict)
 
     def named(self, name: str) -> Number | None:
-        """Return the number of that id, or the statement's own that ends so."""
-        found = self.by_id.get(name)
+        """Return the number of that id or part, or the statement's own that ends so."""
+        under = self.parts.get(name)
+        found = self.by_id.get(under if isinstance(under, str) else name)
         if found is None:
             ends = (id_ for id_ in self.by_id if id_.endswith(f".{name}"))
             own = next((id_ for id_ in ends if id_.startswith(f"{self.owner}.")), "")
