@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 import pytest
 from tests.policy.own_set import OwnSet
 
+from lumenkeep.cli.prove_command import breach_in_words
 from lumenkeep.exchange.child_in_words import child_in_words
-from lumenkeep.policy.prove import prove_parts
+from lumenkeep.policy import load_policy
+from lumenkeep.policy.prove import Breach, prove_parts
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
-
-    from lumenkeep.policy.prove import Breach
 
 DAY = date(2026, 11, 30)
 RULES = "quillmere/antisepsis.toml"
@@ -167,3 +167,50 @@ def test_a_breach_about_what_is_on_shows_a_child_who_has_it_on(tmp_path: Path) -
     assert "On it: clear film over a chlorhexidine disc." in child_in_words(
         case, breach.shown_by.at
     )
+
+
+def test_what_the_set_on_top_wrote_is_named_first_and_the_verdict_told(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "set.toml").write_text(
+        """
+[set]
+id = "own"
+title = "Our own"
+version = "1"
+extends = "us-guideline"
+call = "the vascular access nurse on call"
+
+[number.cdc11-chlorhexidine-age]
+means = "Age from which chlorhexidine may be used"
+unit = "calendar-months"
+values = [{ from = 2024-01-01, value = 3, source = "common-practice" }]
+""",
+        encoding="utf-8",
+    )
+    parts = {p.name: p for p in prove_parts(load_policy(str(tmp_path)), DAY)}
+
+    [breach] = [b for b in parts["safe"].breaches if b.shown_by is not None]
+
+    assert breach.says.endswith(
+        "But another verdict is given: no plan, and somebody is to be called."
+    )
+    assert breach.rules[0] == (
+        "cdc11-chlorhexidine-age",
+        f"{tmp_path.name}/set.toml: number.cdc11-chlorhexidine-age",
+    )
+    assert [id_ for id_, _ in breach.rules[1:]] == [
+        "require-chlorhexidine-first",
+        "under-2-months",
+    ]
+
+
+@pytest.mark.parametrize(("count", "last"), [(6, "where: f5 (r5)"), (8, "and 2 more")])
+def test_at_most_six_places_are_named(count: int, last: str) -> None:
+    places = tuple((f"r{at}", f"f{at}") for at in range(count))
+
+    lines = breach_in_words(Breach("Wrong.", places, "mend it", None)).splitlines()
+
+    named = [line.strip() for line in lines[1:-1]]
+    assert named[:6] == [f"where: f{at} (r{at})" for at in range(6)]
+    assert named[-1] == last

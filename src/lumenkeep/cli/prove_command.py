@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from lumenkeep.policy.prove import Breach, Part
     from lumenkeep.services.prove_policy import Proof
 
+MOST_PLACES = 6
+"""How many places a breach names before the rest are only counted."""
+
 
 def say_part(part: Part) -> None:
     """Print one property as soon as it is decided, with the breaches under it."""
@@ -39,7 +42,10 @@ def breach_in_words(breach: Breach) -> str:
     """Return a breach as text: what, where, mend, and the child that shows it."""
     since = f"From {breach.since}: " if breach.since else ""
     lines = [f"  {since}{breach.says}"]
-    lines += [f"    where: {where} ({rule})" for rule, where in breach.rules]
+    named = breach.rules[:MOST_PLACES]
+    lines += [f"    where: {where} ({rule})" for rule, where in named]
+    if len(breach.rules) > MOST_PLACES:
+        lines.append(f"           and {len(breach.rules) - MOST_PLACES} more")
     lines.append(f"    mend:  {breach.mend}")
     if breach.shown_by is not None:
         shown = breach.shown_by

@@ -17,7 +17,7 @@ from lumenkeep.errors import Fault
 from lumenkeep.model.reading import Reader, closest
 from lumenkeep.policy.bounds import Bound
 from lumenkeep.policy.core import Core, read_core
-from lumenkeep.policy.numbers import Number
+from lumenkeep.policy.numbers import Number, value_in_words
 from lumenkeep.policy.read_basics import Gathered, Reading, read_number
 from lumenkeep.policy.read_bounds import BOUND
 from lumenkeep.policy.read_rules import KINDS
@@ -89,6 +89,8 @@ def world_faults(policy: Policy, own: Mapping[str, Bound], world: World) -> list
         Bounds that the set itself writes down.
     """
     faults = [fault for bound in own.values() for fault in _of_bound(bound, world)]
+    moved, rests_on = _moved(policy, world)
+    faults += moved
     faults += [
         Fault(
             "policy-not-of-the-world",
@@ -99,7 +101,7 @@ def world_faults(policy: Policy, own: Mapping[str, Bound], world: World) -> list
             "mended in Lumenkeep itself, with its source",
         )
         for rule in policy.plausible
-        if not _is_of_the_world(rule, policy, world)
+        if rule.id not in rests_on and not _is_of_the_world(rule, world)
     ]
     return faults
 
@@ -130,19 +132,49 @@ def _of_bound(bound: Bound, world: World) -> list[Fault]:
     ]
 
 
-def _is_of_the_world(rule: Plausible, policy: Policy, world: World) -> bool:
+def _moved(policy: Policy, world: World) -> tuple[list[Fault], set[str]]:
+    """Return a fault for each number of the world that a set says anew, and its rows."""
+    found: dict[str, Fault] = {}
+    rows: set[str] = set()
+    for rule in policy.plausible:
+        if not _is_of_the_world(rule, world):
+            continue
+        for id_ in _numbers_of(rule):
+            number, known = policy.numbers.get(id_), world.numbers.get(id_)
+            if number is None or known is None or _dated(number) == _dated(known):
+                continue
+            rows.add(rule.id)
+            found.setdefault(
+                id_,
+                Fault(
+                    "policy-not-of-the-world",
+                    f"'{id_}' is {_in_words(number)}. '{rule.id}', which the proof "
+                    f"believes, rests on it as {_in_words(known)}.",
+                    number.where,
+                    "take the number out; a rule of yours that needs another names a "
+                    "number with an id of its own",
+                ),
+            )
+    return [*found.values()], rows
+
+
+def _is_of_the_world(rule: Plausible, world: World) -> bool:
     known = world.plausible.get(rule.id)
-    if known is None or (rule.fact, rule.at_least, rule.when) != (
+    return known is not None and (rule.fact, rule.at_least, rule.when) == (
         known.fact,
         known.at_least,
         known.when,
-    ):
-        return False
-    named = {rule.at_least, *(c.number for row in rule.when for c in row if c.number)}
-    return all(
-        _dated(policy.numbers.get(id_)) == _dated(world.numbers.get(id_))
-        for id_ in named
     )
+
+
+def _numbers_of(rule: Plausible) -> list[str]:
+    """Return the numbers that a row rests on, each once, in a fixed order."""
+    named = [rule.at_least, *(c.number for row in rule.when for c in row)]
+    return [id_ for id_ in dict.fromkeys(named) if id_]
+
+
+def _in_words(number: Number) -> str:
+    return ", then ".join(value_in_words(v.value, number.unit) for v in number.values)
 
 
 def _dated(number: Number | None) -> object:

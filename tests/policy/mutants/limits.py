@@ -197,7 +197,7 @@ MOVED = (
         fails="safe",
         rule="require-chlorhexidine-first",
         where="us-guideline/requirements.toml: require",
-        says="another verdict",
+        says="another verdict is given: no plan, and somebody is to be called",
         shows=lambda s: s.verdict == "stop" and s.may_be_as_old_as(months=2),
     ),
     Mutant(

@@ -61,6 +61,9 @@ class Claim:
     led
         Further rules and numbers, each named where its formula holds for the child
         that is shown; asked for once.
+    exactly
+        Sentences that say it more exactly; the first whose formula holds for the child
+        that is shown stands in the place of ``says``.
     """
 
     part: str
@@ -74,3 +77,4 @@ class Claim:
     worn: str | None = None
     rather: z3.BoolRef | None = None
     led: Iterable[tuple[z3.BoolRef, Rule | Number]] = field(default=())
+    exactly: tuple[tuple[z3.BoolRef, str], ...] = ()

@@ -52,12 +52,18 @@ def _way_broken(
     """Yield how the agent's way may break the requirement."""
     used = answer.policy.agents[agent]
     names = set(stands_for(answer, agent))
-    if names & set(rule.not_agent) or (rule.agent and not names & set(rule.agent)):
+    if names & set(rule.not_agent):
         yield YES, f"'{agent}' is given"
+    elif rule.agent and not names & set(rule.agent):
+        yield YES, f"'{agent}' is given instead of {_either(rule.agent)}"
     if rule.not_holding and set(rule.not_holding) <= set(used.contains):
         yield YES, f"'{agent}' is given, which holds {' and '.join(rule.not_holding)}"
     if rule.residue_removed and not (used.residue and used.residue_words):
         yield YES, f"'{agent}' is left on the skin"
+
+
+def _either(agents: tuple[str, ...]) -> str:
+    return " or ".join(f"'{agent}'" for agent in agents)
 
 
 def _amounts_broken(

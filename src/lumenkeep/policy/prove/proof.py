@@ -92,7 +92,7 @@ def prove_parts(policy: Policy, day: date) -> Iterator[Part]:
             if isinstance(book, Breach):
                 broken = [book] if name == "complete" else []
             else:
-                claims, broken = _held_to(make(book), epoch)
+                claims, broken = _held_to(make(book), epoch, policy)
                 count += claims
             since = epoch.day if epoch.day > day else None
             breaches += [
@@ -128,7 +128,7 @@ def prove_lay_out(
         Number of the age from which a child is masked; None where the set has none.
     """
     epoch = epochs_from(day, policy)[0]
-    return _held_to(laid_out(policy.on(day), needs, mask_from), epoch)
+    return _held_to(laid_out(policy.on(day), needs, mask_from), epoch, policy)
 
 
 def _is_same(one: Breach, told: Breach) -> bool:
@@ -166,7 +166,9 @@ def _book(policy: Policy, epoch: Epoch) -> RuleBook | Breach:
         return Breach(fault.what, ((policy.id, fault.where),), fault.mend, None)
 
 
-def _held_to(claims: Iterable[Claim], epoch: Epoch) -> tuple[int, list[Breach]]:
+def _held_to(
+    claims: Iterable[Claim], epoch: Epoch, policy: Policy
+) -> tuple[int, list[Breach]]:
     solvers: dict[int, z3.Solver] = {}
     breaches: list[Breach] = []
     count = 0
@@ -179,7 +181,7 @@ def _held_to(claims: Iterable[Claim], epoch: Epoch) -> tuple[int, list[Breach]]:
             solvers[id(claim.child)] = solver
         breach = _tried(claim, solver, epoch)
         if breach is not None:
-            breaches.append(breach)
+            breaches.append(replace(breach, rules=_own_first(breach.rules, policy)))
     return count, breaches
 
 
@@ -208,9 +210,25 @@ def _tried(claim: Claim, solver: z3.Solver, epoch: Epoch) -> Breach | None:
             if claim.worn is not None:
                 shown.case["line"].setdefault("dressing", {})["kind"] = claim.worn
         rules = (*claim.rules, *_that_led(claim, model))
-        breach = Breach(claim.says, _places(rules), claim.mend, shown)
+        breach = Breach(_said_of(claim, model), _places(rules), claim.mend, shown)
     solver.pop()
     return breach
+
+
+def _said_of(claim: Claim, model: z3.ModelRef) -> str:
+    """Return what is wrong, as exactly as the child tells it."""
+    for holds, says in claim.exactly:
+        if z3.is_true(model.eval(holds, model_completion=True)):
+            return says
+    return claim.says
+
+
+def _own_first(
+    places: tuple[tuple[str, str], ...], policy: Policy
+) -> tuple[tuple[str, str], ...]:
+    """Return places with those first that the set itself wrote, and not one below."""
+    own = f"{policy.folder}/"
+    return tuple(sorted(places, key=lambda place: not place[1].startswith(own)))
 
 
 def _that_led(claim: Claim, model: z3.ModelRef) -> Iterator[Rule | Number]:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from lumenkeep.policy.prove.led import Led
     from lumenkeep.policy.rules import Agent, Requirement, Rule
 
+ANOTHER = "another verdict is given"
+
 
 def safe(answer: SymbolicAnswer) -> Iterator[Claim]:
     """Yield the claims that nobody comes to harm by following the set."""
@@ -140,16 +142,38 @@ def _requirement(
     answer: SymbolicAnswer, live: LiveRule[Requirement]
 ) -> Iterator[Claim]:
     rule = live.rule
+    another = tuple(
+        (holds, _told(rule, f"{ANOTHER}: {but}"))
+        for holds, but in _verdicts(answer, rule)
+    )
     for broken, but, leading in _ways_to_break(answer, live):
         yield Claim(
             "safe",
-            f"Required by {rule.source}: {rule.because.rstrip('.')}. But {but}.",
+            _told(rule, but),
             broken,
             answer.child,
             (rule,),
             "mend the rules or numbers that lead here, or name this requirement under [[loosened]]",
             led=leading,
+            exactly=another if but == ANOTHER else (),
         )
+
+
+def _told(rule: Requirement, but: str) -> str:
+    return f"Required by {rule.source}: {rule.because.rstrip('.')}. But {but}."
+
+
+def _verdicts(
+    answer: SymbolicAnswer, rule: Requirement
+) -> Iterator[tuple[z3.BoolRef, str]]:
+    """Yield each verdict that a requirement does not allow, and what it means."""
+    if "plan" not in rule.verdict:
+        for agent in answer.policy.antiseptics:
+            yield answer.gives(agent), f"a plan with '{agent}'"
+    if "ask" not in rule.verdict:
+        yield answer.asks, "something is asked before there is a plan"
+    if "stop" not in rule.verdict:
+        yield answer.stops, "no plan, and somebody is to be called"
 
 
 def _ways_to_break(
@@ -166,7 +190,7 @@ def _ways_to_break(
         words = {"plan": answer.plans, "ask": answer.asks, "stop": answer.stops}
         right = z3.Or([words[word] for word in rule.verdict])
         broken = z3.And(applies({}), z3.Not(right))
-        yield broken, "another verdict is given", led.by_verdict(answer, rule)
+        yield broken, ANOTHER, led.by_verdict(answer, rule)
     for agent in policy.antiseptics:
         named = [applies({"agent": name}) for name in stands_for(answer, agent)]
         given = z3.And(answer.gives(agent), z3.Or(named))
