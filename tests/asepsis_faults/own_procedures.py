@@ -234,6 +234,12 @@ OWN: list[Row] = [
     (DRESSING, "Under that film nobody sees the exit point.", [alter("D18", look=None)], "D18", "look-at-the-cover", {}),
     (DRESSING, "The baby went blue in your hands.", [alter("NEO1", look=None)], "NEO1", "newborn-looked-at", NEWBORN),
     (DRESSING, "That is the film for big children, right round its chest.", [alter("NEO18", charted=(), look="The exit point can be seen.")], "NEO18", "newborn-film", NEWBORN),
+    # --- what draws back, and what runs again
+    (CONNECTOR, "You drew back through a top that nobody had scrubbed.", [repeat("N12", before="N10a", verb="draw-back", objects=("lumen",))], "again", "scrub-before-drawing-back", {}),
+    (SET, "A syringe on the open clamp, to see whether blood comes.", [repeat("S8", before="S12", verb="draw-back", uses=(("saline-syringe", 1),))], "again", "scrub-before-drawing-back", {}),
+    (CONNECTOR, "You drew back against a pump that ran.", [repeat("N12", before="N4p", verb="draw-back", objects=("lumen",))], "again", "paused-first", {}),
+    (DRESSING, "It runs again, and who read the rate?", [drop("CL6d")], "CL6", "rates-after-a-start", {}),
+    (DRESSING, "You alone looked at the pump.", [alter("CL6d", actor="assistant")], "CL6", "rates-after-a-start", {}),
     # --- a step that does not say what it is about
     (PORT, "It goes into the port, and where does it say that it is a needle?", [alter("I13", objects=("port",))], "I13", "about-needle-in", {}),
     (DRESSING, "A cover, of what? On what?", [alter("D18", objects=("child",))], "D18", "about-cover", {}),

@@ -19,6 +19,7 @@ DAY = date(2026, 11, 25)
 ELSEWHERE = {
     "PR10": {"dressing-change"},
     "CL6": {"connector-change", "dressing-change", "port-needle-change", "set-change"},
+    "CL6d": {"dressing-change"},
     "CL6r": {"port-needle-change"},
 }
 """Steps of shared parts that are done in these procedures only."""

@@ -62,7 +62,7 @@ FAULTS: list[tuple[str, list[Any], str, str, dict[str, str]]] = [
     ("dressing forgotten", [drop("D18")], "CL4", "R-A8", {}),
     ("gloves kept on", [drop("CL2")], "CL3", "R-A10", {}),
     ("field kept", [drop("CL1")], "end", "end", {}),
-    ("infusions left off", [drop("CL6")], "end", "end", {}),
+    ("infusions left off", [drop("CL6")], "CL6d", "rates-by-two", {}),
     ("hands not cleaned at the end", [drop("CL9")], "end", "end", {}),
     ("iodine back and forth", [alter("PVI13", manner=("back-and-forth",))], "PVI13", "R-A16", IODINE),
     ("iodine left on", [drop("PVI15", "PVI16a", "PVI16b")], "D16", "R-A17", IODINE),

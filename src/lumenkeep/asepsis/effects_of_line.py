@@ -66,7 +66,10 @@ def _flush(state: State, act: Act, person: str) -> State:
 
 def _draw_back(state: State, act: Act, person: str) -> State:
     del act, person
-    return state._replace(lumen="locked") if state.lumen == "air" else state
+    lumen = "locked" if state.lumen == "air" else state.lumen
+    return state._replace(
+        lumen=lumen, hub="closed" if state.hub == "dry" else state.hub
+    )
 
 
 def _cut_stitches(state: State, act: Act, person: str) -> State:
