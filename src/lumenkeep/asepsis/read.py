@@ -149,8 +149,9 @@ def read_bedside(
         kinds=tuple(_each(files, "kind", into)),
         parts=lies_in,
     )
+    order = [layer.name for layer in layers]
     for file in files.values():
-        _named(file, into, of_set)
+        _named(file, into, of_set, order)
         file.finish()
     bedside = replace(
         bedside,
@@ -182,8 +183,9 @@ def _each(files: Mapping[str, Reader], key: str, into: Gathered) -> list[Any]:
     return [ROWS[key](row, into) for file in files.values() for row in file.rows(key)]
 
 
-def _named(file: Reader, into: Gathered, of_set: OfSet) -> None:
+def _named(file: Reader, into: Gathered, of_set: OfSet, order: list[str]) -> None:
     layer = file.where.partition("/")[0]
+    below = order[: order.index(layer)] if layer in order else []
     numbers, sources = file.table("number"), file.table("source")
     for id_ in numbers.every_key() if numbers else ():
         row = numbers.table(id_) if numbers else None
@@ -192,10 +194,22 @@ def _named(file: Reader, into: Gathered, of_set: OfSet) -> None:
             of_rules = of_set.numbers.get(id_)
             if of_rules and of_rules.where.startswith(f"{layer}/"):
                 into.faults.append(_twice(row, "number", id_, of_rules.where))
+            elif of_rules and of_rules.where.partition("/")[0] in below:
+                into.faults.append(_unread(row, id_, of_rules.where))
     for id_ in sources.every_key() if sources else ():
         row = sources.table(id_) if sources else None
         if row is not None:
             into.sources[id_] = read_source(row, id_, into)
+
+
+def _unread(row: Reader, id_: str, before: str) -> Fault:
+    return Fault(
+        "policy-number-unread",
+        f"'{id_}' is said anew in a procedure file, where nothing reads it: it is a "
+        "number of the rules.",
+        row.where,
+        f"move it into a file beside set.toml; it stands at {before}",
+    )
 
 
 def _twice(row: Reader, what: str, id_: str, before: str) -> Fault:

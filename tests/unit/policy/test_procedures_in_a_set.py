@@ -150,3 +150,24 @@ def test_a_draft_s_own_order_is_proved() -> None:
         "own/procedures/re-cover.toml",
         "published/procedures/closing.toml",
     }
+
+
+def test_a_number_of_the_rules_below_is_not_said_anew_where_nothing_reads_it(
+    tmp_path: Path,
+) -> None:
+    number = """
+[number.hand-rub]
+means = "Rubbing the hands"
+unit = "s"
+values = [{ from = 2024-01-01, value = 50, source = "common-practice" }]
+"""
+    (tmp_path / "set.toml").write_text(HEAD, encoding="utf-8")
+    (tmp_path / "procedures").mkdir()
+    (tmp_path / "procedures" / "own.toml").write_text(number, encoding="utf-8")
+
+    with pytest.raises(PolicyError) as caught:
+        bedside_of(load_policy(str(tmp_path)))
+
+    [fault] = caught.value.faults
+    assert fault.code == "policy-number-unread"
+    assert fault.where == f"{tmp_path.name}/procedures/own.toml: number.hand-rub"
