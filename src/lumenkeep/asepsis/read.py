@@ -158,7 +158,7 @@ def read_bedside(
         numbers={**into.numbers, **of_set.numbers},
         sources={**into.sources, **of_set.sources},
     )
-    into.faults += [*_references(bedside, into), *same_ids(bedside)]
+    into.faults += [*_references(bedside, into, order), *same_ids(bedside)]
     into.faults += [*_items(bedside), *_moves(bedside)]
     into.faults += sentence_faults(bedside, bedside.numbers, into.numbers)
     if into.faults:
@@ -281,7 +281,23 @@ def _repeat(head: Reader) -> Repeat | None:
     return repeat
 
 
-def _references(bedside: Bedside, into: Gathered) -> Iterable[Fault]:
+def _no_time(number: Number, where: str, *, here: bool) -> Fault:
+    """Return that a step needs a time; of a number said anew, where that stands."""
+    return Fault(
+        "policy-wrong-unit",
+        f"'{number.id}' is in {number.unit}; a time in s, min or h is needed here."
+        if here
+        else f"'{number.id}' is in {number.unit}, and {where} needs a time in s, min "
+        "or h.",
+        where if here else number.where,
+        "name a number that is a time in s, min or h"
+        if here
+        else "write it in s, min or h",
+    )
+
+
+def _references(bedside: Bedside, into: Gathered, order: list[str]) -> Iterable[Fault]:
+    told: set[str] = set()
     for ref in into.number_refs:
         number = bedside.numbers.get(ref.id)
         if number is None:
@@ -293,12 +309,12 @@ def _references(bedside: Bedside, into: Gathered) -> Iterable[Fault]:
                 f"did you mean '{near}'?" if near else "define it under [number.…]",
             )
         elif ref.family == "elapsed" and number.unit not in ELAPSED_SECONDS_PER:
-            yield Fault(
-                "policy-wrong-unit",
-                f"'{ref.id}' is in {number.unit}; a time in s, min or h is needed here.",
-                ref.where,
-                "name a number that is a time in s, min or h",
-            )
+            step, said = (w.partition("/")[0] for w in (ref.where, number.where))
+            above = order[order.index(step) + 1 :] if step in order else []
+            here = said not in above
+            if here or number.where not in told:
+                yield _no_time(number, ref.where, here=here)
+            told.add(number.where)
     for ref in into.source_refs:
         if ref.id not in bedside.sources:
             near = closest(ref.id, bedside.sources)

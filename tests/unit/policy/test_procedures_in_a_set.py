@@ -171,3 +171,22 @@ values = [{ from = 2024-01-01, value = 50, source = "common-practice" }]
     [fault] = caught.value.faults
     assert fault.code == "policy-number-unread"
     assert fault.where == f"{tmp_path.name}/procedures/own.toml: number.hand-rub"
+
+
+def test_a_time_said_anew_in_another_unit_is_named_once_where_it_stands(
+    tmp_path: Path,
+) -> None:
+    number = """
+[number.hand-rub]
+means = "Rubbing the hands"
+unit = "percent"
+values = [{ from = 2024-01-01, value = 50, source = "common-practice" }]
+"""
+    (tmp_path / "set.toml").write_text(HEAD + number, encoding="utf-8")
+
+    with pytest.raises(PolicyError) as caught:
+        bedside_of(load_policy(str(tmp_path)))
+
+    [fault] = caught.value.faults
+    assert fault.code == "policy-wrong-unit"
+    assert fault.where == f"{tmp_path.name}/set.toml: number.hand-rub"
