@@ -212,7 +212,8 @@ class TestDressing:
 
         assert plan.dressing is not None
         assert plan.dressing.kind == "transparent"
-        assert {e.rule for e in plan.not_for_this_child} == {"chg-pad-young"}
+        barred = {e.rule for e in plan.not_for_this_child}
+        assert barred == {"chg-pad-young", "bath-under-2-months"}
 
     @pytest.mark.parametrize("found", ["bleeding", "broken"])
     def test_blood_or_broken_skin_has_gauze_for_two_days(self, found: str) -> None:
