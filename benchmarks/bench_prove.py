@@ -1,7 +1,7 @@
 """How long a proof takes: the three shipped sets, and one set with ever more rules.
 
 Processor time, for a machine may be busy with others. The extra rules are a quarter each
-bars on a bath with limits of mass and age, findings that make it due, cautions and
+bars on a bath with limits of mass and age, findings that make a look due, cautions and
 supplies; each speaks of other children, so that none is idle.
 """
 
@@ -40,7 +40,7 @@ def extra_rules(count: int) -> str:
 def _who(n: int) -> str:
     low = f'{{ value = {1500 + 20 * n}, unit = "g", {VALUE} }}'
     high = f'{{ value = {1520 + 20 * n}, unit = "g", {VALUE} }}'
-    days = f'{{ value = {10 + n}, unit = "calendar-days", {VALUE} }}'
+    days = f'{{ value = {70 + n}, unit = "calendar-days", {VALUE} }}'
     return (
         f"mass = {{ at_least = {low}, below = {high} }}, age = {{ below = {days} }}, "
         f'site = {{ is = ["{SITES[n % len(SITES)]}"] }}'
@@ -56,7 +56,7 @@ def _bar(n: int) -> str:
 
 def _finding(n: int) -> str:
     return (
-        f'[[at_once]]\nid = "extra-{n}"\n{SHARED}task = "connector"\n'
+        f'[[at_once]]\nid = "extra-{n}"\n{SHARED}task = "site-check"\n'
         f'when = [{{ findings = {{ includes = ["{FINDINGS[n % len(FINDINGS)]}"] }}, '
         f"{_who(n)} }}]\n"
     )

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from itertools import permutations
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from tests.policy.own_set import OwnSet
 
 from lumenkeep.model.times import CalendarSpan, days_of_months
 from lumenkeep.policy.prove import prove_parts
+from lumenkeep.policy.prove.child import neighbours
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -84,3 +88,19 @@ def test_sixty_one_days_may_come_before_and_after_two_months() -> None:
     assert not two_months.is_never_later(days)
     assert CalendarSpan(0, 59).is_never_later(two_months)
     assert two_months.is_never_later(CalendarSpan(0, 62))
+
+
+SPANS = st.builds(CalendarSpan, st.integers(0, 30), st.integers(0, 400))
+
+
+@given(st.lists(SPANS, min_size=2, max_size=12, unique=True))
+def test_the_pairs_in_order_that_are_left_say_all_the_others(
+    spans: list[CalendarSpan],
+) -> None:
+    said = set(neighbours(spans))
+    while (
+        more := {(a, d) for a, b in said for c, d in said if b == c and a != d} - said
+    ):
+        said |= more
+
+    assert said == {(a, b) for a, b in permutations(spans, 2) if a.is_never_later(b)}

@@ -25,7 +25,14 @@ from lumenkeep.model.quantities import (
 from lumenkeep.policy.vocabulary import YES_NO, YES_NO_FACTS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Iterable, Mapping
+    from collections.abc import (
+        Callable,
+        Hashable,
+        Iterable,
+        Iterator,
+        Mapping,
+        Sequence,
+    )
 
     from lumenkeep.policy.bounds import Bound
     from lumenkeep.policy.policy import RuleBook
@@ -251,9 +258,7 @@ class SymbolicChild:
 
     def _in_order(self) -> None:
         """A longer span is reached no earlier than a shorter one."""
-        for shorter, longer in itertools.permutations(self.calendar, 2):
-            if not shorter.is_never_later(longer):
-                continue
+        for shorter, longer in neighbours(list(self.calendar)):
             for before, after in zip(
                 self.calendar[shorter], self.calendar[longer], strict=True
             ):
@@ -285,3 +290,19 @@ def calendar_limits(book: RuleBook) -> set[CalendarSpan]:
 
 
 __all__ = ["SymbolicChild", "calendar_limits", "minutes"]
+
+
+def neighbours(
+    spans: Sequence[CalendarSpan],
+) -> Iterator[tuple[CalendarSpan, CalendarSpan]]:
+    """Yield pairs of which the first is never later, without those that others imply.
+
+    All pairs would say the same, and make every question to the solver slower.
+    """
+    later = {
+        span: {o for o in spans if o != span and span.is_never_later(o)}
+        for span in spans
+    }
+    for span, after in later.items():
+        implied = set().union(*(later[one] for one in after))
+        yield from ((span, one) for one in spans if one in after - implied)
