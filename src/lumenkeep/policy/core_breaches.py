@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.policy.core_shape import misshapen
 from lumenkeep.policy.kept import not_kept
+from lumenkeep.policy.loosened import openly
 from lumenkeep.policy.sane_check import insane
 from lumenkeep.policy.with_core import meant, own_only
 
@@ -57,8 +58,7 @@ def _taken_out(policy: Policy, core: Core) -> Iterator[CoreBreach]:
             yield CoreBreach(
                 f"'{id_}' is taken out, and every set is held to it.",
                 ((id_, f"{policy.folder}: set.remove"), *_places(rules[id_])),
-                f"take it out of 'remove'; whoever means it names '{id_}' under "
-                "[[loosened]], with reason and source",
+                f"take it out of 'remove'; {openly(id_)}",
             )
 
 
@@ -82,8 +82,7 @@ def _given_up(policy: Policy) -> Iterator[CoreBreach]:
                 (rule.id, own.where if own else f"{policy.folder}: set.remove"),
                 *_places(rule),
             ),
-            f"keep it, and write a stricter one under another id; whoever means it names "
-            f"'{rule.id}' under [[loosened]], with reason and source",
+            f"keep it, and write a stricter one under another id; {openly(rule.id)}",
         )
 
 

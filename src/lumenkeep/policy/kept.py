@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.policy.kept_numbers import Limits, otherwise, turned
 from lumenkeep.policy.kept_parts import JUDGES, NOT_JUDGED, is_same
 from lumenkeep.policy.kept_words import noun, part_in_words
+from lumenkeep.policy.loosened import openly
 from lumenkeep.policy.rule_texts import filled
 
 if TYPE_CHECKING:
@@ -54,10 +55,7 @@ class NotKept:
     @property
     def mend(self) -> str:
         """What to do about it."""
-        return (
-            "put it back as published; whoever means it names "
-            f"'{self.id}' under [[loosened]], with reason and source"
-        )
+        return f"put it back as published; {openly(self.id)}"
 
 
 def not_kept(policy: Policy, core: Core, day: date) -> Iterator[NotKept]:

@@ -44,6 +44,20 @@ class Loosened:
     where: str
 
 
+def openly(id_: str, more: str = "") -> str:
+    """Return how to depart on purpose from what a set is held to.
+
+    Parameters
+    ----------
+    more
+        Said behind the id, with a space before it; empty for nothing.
+    """
+    return (
+        f"whoever means it names '{id_}'{more} under [[loosened]], "
+        "with reason and source"
+    )
+
+
 def read_loosened(file: Reader, into: Gathered) -> list[Loosened]:
     """Return what a file loosens."""
     found = []

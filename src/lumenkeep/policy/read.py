@@ -108,8 +108,7 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
             for rule in read_rules(reader, kind, reading, taken):
                 rules[kind][rule.id] = rule
         reader.finish(also=NAMED_TABLES)
-    required = {r.id for r in own_only(base.requirements)} if base else set()
-    into.faults += loosened_faults(loosened, world.core.ids | required)
+    into.faults += loosened_faults(loosened, world.core.ids | _required_by(base))
     policy = _assembled(meta, files, base, into, agents, rules, loosened, world)
     policy = replace(policy, written={r.id: r for r in policy.every_rule()})
     policy = replace(policy, references=references_of(policy, base, into.number_refs))
@@ -140,6 +139,11 @@ def _named(reader: Reader, key: str, into: Gathered, read_one: Any) -> None:
             read_one(row, id_)
 
 
+def _required_by(base: Policy | None) -> set[str]:
+    """Return the ids of what the extended set requires, without what the core added."""
+    return {rule.id for rule in own_only(base.requirements)} if base else set()
+
+
 def _assembled(
     meta: Head,
     files: SetFiles,
@@ -165,8 +169,7 @@ def _assembled(
         # Whoever names whom to call names it for everybody, until its own rules differ.
         removed |= {rule.id for rule in base.calls}
     of_core = {id_ for kind in world.core.rules.values() for id_ in kind}
-    required = {r.id for r in own_only(base.requirements)} if base else set()
-    removed |= {one.id for one in loosened} & (of_core | required)
+    removed |= {one.id for one in loosened} & (of_core | _required_by(base))
     merged: dict[str, Any] = {}
     for kind, field in FIELD_OF_KIND.items():
         own = dict(rules[kind])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lumenkeep.policy.loosened import openly
+
 
 @dataclass(frozen=True, slots=True)
 class NotKept:
@@ -34,7 +36,4 @@ class NotKept:
     def mend(self) -> str:
         """How to put it right, or to mean it openly."""
         alone = f" (in one procedure alone, as '{self.in_one}')" if self.in_one else ""
-        return (
-            f"put it back as published; whoever means it names '{self.id}'{alone} "
-            "under [[loosened]], with reason and source"
-        )
+        return f"put it back as published; {openly(self.id, alone)}"
