@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 Run = "Callable[..., Any]"
-MODULES = ("account", "clock", "fold", "hands", "holds", "practice", "send")
+MODULES = ("account", "clock", "fold", "commands", "holds", "practice", "send")
 MODULES += ("span", "values", "ways", "words")
 RECEIPT = """const sent = { run: "r-1", path: "account", digest: "d1" };
     const receipt = { status: "written", run: "r-1", acknowledges: "d1",

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from django.test import Client
 
 PASSWORD = "a password of some length"  # noqa: S105
-BAND = Path(web.__file__).parent / "static/lumenkeep/guide/band.js"
+BAND = Path(web.__file__).parent / "static/lumenkeep/guide/band-view.js"
 PAGES = (
     "/line/{}/",
     "/line/{}/plan/",

@@ -19,7 +19,7 @@ export function accountOf(bundle, state, tablet) {
     ...(state.hold_known && { do_not_use_known: { why: state.hold_known.why } }),
     values: valuesOf(bundle, state),
     edits: state.edits,
-    steps: state.done.map(({ passed, ...told }) => told),
+    steps: state.done.map(({ passed, ...record }) => record),
     slips: state.slips,
     pauses: state.pauses,
     clock_jumps: state.jumps,

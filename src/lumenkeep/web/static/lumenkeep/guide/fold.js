@@ -85,7 +85,7 @@ function further(state, event, bundle, change) {
 const end = (event, ending) =>
   ({ phase: "review", ending, way: null, span: null, ended_at: event.at });
 
-const closed = (state, event) => ({ done: [...state.done, span.told(state.span, event.t)] });
+const closed = (state, event) => ({ done: [...state.done, span.recordOf(state.span, event.t)] });
 
 function next(state, event, bundle) {
   const kept = closed(state, event);
@@ -142,7 +142,7 @@ function look(state, event, bundle) {
   const isBareLook = event.answer === "no" && !state.way && !doing.seconds && wait?.timer === "dry";
   if (!isBareLook) return { span: seen };
   // The wait is a step of its own: wet means that its time runs again.
-  const kept = { done: [...state.done, span.told(seen, event.t)] };
+  const kept = { done: [...state.done, span.recordOf(seen, event.t)] };
   return { ...kept, ...enter(state, event, bundle, { at: state.at - 1 }) };
 }
 
@@ -152,7 +152,7 @@ function way(state, event, bundle) {
   const needs = event.kind === "way-back" ? event.needs ?? {} : {};
   const left = { ...state.left };
   for (const [item, count] of Object.entries(needs)) left[item] = Math.max(0, (left[item] ?? 0) - count);
-  const told = { slip: slip.slip, step: slip.step, at: slip.at, way: event.acts, ended: event.kind, spares: needs };
+  const record = { slip: slip.slip, step: slip.step, at: slip.at, way: event.acts, ended: event.kind, spares: needs };
   // A way out of a way takes the place of what was left of the first.
   const gone = state.way ? state.way.gone.slice(0, state.way.i) : [];
   const inner = {
@@ -163,13 +163,13 @@ function way(state, event, bundle) {
   const remarks = slip.finished && event.kind === "way-back"
     ? [...state.remarks, `Finished before the slip, and not repeated: ${bundle.steps[state.at].says}`] : state.remarks;
   const slips = event.kind === "way-back" ? state.slips : state.slips.map((one) => cutOff(one, state.way));
-  const change = { way: inner, slip: null, anew: null, left, remarks, slips: [...slips, told], ahead: {} };
+  const change = { way: inner, slip: null, anew: null, left, remarks, slips: [...slips, record], ahead: {} };
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
 
 /** A way back that a second slip ended did not bring anybody back. */
-const cutOff = (told, way) =>
-  way && told.slip === way.slip && told.step === way.step ? { ...told, ended: "stop" } : told;
+const cutOff = (record, way) =>
+  way && record.slip === way.slip && record.step === way.step ? { ...record, ended: "stop" } : record;
 
 function begin(state, event, bundle, change) {
   if (change.way.acts.length) return enter(state, event, bundle, change);
@@ -207,8 +207,8 @@ function facts(state, event) {
     ? { ...state.facts, why: event.why }
     : { mark: event.mark, heard_at: event.at, changed: event.changed, read: !event.changed.length,
         why: null, sent: event.sent ?? false };
-  const asked = state.span && { ...state.span, facts: event.at };
-  return { facts: fresh, span: asked, do_not_use: event.do_not_use ?? state.do_not_use };
+  const looked = state.span && { ...state.span, facts: event.at };
+  return { facts: fresh, span: looked, do_not_use: event.do_not_use ?? state.do_not_use };
 }
 
 const factsRead = (state) => ({

@@ -1,13 +1,13 @@
 // The guide in the browser: which screen is shown, and what each control does. What
 // happened is in the log (run.js); what it means is folded from it (fold.js).
 import { beats } from "./beats.js";
-import { Desk } from "./desk.js";
-import { listen } from "./hands.js";
+import { listen } from "./commands.js";
 import { listScreen } from "./list-screen.js";
 import { isPanelOpen, closePanel } from "./panel.js";
 import { startPractice } from "./practice-start.js";
 import { missingScreen, sentScreen } from "./rest-screens.js";
 import { openRun } from "./run.js";
+import { RunController } from "./run-controller.js";
 import { Outbox } from "./send.js";
 import { speak } from "./speech.js";
 import * as store from "./store.js";
@@ -18,8 +18,8 @@ const content = document.querySelector("#content");
 const foot = document.querySelector("#foot");
 const live = document.querySelector("#live");
 
-let desk = null;   // the run that is open, with its controls
-let screen = null; // what is shown
+let controller = null; // of the run that is open
+let screen = null;     // what is shown
 let opening = 0;
 
 let isReached = true; // a browser may think it has a network that leads nowhere
@@ -29,8 +29,8 @@ const outbox = new Outbox(async (run, found) => {
     isReached = found.status !== "no-network";
     network();
   }
-  if (desk?.run.bundle.run === run) await desk.heard(found);
-  else if (!desk && !location.hash.slice(1) && found.status !== "sending") show(await listScreen(), { keepFocus: true });
+  if (controller?.run.bundle.run === run) await controller.heard(found);
+  else if (!controller && !location.hash.slice(1) && found.status !== "sending") show(await listScreen(), { keepFocus: true });
 });
 
 /** Draw a screen; the focus goes to its heading, or stays where the person was. */
@@ -41,7 +41,7 @@ function show(next, { keepFocus = false } = {}) {
   content.replaceChildren(next.node);
   foot.replaceChildren(next.foot ?? "");
   document.body.classList.toggle("has-foot", Boolean(next.foot));
-  document.body.classList.toggle("is-running", Boolean(desk));
+  document.body.classList.toggle("is-running", Boolean(controller));
   const back = had ? document.getElementById(had) : null;
   (back ?? document.getElementById(next.heading))?.focus();
   if (!back) window.scrollTo(0, 0);
@@ -53,13 +53,13 @@ function say(words, aloud = words) {
 }
 
 async function showHash() {
-  const asked = ++opening;
+  const turn = ++opening;
   const name = location.hash.slice(1);
-  if (desk && name !== desk.run.bundle.run) return location.reload(); // lets go of the run
+  if (controller && name !== controller.run.bundle.run) return location.reload(); // lets go of the run
   if (name === "practice") return startPractice((what) => show(missingScreen(what)));
   if (!name) return show(await listScreen());
-  const run = await openRun(name, (type) => desk?.changed(type));
-  if (asked !== opening) return undefined;
+  const run = await openRun(name, (type) => controller?.changed(type));
+  if (turn !== opening) return undefined;
   return showRun(run, name);
 }
 
@@ -69,24 +69,24 @@ async function showRun(run, name) {
     return show(receipt ? sentScreen(receipt) : missingScreen("missing"));
   }
   if (run.elsewhere) return show(missingScreen("elsewhere"));
-  desk = new Desk(run, { show, say, outbox, screen: () => screen });
+  controller = new RunController(run, { show, say, outbox, screen: () => screen });
   const menu = document.querySelector("#menu");
   menu.hidden = false;
-  menu.onclick = () => desk.ui.menu();
-  await desk.begin();
+  menu.onclick = () => controller.controls.menu();
+  await controller.begin();
   return undefined;
 }
 
 function beat() {
-  if (!desk) return;
-  desk.run.beat();
-  screen?.tick(desk.run.clock.t());
-  desk.beat();
-  keepAwake(desk.run.isUnderWay);
+  if (!controller) return;
+  controller.run.beat();
+  screen?.tick(controller.run.clock.t());
+  controller.beat();
+  keepAwake(controller.run.isUnderWay);
 }
 
 function command(name) {
-  const act = screen?.hands[name];
+  const act = screen?.commands[name];
   if (act) act();
   return Boolean(act);
 }
@@ -102,7 +102,7 @@ async function start() {
   window.addEventListener("hashchange", showHash);
   await showHash();
   beats(beat);
-  await keepOffline({ isIdle: () => !desk });
+  await keepOffline({ isIdle: () => !controller });
   await outbox.look();
 }
 

@@ -13,7 +13,7 @@ export function holds(state, bundle, t) {
     ...factsHold(state, doing),
     ...(turnsToRead(state, bundle).length ? [{ kind: "plan-turned" }] : []),
     ...(doing.opens_line && mustBeKnown(state, bundle).length ? [{ kind: "do-not-use" }] : []),
-    ...asked(doing, bundle, state).flatMap((field) => valueHold(state, field)),
+    ...stepFields(doing, bundle, state).flatMap((field) => valueHold(state, field)),
     ...timeHold(state, t),
     ...(doing.look && !state.span.saw_yes ? [{ kind: "look", look: doing.look }] : []),
   ];
@@ -37,7 +37,7 @@ function timeHold(state, t) {
 }
 
 /** The fields of a step; what the entry needs from this step is needed at this step. */
-export function asked(doing, bundle, state) {
+export function stepFields(doing, bundle, state) {
   const needed = new Set(bundle.entry.fields
     .filter((field) => field.required && field.from === doing.id).map((field) => field.field));
   const fields = (doing.charted ?? []).map((field) => (needed.has(field.field) ? { ...field, required: true } : field));

@@ -33,5 +33,5 @@ export async function listScreen() {
       h("p", {}, "The same guide on an invented child. Slips happen; you say what to do. Nothing is charted."),
       h("a", { class: "g-act", href: "#practice" }, "Practise a dressing change")),
     h("p", {}, h("a", { class: "g-act g-quiet", href: "/" }, "To the wards")));
-  return { node, tick() {}, heading: "step-head", says: "", hands: {} };
+  return { node, tick() {}, heading: "step-head", says: "", commands: {} };
 }

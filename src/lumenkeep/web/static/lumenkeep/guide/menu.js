@@ -13,19 +13,19 @@ const KEYS = [
   ["Escape", "closes a question, changes nothing"],
 ];
 
-export function askMenu(desk) {
-  const { state, bundle } = desk.run;
+export function askMenu(run, controls) {
+  const { state, bundle } = run;
   openPanel("More", (close) => {
-    const does = (act) => () => { close(); act.call(desk); };
+    const does = (act) => () => { close(); act(); };
     const aloud = () => { setAloud(!isAloud()); close(); };
     const isRunning = state.phase === "steps" && !state.paused;
     return h("div", {},
       h("div", { class: "g-choices" },
-        isRunning ? button("Pause", does(desk.pause), { id: "pause" }) : null,
-        state.phase === "steps" ? button("Stop, cover, call", does(desk.stop), { class: "g-act g-alarm" }) : null,
+        isRunning ? button("Pause", does(controls.pause), { id: "pause" }) : null,
+        state.phase === "steps" ? button("Stop, cover, call", does(controls.stop), { class: "g-act g-alarm" }) : null,
         canSpeak() ? button(isAloud() ? "Read aloud: on. Turn off" : "Read aloud: off. Turn on", aloud) : null,
         lookButton(),
-        endButton(desk, bundle, state, does)),
+        endButton(run, does(controls.giveUp))),
       h("h3", {}, "Without a hand"),
       h("dl", { class: "g-keys" }, KEYS.map(([keys, what]) => [h("dt", {}, keys), h("dd", {}, what)])));
   });
@@ -41,8 +41,8 @@ function lookButton() {
   return here;
 }
 
-function endButton(desk, bundle, state, does) {
-  if (bundle.practice) return button("End the practice", does(desk.giveUp));
+function endButton({ state, bundle }, giveUp) {
+  if (bundle.practice) return button("End the practice", giveUp);
   const mayEnd = ["ready", "steps"].includes(state.phase) && !hasTouched(state, bundle);
-  return mayEnd ? button("Give up this guide", does(desk.giveUp)) : null;
+  return mayEnd ? button("Give up this guide", giveUp) : null;
 }

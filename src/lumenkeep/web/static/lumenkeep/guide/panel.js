@@ -36,16 +36,16 @@ export function openPanel(title, content, { closes = "Close", must = false } = {
 export function askReason(title, says, reasons, chosen) {
   return openPanel(title, (close) => {
     const own = h("textarea", { id: "own-reason", rows: "2" });
-    const told = h("p", { class: "fault", role: "alert" });
+    const message = h("p", { class: "fault", role: "alert" });
     const choose = (reason) => { close(); chosen(reason); };
     const useOwn = () => {
       if (own.value.trim()) choose(own.value.trim());
-      else told.textContent = "Write the reason in a few words.";
+      else message.textContent = "Write the reason in a few words.";
     };
     return h("div", {},
       h("div", {}, says),
       h("div", { class: "g-choices" }, reasons.map((reason) => button(reason, () => choose(reason)))),
-      h("label", { for: "own-reason" }, "Another reason"), own, told,
+      h("label", { for: "own-reason" }, "Another reason"), own, message,
       button("Use this reason", useOwn));
   }, { closes: "Back, change nothing" });
 }

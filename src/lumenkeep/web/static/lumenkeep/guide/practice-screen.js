@@ -18,5 +18,5 @@ export function summaryScreen(run, ui) {
     h("p", { class: "g-plan" }, "Nothing of this was charted."),
     h("ul", { class: "g-happened" }, summary(run.state, run.bundle).map((text) => h("li", {}, text))),
     h("div", { class: "g-choices" }, button("Practise again", ui.again), button("All guides on this tablet", ui.leave, { class: "g-act g-quiet" })));
-  return { node, tick() {}, heading: "step-head", says: "End of the practice.", hands: {} };
+  return { node, tick() {}, heading: "step-head", says: "End of the practice.", commands: {} };
 }

@@ -7,14 +7,14 @@ import * as store from "./store.js";
 
 const AGAIN_MS = 700;
 const form = document.querySelector("#prepare-guide");
-const told = document.querySelector("#prepare-told");
+const message = document.querySelector("#prepare-told");
 const progress = document.querySelector("#prepare-progress");
 
 const wait = (ms) => new Promise((resolve) => { setTimeout(resolve, ms); });
 
 function say(words) {
-  told.textContent = words;
-  told.hidden = false;
+  message.textContent = words;
+  message.hidden = false;
 }
 
 /** What the form says; fields named "answers.…" are facts asked beforehand. */
@@ -92,7 +92,7 @@ function refusal(answer) {
 }
 
 function offer(bundle, words) {
-  const link = document.querySelector("#prepare-open") ?? told.parentElement.appendChild(h("a", { class: "act", id: "prepare-open" }));
+  const link = document.querySelector("#prepare-open") ?? message.parentElement.appendChild(h("a", { class: "act", id: "prepare-open" }));
   link.href = `/guide/#${bundle.run}`;
   link.textContent = words;
   link.hidden = false;

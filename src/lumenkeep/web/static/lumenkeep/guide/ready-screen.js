@@ -1,5 +1,5 @@
 // Before the first step: for whom, by whom, and whether everything lies ready.
-import { heldBox } from "./band.js";
+import { heldBox } from "./band-view.js";
 import { button, h } from "./el.js";
 import { dayTime, plural } from "./words.js";
 
@@ -8,7 +8,7 @@ export function readyScreen(run, ui) {
   const boxes = bundle.lay_out.map((item, i) => h("li", {}, h("label", { class: "g-check" },
     h("input", { type: "checkbox", id: `lies-${i}`, checked: ui.ticked.has(i), onchange: count }),
     h("span", {}, h("b", {}, item.name), h("span", { class: "g-count" }, `× ${item.count}`), item.spare ? h("em", {}, "spare") : null, item.holds ? h("small", { class: "g-holds" }, `For slips that spoil the field: ${item.holds}`) : null))));
-  const told = h("p", { class: "g-counted", role: "status" });
+  const counted = h("p", { class: "g-counted", role: "status" });
   const unticked = () => boxes.filter((box) => !box.querySelector("input").checked).map((box) => box.querySelector("b").textContent);
   const start = () => ui.begin(unticked());
   const tickAll = button("All of it lies ready", () => {
@@ -20,7 +20,7 @@ export function readyScreen(run, ui) {
     boxes.forEach((box, i) => (box.querySelector("input").checked ? ui.ticked.add(i) : ui.ticked.delete(i)));
     const missing = unticked().length;
     begin.querySelector(".g-held").textContent = missing ? `${missing} not ticked` : "";
-    told.textContent = missing ? `${plural(missing, "thing")} not ticked yet.` : "Everything lies ready.";
+    counted.textContent = missing ? `${plural(missing, "thing")} not ticked yet.` : "Everything lies ready.";
   }
   count();
   const { plan } = bundle;
@@ -39,11 +39,11 @@ export function readyScreen(run, ui) {
         h("p", { class: "soft" }, bundle.caution)),
       h("section", { class: "g-card", "aria-labelledby": "lies-head" }, h("h2", { id: "lies-head" }, "Does all this lie ready?"),
         h("p", { class: "soft" }, "Packs dry, whole, in date. The spares stay unopened, for slips: nobody leaves the room."),
-        h("ul", { class: "g-lies" }, boxes), tickAll, told)));
+        h("ul", { class: "g-lies" }, boxes), tickAll, counted)));
   const foot = h("div", { class: "g-foot g-foot-way" },
     h("button", { type: "button", class: "g-back g-wide", onclick: ui.giveUp }, "Not now"),
     h("div", { class: "g-ahead" }, h("p", {}, h("span", { class: "soft" }, "First "), bundle.steps[0].says)), begin);
-  return { node, foot, tick() {}, heading: "step-head", says: `${bundle.procedure.title}. ${plan.sentence}`, hands: { next: start } };
+  return { node, foot, tick() {}, heading: "step-head", says: `${bundle.procedure.title}. ${plan.sentence}`, commands: { next: start } };
 }
 
 // The server, too, gives the same people the same guide for so long, and then a new one.

@@ -41,14 +41,14 @@ export function offScreen(run, ui) {
   const node = page(title("The guide is back where it was"),
     h("p", { class: "g-plan" }, standsAt(run)),
     h("p", {}, `The guide was closed, or the tablet off, for ${lasting(run.state.off.ms)}. This time is not counted: nobody saw what was done. It is charted as a pause.`));
-  return withBare(run, node, { says: "The guide is back where it was.", foot: restFoot(ui.goOn, ui), hands: { next: ui.goOn, slip: ui.slip } });
+  return withBare(run, node, { says: "The guide is back where it was.", foot: restFoot(ui.goOn, ui), commands: { next: ui.goOn, slip: ui.slip } });
 }
 
 export function pausedScreen(run, ui) {
   const node = page(title("Paused"),
     h("p", { class: "g-plan" }, standsAt(run)),
     h("p", {}, `Since ${clockTime(run.state.paused.from, run.bundle.zone)}: ${run.state.paused.why}. The time of the step stands still, also a drying time: nobody watches it.`));
-  return withBare(run, node, { says: "Paused.", foot: restFoot(ui.resume, ui), hands: { next: ui.resume, slip: ui.slip } });
+  return withBare(run, node, { says: "Paused.", foot: restFoot(ui.resume, ui), commands: { next: ui.resume, slip: ui.slip } });
 }
 
 const SENDING = {
@@ -69,7 +69,7 @@ export function waitingScreen(run, ui) {
     h("div", { class: "g-choices" },
       asks ? h("a", { class: "g-act", href: `/sign-in/?next=${encodeURIComponent(`/guide/#${run.bundle.run}`)}` }, "Sign in") : null,
       button("Try now", ui.hurry), h("a", { class: "g-act g-quiet", href: "#" }, "All guides on this tablet")));
-  return { ...still, node, says: "", hands: {} };
+  return { ...still, node, says: "", commands: {} };
 }
 
 const SENT = {
@@ -85,7 +85,7 @@ export function sentScreen(receipt) {
     h("div", { class: "g-choices" },
       receipt.line_url ? h("a", { class: "g-act", href: receipt.line_url }, "Open the line") : null,
       h("a", { class: "g-act g-quiet", href: "#" }, "All guides on this tablet")));
-  return { ...still, node, says: "Sent.", hands: {} };
+  return { ...still, node, says: "Sent.", commands: {} };
 }
 
 export function missingScreen(why) {
@@ -99,7 +99,7 @@ export function missingScreen(why) {
   const heading = why === "practice-coming" ? "Practice" : "Not here";
   const node = page(title(heading), h("p", { class: "g-plan" }, words),
     h("div", { class: "g-choices" }, h("a", { class: "g-act", href: "#" }, "All guides on this tablet"), h("a", { class: "g-act g-quiet", href: "/" }, "To the wards")));
-  return { ...still, node, says: "", hands: {} };
+  return { ...still, node, says: "", commands: {} };
 }
 
 export const sentWhen = (receipt) => `Sent ${dayTime(receipt.at)}`;

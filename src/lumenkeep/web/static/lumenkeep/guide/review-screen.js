@@ -1,10 +1,10 @@
 // The end: the entry filled from what happened, read by both, confirmed by each.
 import { allConfirmed, people } from "./account.js";
 import { button, h } from "./el.js";
-import { fieldControl } from "./fields.js";
+import { fieldControl } from "./field-view.js";
 import { bareMs } from "./fold.js";
 import { mustAsk, withSecond } from "./length.js";
-import { lengthBox } from "./length-box.js";
+import { lengthBox } from "./length-view.js";
 import { sentElsewhere } from "./ready-screen.js";
 import { factsChanged } from "./step-screen.js";
 import { faultOf, valueInWords, valueOf } from "./values.js";
@@ -60,7 +60,7 @@ export function reviewScreen(run, ui) {
     send.setAttribute("aria-disabled", String(!isReady(run)));
   }
   tick();
-  return { node, foot, tick, heading: "step-head", says: `Read the entry together. ${endedWords(run)}`, hands: {} };
+  return { node, foot, tick, heading: "step-head", says: `Read the entry together. ${endedWords(run)}`, commands: {} };
 }
 
 const isReady = (run) =>

@@ -12,29 +12,29 @@ const placeOf = (bundle, id) => (id === null ? NEVER : stepIndex(bundle, id));
  */
 export function unsettled(bundle, slips, place) {
   const open = slips
-    .filter((told) => told.ended === "way-back")
-    .reduce((last, told) => opened(bundle, told, last), null);
+    .filter((slip) => slip.ended === "way-back")
+    .reduce((last, slip) => opened(bundle, slip, last), null);
   return open && !isOver(open, place) ? open : null;
 }
 
-function opened(bundle, told, last) {
-  const place = stepIndex(bundle, told.step);
+function opened(bundle, slip, last) {
+  const place = stepIndex(bundle, slip.step);
   const first = last === null || isOver(last, place);
-  const row = bundle.ways[told.step]?.find((one) => one.slip === told.slip);
-  if (first && row && isSame(row.acts, told.way)) return standing(bundle, told, [row], false);
-  if (first && row?.unfinished && isSame(row.unfinished.acts, told.way)) {
-    return standing(bundle, told, [row.unfinished], true);
+  const row = bundle.ways[slip.step]?.find((one) => one.slip === slip.slip);
+  if (first && row && isSame(row.acts, slip.way)) return standing(bundle, slip, [row], false);
+  if (first && row?.unfinished && isSame(row.unfinished.acts, slip.way)) {
+    return standing(bundle, slip, [row.unfinished], true);
   }
   const rows = bundle.ways_in_ways?.rows ?? [];
-  const fit = rows.filter((one) => one.slip === told.slip && isSame(one.acts, told.way));
-  return standing(bundle, told, fit, true);
+  const fit = rows.filter((one) => one.slip === slip.slip && isSame(one.acts, slip.way));
+  return standing(bundle, slip, fit, true);
 }
 
-function standing(bundle, told, rows, isSecond) {
+function standing(bundle, slip, rows, isSecond) {
   // Of rows that look alike the one that lasts longest counts.
   const ends = rows.map((row) => placeOf(bundle, row.steady === undefined ? row.then : row.steady));
   const then = rows.length ? placeOf(bundle, rows[0].then) : NEVER;
-  return { key: `${told.step}/${told.slip}`, isSecond, until: ends.length ? Math.max(...ends) : NEVER, then };
+  return { key: `${slip.step}/${slip.slip}`, isSecond, until: ends.length ? Math.max(...ends) : NEVER, then };
 }
 
 /** Over: the steps have caught up; or it disturbed nothing and its own step is done anew. */

@@ -91,7 +91,7 @@ export function slipScreen(run, ui) {
       h("b", {}, row.ending === "way-back" ? "Begin the way back" : titleOf(row))));
   return { node, foot, tick, heading: "step-head",
     says: `${slip.says} ${titleOf(row)}. ${actsOf(row, bundle).map((act) => act.says).join(" ")}`,
-    hands: { next: isLacking ? () => {} : start } };
+    commands: { next: isLacking ? () => {} : start } };
 }
 
 /** Whether the step was finished decides the way; not sure is not finished. */

@@ -50,17 +50,17 @@ export function lookedAt(span, doing, answer, at, t) {
   };
 }
 
-/** A span opened again goes on from what was told of it. */
-export function goneOnWith(span, told) {
-  const credited = told.seconds * 1000;
+/** A span opened again goes on from the record of it. */
+export function goneOnWith(span, record) {
+  const credited = record.seconds * 1000;
   return {
-    ...span, credited, began_at: told.began_at, early: told.early, looked: told.looked,
-    need_from: credited - told.passed, saw_yes: told.looked.at(-1)?.answer === "yes",
+    ...span, credited, began_at: record.began_at, early: record.early, looked: record.looked,
+    need_from: credited - record.passed, saw_yes: record.looked.at(-1)?.answer === "yes",
   };
 }
 
-/** A span that has ended, as the account tells it. */
-export const told = (span, t) => ({
+/** The record of a span that has ended, as the account tells it. */
+export const recordOf = (span, t) => ({
   id: span.id,
   began_at: span.began_at,
   seconds: Math.round(creditedMs(span, t) / 100) / 10,

@@ -1,14 +1,14 @@
 // The screen of one step or act: two halves, the time, what comes next, three controls.
-import { heldBox } from "./band.js";
+import { heldBox } from "./band-view.js";
 import { button, h } from "./el.js";
-import { fieldControl } from "./fields.js";
+import { fieldControl } from "./field-view.js";
 import { bareMs, mayBeFinished, mayGoBack } from "./fold.js";
-import { halves } from "./half.js";
-import { asked, holds } from "./holds.js";
+import { halves } from "./halves-view.js";
+import { holds, stepFields } from "./holds.js";
 import { comesNext, doingNow } from "./place.js";
-import { lengthBox } from "./length-box.js";
-import { planPart } from "./plan-part.js";
-import { sand } from "./sand.js";
+import { lengthBox } from "./length-view.js";
+import { planPart } from "./plan-view.js";
+import { sand } from "./sand-view.js";
 import { leftMs, passedMs } from "./span.js";
 import { keyOf, turnedPlans, turnsSeen, turnsToRead } from "./turns.js";
 import { clockTime, openFor, who } from "./words.js";
@@ -25,13 +25,13 @@ export function stepScreen(run, ui) {
   const bare = h("span", { class: "g-bare" });
   const boxes = [];
   const fields = h("div", { class: "g-fields" }, calledOut(doing),
-    asked(doing, bundle, state).map((field) => {
+    stepFields(doing, bundle, state).map((field) => {
       const control = fieldControl(field, state.values[field.field], (value, again) => ui.value(field.field, value, again));
       if (!field.card) return control;
       boxes.push(lengthBox(field, run, ui));
       return [control, boxes.at(-1).node];
     }));
-  const drawn = namesOf(asked(doing, bundle, state));
+  const drawn = namesOf(stepFields(doing, bundle, state));
   const turned = keysOf(turnsToRead(state, bundle));
   const more = doing.charted?.length ? fields : null;
 
@@ -67,7 +67,7 @@ export function stepScreen(run, ui) {
     look?.allow(left === 0);
     for (const box of boxes) box.tick();
     const isTyping = document.activeElement?.tagName === "INPUT" && document.activeElement.type === "text";
-    if (boxes.length && !isTyping && namesOf(asked(doing, bundle, run.state)) !== drawn) ui.redraw();
+    if (boxes.length && !isTyping && namesOf(stepFields(doing, bundle, run.state)) !== drawn) ui.redraw();
     else if (keysOf(turnsToRead(run.state, bundle)) !== turned) ui.redraw();
     if (wasLeft > 0 && left === 0 && !span.early) ui.timeIsOver(doing);
     wasLeft = left;
@@ -75,7 +75,7 @@ export function stepScreen(run, ui) {
   tick(run.clock.t());
   const says = [head.title, spoken(doing, "operator"), spoken(doing, "assistant")].filter(Boolean).join(" ");
   return { node, foot, tick, says, heading: "step-head",
-    hands: { next: ui.next, back: ui.back, slip: ui.slip, pause: ui.pause, yes: () => ui.look("yes"), no: () => ui.look("no") } };
+    commands: { next: ui.next, back: ui.back, slip: ui.slip, pause: ui.pause, yes: () => ui.look("yes"), no: () => ui.look("no") } };
 }
 
 const namesOf = (fields) => fields.map((field) => field.field).join(" ");

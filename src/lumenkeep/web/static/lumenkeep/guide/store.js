@@ -18,15 +18,15 @@ let opening = null;
 
 function open() {
   opening ??= new Promise((resolve, reject) => {
-    const asked = indexedDB.open(NAME, VERSION);
-    asked.onupgradeneeded = () => {
+    const request = indexedDB.open(NAME, VERSION);
+    request.onupgradeneeded = () => {
       for (const [name, options] of Object.entries(STORES)) {
-        const store = asked.result.createObjectStore(name, options);
+        const store = request.result.createObjectStore(name, options);
         if (name === "events") store.createIndex("run", "run");
       }
     };
-    asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => reject(asked.error);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
   });
   return opening;
 }

@@ -79,9 +79,9 @@ export const actsOf = (row, bundle) => row.acts.map((id) => actOf(bundle, id));
 
 /** Whether words or number of a slip fit what was typed: each word begins one of its words. */
 export function fits(slip, typed) {
-  const asked = typed.trim().toLowerCase().split(/\s+/).filter(Boolean);
+  const parts = typed.trim().toLowerCase().split(/\s+/).filter(Boolean);
   const words = slip.says.toLowerCase().split(/[^\p{L}\p{N}]+/u);
-  return asked.every((part) => String(slip.number) === part || words.some((word) => word.startsWith(part)));
+  return parts.every((part) => String(slip.number) === part || words.some((word) => word.startsWith(part)));
 }
 
 /** Steps that need not be done again, each with why, in the order of the procedure. */

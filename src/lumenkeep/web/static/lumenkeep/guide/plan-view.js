@@ -1,7 +1,7 @@
 // What of the plan stands at a step: the facts to be read together, the list to lay out, the
 // agent with its swabs, seconds and area, the dressing. Every number comes from the bundle.
 import { h } from "./el.js";
-import { heldList } from "./band.js";
+import { heldList } from "./band-view.js";
 import { plural, seconds, widthOf } from "./words.js";
 
 /** The part of the plan that a step shows; null where it shows none. */

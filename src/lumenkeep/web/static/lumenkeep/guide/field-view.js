@@ -8,11 +8,11 @@ const UNITS = { mm: "mm", length: "mm", g: "g", mass: "g" };
 /** One field; `put` is called with each new value. */
 export function fieldControl(field, value, put, { fault = null } = {}) {
   const id = `f-${field.field}`;
-  const told = h("p", { class: "fault", id: `${id}-fault`, role: "alert" }, fault ? words(fault) : "");
+  const message = h("p", { class: "fault", id: `${id}-fault`, role: "alert" }, fault ? words(fault) : "");
   const control = isUnknown(value)
     ? unknownControl(id, value, put)
-    : h("div", { class: "g-control" }, draw(id, field, value, put, told));
-  const box = h("div", { class: `g-field${fault ? " is-wrong" : ""}`, "data-field": field.field }, head(id, field), control, told);
+    : h("div", { class: "g-control" }, draw(id, field, value, put, message));
+  const box = h("div", { class: `g-field${fault ? " is-wrong" : ""}`, "data-field": field.field }, head(id, field), control, message);
   if (field.required && !field.always_known && !isUnknown(value)) box.append(notKnown(id, control, put));
   return box;
 }
@@ -23,14 +23,14 @@ function head(id, field) {
   const grouped = ["choice", "several", "yes-no"].includes(field.type);
   const label = grouped ? h("span", { class: "g-label", id: `${id}-label` }, field.label)
     : h("label", { class: "g-label", for: id }, field.label);
-  const asked = field.required ? "" : h("span", { class: "soft" }, " if there is something to say");
-  return h("div", { class: "g-field-head" }, label, asked,
+  const ifAny = field.required ? "" : h("span", { class: "soft" }, " if there is something to say");
+  return h("div", { class: "g-field-head" }, label, ifAny,
     field.previous ? h("p", { class: "g-previous", id: `${id}-previous` }, `Last time: ${field.previous}`) : null);
 }
 
-function draw(id, field, value, put, told) {
+function draw(id, field, value, put, message) {
   if (field.type === "choice" || field.type === "several" || field.type === "yes-no") return pills(id, field, value, put);
-  if (NUMBERS.includes(field.type)) return number(id, field, value, put, told);
+  if (NUMBERS.includes(field.type)) return number(id, field, value, put, message);
   return h("textarea", { id, rows: "2", value: value ?? "", "aria-describedby": `${id}-fault`,
     oninput: (event) => put(event.target.value) });
 }
@@ -65,11 +65,11 @@ function letGo(event) {
   if (event.detail > 0) setTimeout(() => group.contains(document.activeElement) && document.activeElement.blur());
 }
 
-function number(id, field, value, put, told) {
+function number(id, field, value, put, message) {
   const input = h("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", value: value ?? "",
     "aria-describedby": `${id}-fault` });
   const say = () => {
-    told.textContent = faultOf(field, input.value) ?? "";
+    message.textContent = faultOf(field, input.value) ?? "";
     put(input.value);
   };
   input.addEventListener("input", say);

@@ -36,9 +36,9 @@ export function sand(seconds, label) {
     slope.toggleAttribute("hidden", part === 0 || part === 1);
     node.classList.toggle("is-over", part === 1);
     const passed = Math.min(seconds, Math.floor(passedMs / 1000));
-    const told = part < 1 ? `${passed} of ${seconds} s` : `${seconds} s are over`;
+    const text = part < 1 ? `${passed} of ${seconds} s` : `${seconds} s are over`;
     const over = part === 1 && passedMs >= seconds * 1000 + 1000 ? `, ${lasting(passedMs - seconds * 1000)} more` : "";
-    words.replaceChildren(h("b", {}, told + over), note ? h("span", {}, note) : "");
+    words.replaceChildren(h("b", {}, text + over), note ? h("span", {}, note) : "");
   }
   return { node, show };
 }
