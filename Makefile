@@ -3,6 +3,8 @@
 SHELL := /bin/sh
 BIN := .venv/bin
 CODE := src tests $(wildcard benchmarks)
+# Templates lie beside what they show; wherever that is, they are found.
+TEMPLATES = $(shell find src -path '*/templates/*.html')
 PYTEST := $(BIN)/python -m pytest --numprocesses auto
 EXTRA ?=
 
@@ -57,14 +59,16 @@ cover: setup-dev ## run all tests but the browser's, and say which lines they mi
 	$(PYTEST) -m "not browser" --cov --cov-report=term-missing $(EXTRA)
 
 .PHONY: lint
-lint: setup-dev ## check style, layers and types, changing nothing
+lint: setup-dev ## check style, templates, layers and types, changing nothing
 	$(BIN)/ruff check $(CODE)
 	$(BIN)/ruff format --check $(CODE)
+	$(BIN)/djade --target-version 5.2 --check $(TEMPLATES)
 	@$(MAKE) --no-print-directory imports types
 
 .PHONY: fmt
-fmt: setup-dev ## format the code and mend what can be mended
+fmt: setup-dev ## format code and templates, and mend what can be mended
 	$(BIN)/ruff format $(CODE)
+	@$(BIN)/djade --target-version 5.2 $(TEMPLATES) || $(BIN)/djade --target-version 5.2 --check $(TEMPLATES)
 	$(BIN)/ruff check --fix $(CODE)
 
 .PHONY: types
