@@ -48,7 +48,14 @@ setup-dev: ## install what developers need on top
 .PHONY: test
 test: setup-dev ## run all tests (EXTRA="-k word" passes options to pytest)
 	@scripts/browser.sh
-	$(PYTEST) $(EXTRA)
+	@javascript=0; $(MAKE) --no-print-directory test-javascript || javascript=1; \
+	    echo "$(PYTEST) $(EXTRA)"; $(PYTEST) $(EXTRA) || exit $$?; \
+	    [ $$javascript = 0 ] || { echo "A test of the JavaScript failed: see above pytest's." >&2; exit 1; }
+
+.PHONY: test-javascript
+test-javascript: ## run the tests of the guide's own modules, in Node.js (a second)
+	@scripts/javascript.sh node
+	node --test --test-reporter=spec tests/javascript/*.test.js
 
 .PHONY: test-fast
 test-fast: setup-dev ## run all tests but those in a browser
@@ -63,7 +70,7 @@ lint: setup-dev ## check style, templates, layers and types, changing nothing
 	$(BIN)/ruff check $(CODE)
 	$(BIN)/ruff format --check $(CODE)
 	$(BIN)/djade --target-version 5.2 --check $(TEMPLATES)
-	@$(MAKE) --no-print-directory imports types
+	@$(MAKE) --no-print-directory imports types javascript
 
 .PHONY: fmt
 fmt: setup-dev ## format code and templates, and mend what can be mended
@@ -78,6 +85,11 @@ types: setup-dev ## check types
 .PHONY: imports
 imports: setup-dev ## check which package imports which
 	$(BIN)/lint-imports
+
+.PHONY: javascript
+javascript: ## check style and types of the JavaScript
+	@scripts/javascript.sh tools
+	node_modules/.bin/biome lint --error-on-warnings
 
 .PHONY: bench
 bench: ## run every benchmark, one after the other
@@ -95,7 +107,7 @@ bench-small: ## run every benchmark small, to see that it still runs (its figure
 	    'told=$$($(BIN)/python FILE 2>&1); status=$$?; printf "\n== FILE\n%s\n" "$$told"; exit $$status'
 
 .PHONY: lock
-lock: setup ## write requirements/*.txt anew (EXTRA=--upgrade for newer versions)
+lock: setup ## write the lock files anew (EXTRA=--upgrade for newer versions of Python's)
 	@scripts/lock.sh $(EXTRA)
 
 .PHONY: proved-page
@@ -104,6 +116,6 @@ proved-page: setup-dev ## write docs/what-is-proved.md anew from the readers' ow
 
 .PHONY: clean
 clean: ## remove .venv, caches and builds; no data
-	rm -rf .venv .pytest_cache .mypy_cache .ruff_cache .import_linter_cache \
+	rm -rf .venv node_modules .pytest_cache .mypy_cache .ruff_cache .import_linter_cache \
 	    .hypothesis .coverage .coverage.* htmlcov mutants build dist
 	find src tests -name __pycache__ -type d -prune -exec rm -rf {} +

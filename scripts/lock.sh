@@ -1,5 +1,6 @@
 #!/bin/sh
-# Write requirements/*.txt anew: every package by version and hash, no address.
+# Write requirements/*.txt and package-lock.json anew: every package by version and hash,
+# no address.
 #
 # lock.sh            keep the versions that still fit
 # lock.sh --upgrade  take the newest that fit
@@ -24,7 +25,26 @@ lock requirements/run.txt "$@" pyproject.toml
 lock requirements/dev.txt "$@" --extra dev --constraints requirements/run.txt pyproject.toml
 lock requirements/bench.txt "$@" --extra dev --extra bench --constraints requirements/dev.txt pyproject.toml
 
-if grep -n '://' requirements/*.txt; then
+# The JavaScript's two tools: their versions are chosen by hand, in package.json.
+if command -v npm >/dev/null 2>&1; then
+    echo "  package-lock.json"
+    npm install --package-lock-only --silent
+    # Where a project asks for money is an address, too.
+    .venv/bin/python - <<'END'
+import json
+from pathlib import Path
+
+path = Path("package-lock.json")
+lock = json.loads(path.read_text("utf-8"))
+for package in lock["packages"].values():
+    package.pop("funding", None)
+path.write_text(json.dumps(lock, indent=2) + "\n", "utf-8")
+END
+else
+    echo "  package-lock.json stays as it is: there is no npm here."
+fi
+
+if grep -n '://' requirements/*.txt package-lock.json; then
     echo "A lock file names an address (above); it must not be committed." >&2
     exit 1
 fi

@@ -6,6 +6,7 @@ The words are put together here, so that this file does not find itself.
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 from pathlib import Path
@@ -62,8 +63,22 @@ def test_the_lock_files_name_no_address() -> None:
     locks = sorted((ROOT / "requirements").glob("*.txt"))
 
     assert locks
-    for lock in locks:
-        assert not OPTIONS.findall(lock.read_text()), lock.name
+    for lock in (*locks, ROOT / "package-lock.json"):
+        assert not OPTIONS.findall(lock.read_text("utf-8")), lock.name
+
+
+def test_every_javascript_package_is_locked_by_its_hash() -> None:
+    lock = json.loads((ROOT / "package-lock.json").read_text("utf-8"))
+    wanted = json.loads((ROOT / "package.json").read_text("utf-8"))["devDependencies"]
+    packages = {name: one for name, one in lock["packages"].items() if name}
+
+    assert set(wanted) <= {name.removeprefix("node_modules/") for name in packages}
+    for name, package in packages.items():
+        assert package["integrity"].startswith("sha512-"), name
+        assert "resolved" not in package, name
+    for name, version in wanted.items():
+        assert re.fullmatch(r"\d+(\.\d+)+", version), name
+        assert packages[f"node_modules/{name}"]["version"] == version
 
 
 @pytest.mark.parametrize(

@@ -132,7 +132,7 @@ function back(state, event, bundle) {
   if (place < 0) return { ...opened, ahead };
   // What was done is not undone by looking back: the step goes on with the time it had.
   const span_ = span.goneOnWith(opened.span, state.done[place]);
-  return { ...opened, span: span_, ahead, done: state.done.toSpliced(place, 1) };
+  return { ...opened, span: span_, ahead, done: state.done.filter((_, i) => i !== place) };
 }
 
 function look(state, event, bundle) {
@@ -220,7 +220,7 @@ const factsRead = (state) => ({
 const PUT_ON = new Set(["agent", "dressing"]);
 
 /** Both have read that what was found makes the plan another one, and go on. */
-function turnsRead(state, event, bundle) {
+function turnsRead(state, _, bundle) {
   const turns = turnsToRead(state, bundle);
   const said = turnedPlans(turns).map(({ found, says }) => `Found, read and gone on: ${found}. The plan would now be: ${says}`);
   // What is put on from here on is for two people to say: the plan's own is filled in no more.
@@ -297,15 +297,15 @@ const HOW = {
   "picked": (state, event) =>
     ({ picks: [...state.picks, { step: event.step, slip: event.slip, is_right: event.is_right, chose: event.chose }] }),
   "edit": edit,
-  "note": (state, event) => ({ note: event.text, confirmed: [] }),
+  "note": (_, event) => ({ note: event.text, confirmed: [] }),
   "confirm": (state, event) => ({
     confirmed: [...state.confirmed.filter((one) => one.person !== event.person), { person: event.person, at: event.at }],
   }),
   "queued": (state) => state.phase === "review" && { phase: "waiting", faults: [] },
-  "faults": (state, event) => ({ phase: "review", faults: event.faults, confirmed: [] }),
+  "faults": (_, event) => ({ phase: "review", faults: event.faults, confirmed: [] }),
   "facts-changed": (state, event) => ({
     phase: "review",
     facts: { ...state.facts, mark: event.mark, changed: event.changed, read: false, heard_at: event.at, why: null },
   }),
-  "given-up": (state, event) => ({ phase: "given-up", ending: "given-up", note: event.why, ended_at: event.at }),
+  "given-up": (_, event) => ({ phase: "given-up", ending: "given-up", note: event.why, ended_at: event.at }),
 };

@@ -14,7 +14,7 @@ const KEYS = [
 ];
 
 export function askMenu(run, controls) {
-  const { state, bundle } = run;
+  const { state } = run;
   openPanel("More", (close) => {
     const does = (act) => () => { close(); act(); };
     const aloud = () => { setAloud(!isAloud()); close(); };

@@ -17,7 +17,10 @@ export function readyScreen(run, ui) {
   }, { class: "g-act g-small" });
   const begin = h("button", { type: "button", class: "g-next", id: "next", onclick: start }, h("b", {}, "Begin"), h("span", { class: "g-held" }));
   function count() {
-    boxes.forEach((box, i) => (box.querySelector("input").checked ? ui.ticked.add(i) : ui.ticked.delete(i)));
+    for (const [i, box] of boxes.entries()) {
+      if (box.querySelector("input").checked) ui.ticked.add(i);
+      else ui.ticked.delete(i);
+    }
     const missing = unticked().length;
     begin.querySelector(".g-held").textContent = missing ? `${missing} not ticked` : "";
     counted.textContent = missing ? `${plural(missing, "thing")} not ticked yet.` : "Everything lies ready.";

@@ -7,7 +7,7 @@ import { mustAsk, withSecond } from "./length.js";
 import { lengthBox } from "./length-view.js";
 import { sentElsewhere } from "./ready-screen.js";
 import { factsChanged } from "./step-screen.js";
-import { faultOf, valueInWords, valueOf } from "./values.js";
+import { faultOf, valueInWords, fieldValue } from "./values.js";
 import { clockTime, itemsInWords, lasting, plural, whatIsOpen } from "./words.js";
 
 const ENDED = {
@@ -77,7 +77,7 @@ function openFields(run) {
   const { state } = run;
   const isDone = state.ending === "done";
   return fieldsOf(run).filter((field) => {
-    const value = valueOf(state, field);
+    const value = fieldValue(state, field);
     if (faultOf(field, value) || mustAsk(field, state)) return true;
     return isDone && field.required && valueInWords(field, value) === "";
   });
@@ -91,7 +91,7 @@ function aheadWords(state, bundle, open) {
 
 function entryField(run, field, ui) {
   const { state } = run;
-  const value = valueOf(state, field);
+  const value = fieldValue(state, field);
   const fault = state.faults.find((one) => one.where === field.field);
   const words = valueInWords(field, value);
   const isOpen = (field.required && !words) || fault || ui.opened.has(field.field) || faultOf(field, value) || mustAsk(field, state);

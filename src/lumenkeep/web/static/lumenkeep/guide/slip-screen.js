@@ -81,7 +81,7 @@ export function slipScreen(run, ui) {
         h("h2", { id: "do-now" }, titleOf(row)), row.ending === "way-back" ? null : h("p", {}, row.because),
         h("ol", { class: "g-acts" }, actsOf(row, bundle).map((act) => actRow(act, bundle))),
         row.ending === "way-back" ? h("p", { class: "g-then" }, afterwards(state, bundle, row)) : null),
-      row.ending === "way-back" ? aside(state, bundle, row, slip) : null));
+      row.ending === "way-back" ? aside(bundle, row, slip) : null));
   const start = () => ui.way(row);
   const foot = h("div", { class: `g-foot${isLacking ? " has-no-next" : ""}` },
     h("button", { type: "button", class: "g-slip", id: "stop", onclick: ui.stop }, h("b", {}, "Stop, cover, call"), h("span", {}, "always the safe side")),
@@ -130,7 +130,7 @@ function afterwards(state, bundle, row) {
   return [h("b", {}, `Then step ${at + 1}: ${back.says}`), anew];
 }
 
-function aside(state, bundle, row, slip) {
+function aside(bundle, row, slip) {
   const stands = stillStands(row, bundle);
   const needs = row.needs ?? {};
   return h("section", { class: "g-card", "aria-labelledby": "takes" },
@@ -145,8 +145,8 @@ function aside(state, bundle, row, slip) {
 }
 
 const costWords = (cost, open) =>
-  [cost.bare_s ? `About ${lasting(cost.bare_s * 1000)} longer with the ${open}` : `No longer with the ${open}`,
-    plural(cost.pieces, "piece"), plural(cost.acts, "act")].join(", ") + ".";
+  `${[cost.bare_s ? `About ${lasting(cost.bare_s * 1000)} longer with the ${open}` : `No longer with the ${open}`,
+    plural(cost.pieces, "piece"), plural(cost.acts, "act")].join(", ")}.`;
 
 function lackingBox(lacks, bundle, ui) {
   return h("div", { class: "g-warn", role: "alert" },

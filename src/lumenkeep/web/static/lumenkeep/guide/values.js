@@ -1,7 +1,7 @@
 // What was called out, typed and read again. Pure.
 
 /** The value of a field: what was typed, else what the bundle fills in beforehand. */
-export const valueOf = (state, field) => state.values[field.field] ?? field.value ?? null;
+export const fieldValue = (state, field) => state.values[field.field] ?? field.value ?? null;
 
 export const isUnknown = (value) => value !== null && typeof value === "object" && "unknown" in value;
 

@@ -16,12 +16,12 @@ export function rowsHere(state, bundle) {
     const isFirst = way.kind === "way-back" && !way.is_second
       && !unsettled(bundle, state.slips.slice(0, -1), stepIndex(bundle, way.step));
     const worked = isFirst ? lookedUp(bundle, "groups", `${way.step}/${way.slip}`, way.i) : [];
-    return withStops(bundle, worked, bundle.ways[way.step] ?? [], stopActs(bundle, way.step, way.slip), SECOND);
+    return withStops(worked, bundle.ways[way.step] ?? [], stopActs(bundle, way.step, way.slip), SECOND);
   }
   const open = unsettled(bundle, state.slips, state.at);
   if (!open) return here;
   const worked = open.isSecond ? [] : lookedUp(bundle, "after", open.key, step?.id);
-  return withStops(bundle, worked, here, stopActs(bundle, step?.id), LATER);
+  return withStops(worked, here, stopActs(bundle, step?.id), LATER);
 }
 
 /** Rows worked out for after a first slip: during its way back, or at a step after it. */
@@ -34,15 +34,15 @@ function lookedUp(bundle, table, key, place) {
   });
 }
 
-function withStops(bundle, worked, others, acts, because) {
+function withStops(worked, others, acts, because) {
   const known = new Set(worked.map((row) => row.slip));
   const rest = others.filter((row) => !known.has(row.slip));
-  return [...worked, ...rest.map((row) => stopRow(bundle, acts, row.slip, because))];
+  return [...worked, ...rest.map((row) => stopRow(acts, row.slip, because))];
 }
 
 /** The row of one slip here; of a slip that is in no list, the stop. */
 export function rowFor(state, bundle, slip) {
-  return rowsHere(state, bundle).find((row) => row.slip === slip) ?? stopRow(bundle, stopActs(bundle, stepHere(state, bundle)?.id), slip, OTHER);
+  return rowsHere(state, bundle).find((row) => row.slip === slip) ?? stopRow(stopActs(bundle, stepHere(state, bundle)?.id), slip, OTHER);
 }
 
 /**
@@ -61,7 +61,7 @@ export function stopActs(bundle, step, slip) {
   return row?.stop ?? bundle.stop.at?.[step] ?? bundle.stop.acts;
 }
 
-const stopRow = (bundle, acts, slip, because) =>
+const stopRow = (acts, slip, because) =>
   ({ slip, ending: "stop", acts, then: null, cost: null, stands: [], needs: {}, lacking: {}, because });
 
 /** What a way back takes and is no longer there, by item. */

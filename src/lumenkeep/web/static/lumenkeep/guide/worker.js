@@ -1,7 +1,6 @@
 // Serves the guide without a network. VERSION and KEPT come before this text, from the
 // server: the version is worked out from the content of every kept file. Nothing of a
 // child is ever kept here; that lies in IndexedDB until it is sent.
-/* global VERSION, KEPT */
 const PREFIX = "lumenkeep-guide-";
 const CACHE = PREFIX + VERSION;
 const SHELL = "/guide/";
