@@ -111,8 +111,8 @@ lock: setup ## write the lock files anew (EXTRA=--upgrade for newer versions of 
 	@scripts/lock.sh $(EXTRA)
 
 .PHONY: proved-page
-proved-page: setup-dev ## write docs/what-is-proved.md anew from the readers' own tables
-	@$(BIN)/python -m lumenkeep.exchange.coverage_page > docs/what-is-proved.md
+proved-page: setup-dev ## write docs/for-hospitals/what-is-proved.md anew from the readers' own tables
+	@$(BIN)/python -m lumenkeep.exchange.coverage_page > docs/for-hospitals/what-is-proved.md
 
 .PHONY: clean
 clean: ## remove .venv, caches and builds; no data

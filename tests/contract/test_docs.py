@@ -176,7 +176,7 @@ def test_the_example_policy_is_sound_and_its_page_shows_its_text() -> None:
     folder = DOCS / "examples" / "policy"
     load_policy(str(folder))
     texts = "\n".join(path.read_text("utf-8") for path in sorted(folder.glob("*.toml")))
-    page = (DOCS / "how-to-write-a-policy.md").read_text("utf-8")
+    page = (DOCS / "for-hospitals" / "how-to-write-a-policy.md").read_text("utf-8")
 
     assert [block for block in TOML.findall(page) if block.strip() not in texts] == []
 
@@ -186,7 +186,7 @@ def test_every_key_of_an_answer_is_listed(command: str) -> None:
     case = DOCS / "examples" / "demo-27-weeker.json"
     words = [command, str(case), "--at", "2026-11-24T08:00:00-06:00", "--json"]
     answer = json.loads(CliRunner().invoke(main, words).stdout)
-    page = (DOCS / "reference-case.md").read_text("utf-8")
+    page = (DOCS / "for-engineers" / "reference-case.md").read_text("utf-8")
     part = page.split(f"## The answer of `lumenkeep {command} --json`\n")[1]
     rows = part.split("\n## ")[0].strip()
 

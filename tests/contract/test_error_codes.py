@@ -1,4 +1,4 @@
-"""Every code of a fault has its line in docs/errors.md, and no line outlives its code."""
+"""Every code of a fault has its line in errors.md, and no line outlives its code."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "src" / "lumenkeep"
-PAGE = ROOT / "docs" / "errors.md"
+PAGE = ROOT / "docs" / "for-engineers" / "errors.md"
 KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 LISTED = re.compile(r"^\| `([^`]+)` \|", re.MULTILINE)
 # A reader puts its own word before the code that is written where the fault is found.
@@ -74,7 +74,7 @@ def test_every_code_is_explained() -> None:
 
     missing = {code: at for code, at in used_codes().items() if code not in listed}
 
-    assert not missing, f"add a line to docs/errors.md for each: {missing}"
+    assert not missing, f"add a line to {PAGE.relative_to(ROOT)} for each: {missing}"
 
 
 def test_no_explanation_outlives_its_code() -> None:

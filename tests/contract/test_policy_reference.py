@@ -1,4 +1,4 @@
-"""docs/reference-policy.md and docs/reference-case.md list what the readers read.
+"""The references of policies and of case files list all that the readers read.
 
 The expected rows are made from the code; a row that is missing is printed, ready to
 be pasted.
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
 DOCS = Path(__file__).parents[2] / "docs"
-POLICY = (DOCS / "reference-policy.md").read_text("utf-8")
-CASE = (DOCS / "reference-case.md").read_text("utf-8")
+POLICY = (DOCS / "for-hospitals" / "reference-policy.md").read_text("utf-8")
+CASE = (DOCS / "for-engineers" / "reference-case.md").read_text("utf-8")
 SHARED = {"id", "because", "source", "how", "when", "numbers", "reports"}
 KEY = re.compile(r"^\| `([^`]+)` \|", re.MULTILINE)
 NAMES_OF_FAMILY = {

@@ -22,7 +22,7 @@ from lumenkeep.policy.read_rules import KINDS
 
 WATCH = "published/watch.toml"
 DAY = date(2026, 11, 30)
-PAGE = Path(__file__).parents[2] / "docs" / "what-is-proved.md"
+PAGE = Path(__file__).parents[2] / "docs" / "for-hospitals" / "what-is-proved.md"
 SHIPPED = ("quillmere", "uk-guideline", "us-guideline")
 
 

@@ -1,4 +1,4 @@
-"""Write docs/what-is-proved.md: ``python -m lumenkeep.exchange.coverage_page``."""
+"""Write the page of what is proved: ``python -m lumenkeep.exchange.coverage_page``."""
 
 from __future__ import annotations
 

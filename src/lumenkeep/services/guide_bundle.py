@@ -1,7 +1,7 @@
 """Everything a guide needs at the bedside, in one value that goes into JSON.
 
 The browser holds no rules: what to do next, what each slip asks for and what the entry
-needs travel together. `docs/reference-guide.md` describes the format.
+needs travel together. `docs/for-engineers/reference-guide.md` describes the format.
 """
 
 from __future__ import annotations

@@ -71,7 +71,7 @@ def send_account(
     run
         The guide it is of.
     sent
-        The account as `docs/reference-guide.md` describes it.
+        The account as `docs/for-engineers/reference-guide.md` describes it.
     by
         Who is signed in and sends it.
 

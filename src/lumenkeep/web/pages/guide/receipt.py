@@ -29,7 +29,7 @@ def receipt(
     Parameters
     ----------
     status
-        What became of it, as `docs/reference-guide.md` lists it.
+        What became of it, as `docs/for-engineers/reference-guide.md` lists it.
     entries
         Of the run on the chart; none where nothing was done.
     """
