@@ -90,6 +90,8 @@ imports: setup-dev ## check which package imports which
 javascript: ## check style and types of the JavaScript
 	@scripts/javascript.sh tools
 	node_modules/.bin/biome lint --error-on-warnings
+	node_modules/.bin/tsc --project tsconfig.json
+	node_modules/.bin/tsc --project tsconfig.worker.json
 
 .PHONY: bench
 bench: ## run every benchmark, one after the other

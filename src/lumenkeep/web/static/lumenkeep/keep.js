@@ -3,19 +3,20 @@
 const PREFIX = "lumenkeep-typed:";
 const KEEP_MS = 2 * 60 * 60 * 1000;
 const NEVER = new Set(["csrfmiddlewaretoken", "submission", "do"]);
-const form = document.querySelector("form[data-keep]");
-const refused = document.querySelector("#refused");
-const restored = document.querySelector("#restored");
+const form = /** @type {HTMLFormElement} */ (document.querySelector("form[data-keep]"));
+const refused = /** @type {HTMLElement | null} */ (document.querySelector("#refused"));
+const restored = /** @type {HTMLElement} */ (document.querySelector("#restored"));
 const key = PREFIX + location.pathname;
 
 function typed() {
   return [...new FormData(form)].filter(([name]) => !NEVER.has(name));
 }
 
+/** @param {[string, FormDataEntryValue][]} pairs */
 function restore(pairs) {
   const values = new Map();
   for (const [name, value] of pairs) values.set(name, [...(values.get(name) ?? []), value]);
-  for (const field of form.elements) {
+  for (const field of /** @type {Iterable<HTMLInputElement>} */ (/** @type {unknown} */ (form.elements))) {
     if (!field.name || NEVER.has(field.name)) continue;
     const kept = values.get(field.name) ?? [];
     if (field.type === "checkbox" || field.type === "radio") field.checked = kept.includes(field.value);
@@ -31,7 +32,7 @@ if (form) {
   } else if (kept && Date.now() - kept.at < KEEP_MS && JSON.stringify(kept.pairs) !== fresh) {
     restore(kept.pairs);
     restored.hidden = false;
-    restored.querySelector("[data-afresh]").addEventListener("click", () => {
+    restored.querySelector("[data-afresh]")?.addEventListener("click", () => {
       sessionStorage.removeItem(key);
       restore(JSON.parse(fresh));
       restored.hidden = true;

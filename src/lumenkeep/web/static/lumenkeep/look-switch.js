@@ -1,11 +1,13 @@
 // The switch between the device's own look, light and dark.
 const KEY = "lumenkeep-look";
 const ORDER = ["device", "light", "dark"];
+/** @type {Record<string, string>} */
 const WORDS = { device: "Look: device", light: "Look: light", dark: "Look: dark" };
-const button = document.querySelector("[data-look-switch]");
+const button = /** @type {HTMLElement} */ (document.querySelector("[data-look-switch]"));
 
 const chosen = () => localStorage.getItem(KEY) ?? "device";
 
+/** @param {string} look */
 function show(look) {
   if (look === "device") {
     localStorage.removeItem(KEY);

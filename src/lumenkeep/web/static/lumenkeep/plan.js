@@ -1,5 +1,5 @@
 // Printing needs a script; without one the button stays hidden.
-for (const button of document.querySelectorAll("[data-print]")) {
+for (const button of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-print]"))) {
   button.hidden = false;
   button.addEventListener("click", () => window.print());
 }
@@ -7,7 +7,7 @@ for (const button of document.querySelectorAll("[data-print]")) {
 // A plan left open for long is no longer the plan: facts and hours move on.
 const OLD_AFTER_MS = 20 * 60 * 1000;
 const openedAt = Date.now();
-const old = document.querySelector("#plan-old");
+const old = /** @type {HTMLElement} */ (document.querySelector("#plan-old"));
 
 function sayIfOld() {
   if (Date.now() - openedAt > OLD_AFTER_MS) old.hidden = false;

@@ -1,6 +1,6 @@
 // What was typed into a part's form and not saved is not left behind unasked, and
 // after a refusal the message is where the reader is.
-const refused = document.querySelector("#refused");
+const refused = /** @type {HTMLElement | null} */ (document.querySelector("#refused"));
 if (refused) refused.focus();
 
 for (const form of document.querySelectorAll("form[data-keep-typed]")) {
@@ -14,6 +14,6 @@ for (const form of document.querySelectorAll("form[data-keep-typed]")) {
 
 for (const one of document.querySelectorAll("#starts-at")) {
   one.addEventListener("input", () => {
-    document.querySelector("[name=when][value=later]").checked = true;
+    /** @type {HTMLInputElement} */ (document.querySelector("[name=when][value=later]")).checked = true;
   });
 }

@@ -1,14 +1,14 @@
 // The ward view: arrow keys between strips, and a plain word when the page goes stale.
-const region = document.querySelector("#strips");
-const stale = document.querySelector("#stale");
+const region = /** @type {HTMLElement} */ (document.querySelector("#strips"));
+const stale = /** @type {HTMLElement} */ (document.querySelector("#stale"));
 
-const links = () => [...region.querySelectorAll(".strip-open")];
+const links = () => [.../** @type {NodeListOf<HTMLElement>} */ (region.querySelectorAll(".strip-open"))];
 
 document.addEventListener("keydown", (event) => {
   if (event.altKey || event.ctrlKey || event.metaKey) return;
-  if (event.target.closest?.("input, select, textarea")) return;
+  if (/** @type {Element} */ (event.target).closest?.("input, select, textarea")) return;
   const all = links();
-  const here = all.indexOf(document.activeElement);
+  const here = all.indexOf(/** @type {HTMLElement} */ (document.activeElement));
   const to = {
     ArrowDown: here + 1,
     ArrowUp: Math.max(0, here - 1),
@@ -21,14 +21,17 @@ document.addEventListener("keydown", (event) => {
 });
 
 document.body.addEventListener("htmx:configRequest", (event) => {
-  if (event.detail.elt.id === "live") {
-    event.detail.parameters.shown = links().length;
+  const { detail } = /** @type {CustomEvent} */ (event);
+  if (detail.elt.id === "live") {
+    detail.parameters.shown = links().length;
   }
 });
 
 let lastHeard = new Date();
+/** @param {Date} at */
 const clock = (at) => at.toTimeString().slice(0, 5);
 
+/** @param {string} words @param {string} href @param {string} link */
 function say(words, href, link) {
   stale.replaceChildren(words);
   if (href) {
@@ -41,8 +44,9 @@ function say(words, href, link) {
 }
 
 document.body.addEventListener("htmx:afterRequest", (event) => {
-  const status = event.detail.xhr?.status ?? 0;
-  if (event.detail.successful || status === 204) {
+  const { detail } = /** @type {CustomEvent} */ (event);
+  const status = detail.xhr?.status ?? 0;
+  if (detail.successful || status === 204) {
     lastHeard = new Date();
     stale.hidden = true;
   } else if (status === 401) {

@@ -4,6 +4,7 @@ import { bareMs } from "./fold.js";
 import { leftOver } from "./length.js";
 import { asSent } from "./values.js";
 
+/** @param {Bundle} bundle @param {RunState} state @param {string} tablet */
 export function accountOf(bundle, state, tablet) {
   return {
     format: 1,
@@ -28,6 +29,7 @@ export function accountOf(bundle, state, tablet) {
   };
 }
 
+/** @param {Bundle} bundle @param {RunState} state */
 function valuesOf(bundle, state) {
   const fields = new Map(everyField(bundle).map((field) => [field.field, field]));
   const filled = Object.fromEntries(bundle.entry.fields.map((field) => [field.field, field.value ?? null]));
@@ -37,17 +39,26 @@ function valuesOf(bundle, state) {
   return Object.fromEntries(given.map(([name, value]) => [name, asSent(fields.get(name), value)]));
 }
 
-/** All fields: those called out at the steps, and those that only the entry asks for. */
+/**
+ * All fields: those called out at the steps, and those that only the entry asks for.
+ * @param {Bundle} bundle
+ */
 export const everyField = (bundle) =>
   [...bundle.steps.flatMap((step) => step.charted ?? []), ...bundle.entry.fields];
 
+/** @param {RunState} state */
 const remarksOf = (state) => [...state.remarks, state.note].filter((text) => text.trim()).join("\n");
 
-/** Who has to confirm: both, or the one who was there alone. */
+/**
+ * Who has to confirm: both, or the one who was there alone.
+ * @param {Bundle} bundle @returns {(Person & { role: Role })[]}
+ */
 export const people = (bundle) =>
-  [["operator", bundle.people.operator], ["assistant", bundle.people.assistant]]
-    .filter(([, person]) => person)
-    .map(([role, person]) => ({ role, ...person }));
+  /** @type {Role[]} */ (["operator", "assistant"]).flatMap((role) => {
+    const person = bundle.people[role];
+    return person ? [{ role, ...person }] : [];
+  });
 
+/** @param {Bundle} bundle @param {RunState} state */
 export const allConfirmed = (bundle, state) =>
   people(bundle).every((person) => state.confirmed.some((one) => one.person === person.key));

@@ -1,6 +1,7 @@
 // Calls back ten times a second, also while the page is hidden.
 const EVERY_MS = 100;
 
+/** @param {() => void} call */
 export function beats(call) {
   try {
     // Its address lies below /guide/, so that the offline copy serves it.

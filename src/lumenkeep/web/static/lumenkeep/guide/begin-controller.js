@@ -4,14 +4,18 @@ import { mustBeKnown } from "./holds.js";
 import { askKnown } from "./known.js";
 import { openPanel } from "./panel.js";
 
+/** @param {Pick<Parts, "run">} parts */
 export function beginController({ run }) {
+  /** @type {Set<number>} */
   const ticked = new Set(); // places in the list of what lies ready
 
+  /** @param {string[]} [unticked] @returns {void} */
   function begin(unticked = []) {
     if (mustBeKnown(run.state, run.bundle).length) return askKnown(run, () => begin(unticked));
     return beginTicked(unticked);
   }
 
+  /** @param {string[]} unticked */
   function beginTicked(unticked) {
     const add = () => run.add("begun", { unticked });
     if (!unticked.length) add();

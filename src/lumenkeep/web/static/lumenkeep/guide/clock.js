@@ -7,6 +7,7 @@ const JUMP_MS = 2000;
 const SILENCE_MS = 90_000;
 
 export class Clock {
+  /** @param {number} t0 @param {{ steady?: () => number, wall?: () => number }} [clocks] */
   constructor(t0, { steady = () => performance.now(), wall = () => Date.now() } = {}) {
     this.steady = steady;
     this.wall = wall;
@@ -39,5 +40,8 @@ export class Clock {
   }
 }
 
-/** How long the tablet was off, in ms: never less than nothing, whatever its clock says. */
+/**
+ * How long the tablet was off, in ms: never less than nothing, whatever its clock says.
+ * @param {Pulse} pulse @param {number} wallNow
+ */
 export const offMs = (pulse, wallNow) => Math.max(0, wallNow - pulse.wall);

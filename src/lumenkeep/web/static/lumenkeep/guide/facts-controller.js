@@ -3,7 +3,9 @@
 import { hearFacts } from "./facts.js";
 import { doingNow } from "./place.js";
 
+/** @param {Pick<Parts, "run">} parts */
 export function factsController({ run }) {
+  /** @type {number | null} */
   let askedFor = null; // when the step began for which it was asked last
 
   async function ask() {
@@ -14,7 +16,7 @@ export function factsController({ run }) {
   async function askAtStep() {
     const { span } = run.state;
     const doing = doingNow(run.state, run.bundle);
-    if (!doing?.checks_facts || span.facts || askedFor === span.began_t) return;
+    if (!doing?.checks_facts || !span || span.facts || askedFor === span.began_t) return;
     askedFor = span.began_t;
     await ask();
   }

@@ -3,7 +3,10 @@ import { ask } from "./send.js";
 
 const PATIENCE_MS = 5000;
 
-/** What to write into the log: the chart's answer, or why there is none. */
+/**
+ * What to write into the log: the chart's answer, or why there is none.
+ * @param {Bundle} bundle @param {string} mark @returns {Promise<FactsHeard>}
+ */
 export async function hearFacts(bundle, mark) {
   if (bundle.practice) return { mark, changed: [], sent: false };
   const answer = await ask(`/guide/runs/${bundle.run}/facts?mark=${encodeURIComponent(mark)}`, {}, PATIENCE_MS);

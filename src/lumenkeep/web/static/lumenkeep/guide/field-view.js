@@ -1,11 +1,18 @@
 // What is called out at a step, typed by the assistant in large controls. Every stroke is
 // kept at once.
-import { button, h } from "./el.js";
+import { button, focused, h } from "./el.js";
 import { faultOf, isUnknown, NUMBERS } from "./values.js";
 
+/** @type {Record<string, string>} */
 const UNITS = { mm: "mm", length: "mm", g: "g", mass: "g" };
 
-/** One field; `put` is called with each new value. */
+/**
+ * One field; `put` is called with each new value.
+ * @param {Field} field
+ * @param {Value} value
+ * @param {(value: Value, again?: unknown) => unknown} put
+ * @param {{ fault?: Fault | null }} [how]
+ */
 export function fieldControl(field, value, put, { fault = null } = {}) {
   const id = `f-${field.field}`;
   const message = h("p", { class: "fault", id: `${id}-fault`, role: "alert" }, fault ? words(fault) : "");
@@ -17,8 +24,10 @@ export function fieldControl(field, value, put, { fault = null } = {}) {
   return box;
 }
 
+/** @param {Fault} fault */
 const words = (fault) => `${fault.what} ${fault.mend ?? ""}`.trim();
 
+/** @param {string} id @param {Field} field */
 function head(id, field) {
   const grouped = ["choice", "several", "yes-no"].includes(field.type);
   const label = grouped ? h("span", { class: "g-label", id: `${id}-label` }, field.label)
@@ -28,6 +37,13 @@ function head(id, field) {
     field.previous ? h("p", { class: "g-previous", id: `${id}-previous` }, `Last time: ${field.previous}`) : null);
 }
 
+/**
+ * @param {string} id
+ * @param {Field} field
+ * @param {Value} value
+ * @param {(value: Value, again?: unknown) => unknown} put
+ * @param {HTMLElement} message
+ */
 function draw(id, field, value, put, message) {
   if (field.type === "choice" || field.type === "several" || field.type === "yes-no") return pills(id, field, value, put);
   if (NUMBERS.includes(field.type)) return number(id, field, value, put, message);
@@ -37,9 +53,16 @@ function draw(id, field, value, put, message) {
 
 const YES_NO = [{ value: "yes", label: "Yes" }, { value: "no", label: "No" }];
 
+/**
+ * @param {string} id
+ * @param {Field} field
+ * @param {Value} value
+ * @param {(value: Value, again?: unknown) => unknown} put
+ */
 function pills(id, field, value, put) {
   const several = field.type === "several";
-  const chosen = new Set([value ?? []].flat());
+  const chosen = new Set(/** @type {string[]} */ ([value ?? []].flat()));
+  /** @param {Event & { target: HTMLInputElement }} event */
   const change = (event) => {
     if (!several) return put(event.target.value);
     if (event.target.checked) chosen.add(event.target.value);
@@ -58,13 +81,21 @@ function pills(id, field, value, put) {
  * A choice that a finger made gives the keyboard back: a pedal that sends an arrow or a
  * space means the next step, and must never move or clear what was just called out.
  * Whoever chose by the keyboard (no press counted) stays where she is.
+ * @param {MouseEvent & { currentTarget: HTMLElement }} event
  */
 function letGo(event) {
   const group = event.currentTarget;
   // The label's own work, which gives its choice the focus, comes after this.
-  if (event.detail > 0) setTimeout(() => group.contains(document.activeElement) && document.activeElement.blur());
+  if (event.detail > 0) setTimeout(() => group.contains(focused()) && focused()?.blur());
 }
 
+/**
+ * @param {string} id
+ * @param {Field} field
+ * @param {Value} value
+ * @param {(value: Value, again?: unknown) => unknown} put
+ * @param {HTMLElement} message
+ */
 function number(id, field, value, put, message) {
   const input = h("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", value: value ?? "",
     "aria-describedby": `${id}-fault` });
@@ -73,6 +104,7 @@ function number(id, field, value, put, message) {
     put(input.value);
   };
   input.addEventListener("input", say);
+  /** @param {number} by */
   const move = (by) => () => {
     const now = Number(input.value.replace(",", ".")) || 0;
     input.value = String(Math.max(0, now + by));
@@ -84,16 +116,26 @@ function number(id, field, value, put, message) {
     button("+", move(1), { class: "g-stepper", "aria-label": `${field.label}: one more` }));
 }
 
-/** Unknown is not no: what cannot be told is charted as not known, with the reason. */
+/**
+ * Unknown is not no: what cannot be told is charted as not known, with the reason.
+ * @param {string} id
+ * @param {HTMLElement} control
+ * @param {(value: Value, again?: unknown) => unknown} put
+ */
 function notKnown(id, control, put) {
   const ask = button("Not known …", () => {
     ask.remove();
     control.replaceWith(unknownControl(id, { unknown: "" }, put));
-    document.getElementById(id).focus();
+    document.getElementById(id)?.focus();
   }, { class: "g-small" });
   return ask;
 }
 
+/**
+ * @param {string} id
+ * @param {NotKnown} value
+ * @param {(value: Value, again?: unknown) => unknown} put
+ */
 function unknownControl(id, value, put) {
   return h("div", { class: "g-control g-unknown" },
     h("label", { for: id }, "Not known, because"),

@@ -8,6 +8,7 @@ import { keyOf, turnedPlans, turnsToRead } from "./turns.js";
 
 export const OFF = "The tablet was off.";
 
+/** @param {Bundle} bundle @returns {RunState} */
 export function initial(bundle) {
   return {
     phase: "ready",
@@ -46,13 +47,18 @@ export function initial(bundle) {
   };
 }
 
+/** @param {Bundle} bundle @param {LogEvent[]} events */
 export const fold = (bundle, events) =>
   events.reduce((state, event) => advance(state, event, bundle), initial(bundle));
 
 // These speak of the step on the screen; where there is none they mean nothing.
+/** @type {Set<EventType>} */
 const AT_A_STEP = new Set(["next", "back", "look", "early", "slip", "slip-withdrawn", "way", "stop", "pause", "resume", "off", "go-on", "was-finished", "step-was"]);
 
-/** The state after one more event. An event that does not fit changes nothing but time. */
+/**
+ * The state after one more event. An event that does not fit changes nothing but time.
+ * @param {RunState} state @param {LogEvent} event @param {Bundle} bundle @returns {RunState}
+ */
 export function advance(state, event, bundle) {
   const timed = {
     ...state,
@@ -60,42 +66,69 @@ export function advance(state, event, bundle) {
     last_t: Math.max(state.last_t, event.t),
   };
   const isMeant = !AT_A_STEP.has(event.type) || state.span !== null;
-  return isMeant ? { ...timed, ...(HOW[event.type]?.(timed, event, bundle) ?? {}) } : timed;
+  const how = /** @type {Handler<any> | undefined} */ (HOW[event.type]);
+  return isMeant ? { ...timed, ...(how?.(timed, event, bundle) ?? {}) } : timed;
 }
 
-/** Seconds the site has been bare, at an instant of the run's own axis. */
+/**
+ * Seconds the site has been bare, at an instant of the run's own axis.
+ * @param {RunState} state @param {Bundle} bundle @param {number} t
+ */
 export const bareMs = (state, bundle, t) =>
   state.bare_ms + (isBare(state, bundle) ? Math.max(0, t - state.last_t) : 0);
 
+/**
+ * @param {RunState} state
+ * @param {LogEvent} event
+ * @param {Bundle} bundle
+ * @param {Change} change
+ * @returns {Change & { span: Span | null }}
+ */
 function enter(state, event, bundle, change) {
   const next = { ...state, ...change };
   const doing = doingNow(next, bundle);
   return { ...change, span: doing && span.opened(doing, event.at, event.t) };
 }
 
-/** The step after; one that was left by a step back goes on with the time it had. */
+/**
+ * The step after; one that was left by a step back goes on with the time it had.
+ * @param {RunState} state
+ * @param {LogEvent} event
+ * @param {Bundle} bundle
+ * @param {Change} change
+ * @returns {Change}
+ */
 function further(state, event, bundle, change) {
   const entered = enter(state, event, bundle, change);
-  const left = state.ahead[entered.span.id];
+  const left = entered.span && state.ahead[entered.span.id];
   if (!left) return entered;
   const { [left.id]: taken, ...ahead } = state.ahead;
   return { ...entered, ahead, span: span.running(taken, event.t) };
 }
 
+/** @param {LogEvent} event @param {"done" | "stopped" | "left"} ending @returns {Change} */
 const end = (event, ending) =>
   ({ phase: "review", ending, way: null, span: null, ended_at: event.at });
 
+/** @param {AtStep} state @param {LogEvent} event */
 const closed = (state, event) => ({ done: [...state.done, span.recordOf(state.span, event.t)] });
 
+/** @param {AtStep} state @param {LogEvent} event @param {Bundle} bundle @returns {Change} */
 function next(state, event, bundle) {
   const kept = closed(state, event);
-  if (state.way) return { ...kept, ...nextAct({ ...state, ...kept }, event, bundle) };
+  if (state.way) return { ...kept, ...nextAct({ ...state, ...kept }, event, bundle, state.way) };
   if (state.at + 1 >= bundle.steps.length) return { ...kept, ...end(event, "done") };
   return { ...kept, ...further(state, event, bundle, { at: state.at + 1 }) };
 }
 
-function nextAct(state, event, bundle) {
-  const way = state.way;
+/**
+ * @param {RunState} state
+ * @param {LogEvent} event
+ * @param {Bundle} bundle
+ * @param {Way} way
+ * @returns {Change}
+ */
+function nextAct(state, event, bundle, way) {
   if (way.i + 1 < way.acts.length) {
     return further(state, event, bundle, { way: { ...way, i: way.i + 1 } });
   }
@@ -107,10 +140,16 @@ function nextAct(state, event, bundle) {
   return enter(state, event, bundle, { way: null, anew, at, floor: at, ahead: {} });
 }
 
-/** Whether the step on the screen is done anew, though nothing held it when the slip came. */
-export const mayBeFinished = (state) => Boolean(state.anew) && !state.way && state.at === state.anew.at;
+/**
+ * Whether the step on the screen is done anew, though nothing held it when the slip came.
+ * @param {RunState} state @returns {state is RunState & { anew: { at: number, resumes: number } }}
+ */
+export const mayBeFinished = (state) => state.anew !== null && !state.way && state.at === state.anew.at;
 
-/** Two people say that the interrupted step was finished: the way was worked out for that. */
+/**
+ * Two people say that the interrupted step was finished: the way was worked out for that.
+ * @type {Handler<"was-finished">}
+ */
 function wasFinished(state, event, bundle) {
   if (!mayBeFinished(state)) return {};
   const at = state.anew.resumes;
@@ -119,8 +158,10 @@ function wasFinished(state, event, bundle) {
   return enter(state, event, bundle, { at, floor: at, anew: null, remarks });
 }
 
+/** @param {RunState} state */
 export const mayGoBack = (state) => (state.way ? state.way.i > 0 : state.at > state.floor);
 
+/** @type {Handler<"back">} */
 function back(state, event, bundle) {
   if (!mayGoBack(state)) return {};
   const way = state.way;
@@ -128,15 +169,16 @@ function back(state, event, bundle) {
   const left = span.stopped(state.span, event.t);
   const opened = enter(state, event, bundle, change);
   const ahead = { ...state.ahead, [left.id]: left };
-  const place = state.done.findLastIndex((one) => one.id === opened.span.id);
-  if (place < 0) return { ...opened, ahead };
+  const place = state.done.findLastIndex((one) => one.id === opened.span?.id);
+  if (place < 0 || !opened.span) return { ...opened, ahead };
   // What was done is not undone by looking back: the step goes on with the time it had.
   const span_ = span.goneOnWith(opened.span, state.done[place]);
   return { ...opened, span: span_, ahead, done: state.done.filter((_, i) => i !== place) };
 }
 
+/** @type {Handler<"look">} */
 function look(state, event, bundle) {
-  const doing = doingNow(state, bundle);
+  const doing = /** @type {Step} */ (doingNow(state, bundle));
   const seen = span.lookedAt(state.span, doing, event.answer, event.at, event.t);
   const wait = bundle.steps[state.at - 1];
   const isBareLook = event.answer === "no" && !state.way && !doing.seconds && wait?.timer === "dry";
@@ -146,15 +188,18 @@ function look(state, event, bundle) {
   return { ...kept, ...enter(state, event, bundle, { at: state.at - 1 }) };
 }
 
+/** @type {Handler<"way">} */
 function way(state, event, bundle) {
   const slip = state.slip;
   if (!slip) return {};
   const needs = event.kind === "way-back" ? event.needs ?? {} : {};
   const left = { ...state.left };
   for (const [item, count] of Object.entries(needs)) left[item] = Math.max(0, (left[item] ?? 0) - count);
+  /** @type {SlipRecord} */
   const record = { slip: slip.slip, step: slip.step, at: slip.at, way: event.acts, ended: event.kind, spares: needs };
   // A way out of a way takes the place of what was left of the first.
   const gone = state.way ? state.way.gone.slice(0, state.way.i) : [];
+  /** @type {Way} */
   const inner = {
     kind: event.kind, slip: slip.slip, step: slip.step, acts: event.acts, i: 0,
     then: event.then ?? null, gone: [...gone, ...event.acts], is_second: state.way !== null || event.is_unfinished === true,
@@ -167,21 +212,34 @@ function way(state, event, bundle) {
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
 
-/** A way back that a second slip ended did not bring anybody back. */
+/**
+ * A way back that a second slip ended did not bring anybody back.
+ * @param {SlipRecord} record @param {Way | null} way @returns {SlipRecord}
+ */
 const cutOff = (record, way) =>
   way && record.slip === way.slip && record.step === way.step ? { ...record, ended: "stop" } : record;
 
+/**
+ * @param {RunState} state
+ * @param {LogEvent} event
+ * @param {Bundle} bundle
+ * @param {Change & { way: Way }} change
+ * @returns {Change}
+ */
 function begin(state, event, bundle, change) {
   if (change.way.acts.length) return enter(state, event, bundle, change);
-  return { ...change, ...nextAct({ ...state, ...change }, event, bundle) };
+  return { ...change, ...nextAct({ ...state, ...change }, event, bundle, change.way) };
 }
 
+/** @type {Handler<"stop">} */
 function stop(state, event, bundle) {
   const { slip, way } = state;
   const step = slip?.step ?? bundle.steps[state.at].id;
-  const acts = stopActs(bundle, way?.step ?? step, slip?.slip ?? way?.slip);
+  const acts = stopActs(bundle, way?.step ?? step, slip?.slip ?? way?.slip ?? null);
+  /** @type {Way} */
   const inner = { kind: "stop", slip: slip?.slip ?? null, step, acts, i: 0, then: null, gone: acts, is_second: false };
   // A slip that was said and then stopped is told like one that had no way back.
+  /** @type {SlipRecord[]} */
   const said = slip ? [{ slip: slip.slip, step, at: slip.at, way: acts, ended: "stop", spares: {} }] : [];
   const slips = [...state.slips.map((one) => cutOff(one, state.way)), ...said];
   const change = { way: inner, slip: null, slips, ahead: {}, ...noRest(state, event),
@@ -189,12 +247,17 @@ function stop(state, event, bundle) {
   return { ...closed(state, event), ...begin(state, event, bundle, change) };
 }
 
-/** Whatever goes on ends a pause. */
+/**
+ * Whatever goes on ends a pause.
+ * @param {RunState} state @param {LogEvent} event
+ */
 const noRest = (state, event) => ({ paused: null, off: null, pauses: endPause(state, event) });
 
+/** @param {RunState} state @param {LogEvent} event */
 const endPause = (state, event) =>
   state.paused ? [...state.pauses, { ...state.paused, to: event.at }] : state.pauses;
 
+/** @type {Handler<"off">} */
 function off(state, event) {
   const pause = { from: event.held_at, to: event.at, why: OFF };
   const pauses = [...state.pauses, pause];
@@ -202,8 +265,9 @@ function off(state, event) {
   return { pauses, off: { ms: event.ms }, span: span.stopped(state.span, event.held_t) };
 }
 
+/** @type {Handler<"facts">} */
 function facts(state, event) {
-  const fresh = event.why
+  const fresh = event.why !== undefined
     ? { ...state.facts, why: event.why }
     : { mark: event.mark, heard_at: event.at, changed: event.changed, read: !event.changed.length,
         why: null, sent: event.sent ?? false };
@@ -211,6 +275,7 @@ function facts(state, event) {
   return { facts: fresh, span: looked, do_not_use: event.do_not_use ?? state.do_not_use };
 }
 
+/** @type {Handler<"facts-read">} */
 const factsRead = (state) => ({
   facts: { ...state.facts, read: true },
   acknowledged: state.facts.mark,
@@ -219,7 +284,10 @@ const factsRead = (state) => ({
 
 const PUT_ON = new Set(["agent", "dressing"]);
 
-/** Both have read that what was found makes the plan another one, and go on. */
+/**
+ * Both have read that what was found makes the plan another one, and go on.
+ * @type {Handler<"turns-read">}
+ */
 function turnsRead(state, _, bundle) {
   const turns = turnsToRead(state, bundle);
   const said = turnedPlans(turns).map(({ found, says }) => `Found, read and gone on: ${found}. The plan would now be: ${says}`);
@@ -229,7 +297,10 @@ function turnsRead(state, _, bundle) {
     values: { ...state.values, ...Object.fromEntries(open) } };
 }
 
-/** A change at the review: one a field, from what was called out to what stands now. */
+/**
+ * A change at the review: one a field, from what was called out to what stands now.
+ * @type {Handler<"edit">}
+ */
 function edit(state, event) {
   const before = state.edits.find((one) => one.field === event.field);
   const from = before ? before.from : (state.values[event.field] ?? null);
@@ -240,6 +311,7 @@ function edit(state, event) {
   };
 }
 
+/** @param {RunState} state @param {{ field: string, value: Value }} event @returns {Change} */
 function typed(state, event) {
   return {
     values: { ...state.values, [event.field]: event.value },
@@ -248,9 +320,11 @@ function typed(state, event) {
   };
 }
 
+/** @param {{ unticked?: string[] }} event */
 const notTicked = ({ unticked = [] }) =>
   (unticked.length ? [`Begun while this was not ticked as lying ready: ${unticked.join(", ")}.`] : []);
 
+/** @type {{ [K in EventType]: Handler<K> }} */
 const HOW = {
   "begun": (state, event, bundle) =>
     ({ started_at: event.at, remarks: notTicked(event), ...enter(state, event, bundle, { phase: "steps", at: 0 }) }),

@@ -2,6 +2,7 @@
 // happened is in the log (run.js); what it means is folded from it (fold.js).
 import { beats } from "./beats.js";
 import { listen } from "./commands.js";
+import { find } from "./el.js";
 import { listScreen } from "./list-screen.js";
 import { isPanelOpen, closePanel } from "./panel.js";
 import { startPractice } from "./practice-start.js";
@@ -14,12 +15,14 @@ import * as store from "./store.js";
 import { keepAwake } from "./wake.js";
 import { keepOffline } from "./offline.js";
 
-const content = document.querySelector("#content");
-const foot = document.querySelector("#foot");
-const live = document.querySelector("#live");
+const content = find("#content");
+const foot = find("#foot");
+const live = find("#live");
 
-let controller = null; // of the run that is open
-let screen = null;     // what is shown
+/** @type {RunController | null} The controller of the run that is open. */
+let controller = null;
+/** @type {GuideScreen | null} What is shown. */
+let screen = null;
 let opening = 0;
 
 let isReached = true; // a browser may think it has a network that leads nowhere
@@ -33,7 +36,10 @@ const outbox = new Outbox(async (run, found) => {
   else if (!controller && !location.hash.slice(1) && found.status !== "sending") show(await listScreen(), { keepFocus: true });
 });
 
-/** Draw a screen; the focus goes to its heading, or stays where the person was. */
+/**
+ * Draw a screen; the focus goes to its heading, or stays where the person was.
+ * @param {GuideScreen} next @param {ShowHow} [how]
+ */
 function show(next, { keepFocus = false } = {}) {
   const had = keepFocus ? document.activeElement?.id : null;
   closePanel();
@@ -47,6 +53,7 @@ function show(next, { keepFocus = false } = {}) {
   if (!back) window.scrollTo(0, 0);
 }
 
+/** @param {string} words @param {string} [aloud] */
 function say(words, aloud = words) {
   live.textContent = words;
   speak(aloud);
@@ -63,16 +70,17 @@ async function showHash() {
   return showRun(run, name);
 }
 
+/** @param {Awaited<ReturnType<typeof openRun>>} run @param {string} name */
 async function showRun(run, name) {
-  if (run.missing) {
+  if (run === "missing") {
     const receipt = await store.one("receipts", name);
     return show(receipt ? sentScreen(receipt) : missingScreen("missing"));
   }
-  if (run.elsewhere) return show(missingScreen("elsewhere"));
+  if (run === "elsewhere") return show(missingScreen("elsewhere"));
   controller = new RunController(run, { show, say, outbox, screen: () => screen });
-  const menu = document.querySelector("#menu");
+  const menu = find("#menu");
   menu.hidden = false;
-  menu.onclick = () => controller.controls.menu();
+  menu.onclick = () => controller?.controls.menu();
   await controller.begin();
   return undefined;
 }
@@ -85,6 +93,7 @@ function beat() {
   keepAwake(controller.run.isUnderWay);
 }
 
+/** @param {string} name */
 function command(name) {
   const act = screen?.commands[name];
   if (act) act();
@@ -106,10 +115,11 @@ async function start() {
   await outbox.look();
 }
 
+/** @param {Event} [event] */
 function network(event) {
   if (event?.type === "online") isReached = true;
   const is = navigator.onLine && isReached;
-  document.querySelector("#network").textContent = is ? "Kept on this tablet" : "Kept on this tablet, no network";
+  find("#network").textContent = is ? "Kept on this tablet" : "Kept on this tablet, no network";
 }
 window.addEventListener("online", network);
 window.addEventListener("offline", network);

@@ -5,6 +5,7 @@ import { does, ROLES } from "./words.js";
 /**
  * Both halves, the same at every step; `more` is what only the assistant's half carries,
  * `plan` what of the plan stands at the step: with whoever does it first.
+ * @param {Step} doing @param {Bundle} bundle @param {Child} more @param {Child} plan
  */
 export function halves(doing, bundle, more, plan) {
   const together = sameForBoth(doing);
@@ -15,13 +16,24 @@ export function halves(doing, bundle, more, plan) {
     half("operator", doing, bundle, null, together, plan), half("assistant", doing, bundle, more, together, plan));
 }
 
-/** What both do, where it is one and the same thing: said once, large. */
+/**
+ * What both do, where it is one and the same thing: said once, large.
+ * @param {Step} doing @returns {string | null}
+ */
 function sameForBoth(doing) {
   const [operator, assistant] = [doing.operator?.do, doing.assistant?.do];
-  if (operator || assistant) return operator === assistant ? operator : null;
+  if (operator || assistant) return operator === assistant ? operator ?? null : null;
   return does(doing, "operator") && does(doing, "assistant") ? doing.says : null;
 }
 
+/**
+ * @param {Role} role
+ * @param {Step} doing
+ * @param {Bundle} bundle
+ * @param {Child} more
+ * @param {string | null} together
+ * @param {Child} plan
+ */
 function half(role, doing, bundle, more, together, plan) {
   const says = doing[role] ?? {};
   const isDoing = does(doing, role) && !together;
@@ -43,17 +55,26 @@ function half(role, doing, bundle, more, together, plan) {
 
 // A long sentence a size smaller, so that the drawing beside it stays in sight.
 const LONG = 90;
+/** @param {string} words */
 const say = (words) => h("p", { class: `g-say${words.length > LONG ? " is-long" : ""}` }, words);
+/** @param {Step} doing */
 const drawn = (doing) => drawing(doing.drawing ?? ofTimer(doing));
 
-/** What the other half reads; there is no field to watch before it is open. */
+/**
+ * What the other half reads; there is no field to watch before it is open.
+ * @param {Step} doing
+ */
 const waits = (doing) => (doing.field_open === false && doing.bare === false
   ? "Nothing to do just now." : "Nothing to do: hands still, eyes on the field.");
 
+/** @param {Role} role @param {Step} doing */
 const isFirstDoing = (role, doing) => role === "operator" || !does(doing, "operator");
 
-/** What is drawn for a step that names no motion of its own. */
+/**
+ * What is drawn for a step that names no motion of its own.
+ * @param {Step} doing
+ */
 function ofTimer(doing) {
   if (doing.look || doing.timer === "dry") return "look-aslant";
-  return { hands: "hands", hub: "hub" }[doing.timer] ?? null;
+  return /** @type {Record<string, string>} */ ({ hands: "hands", hub: "hub" })[doing.timer ?? ""] ?? null;
 }

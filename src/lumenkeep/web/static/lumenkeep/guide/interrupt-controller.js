@@ -8,6 +8,9 @@ const PAUSES = ["The child needs comfort.", "Something urgent elsewhere.", "Wait
 const STOPS = ["The child is not well.", "Something is lacking.", "The line is not as it should be."];
 const NOT_NOW = ["The child is not ready.", "Somebody else is needed.", "The plan has changed.", "Prepared by mistake."];
 
+/**
+ * @param {Pick<Parts, "run" | "shell"> & { practice: { controls: { leave: () => unknown } } }} parts
+ */
 export function interruptController({ run, shell, practice }) {
   function pause() {
     const says = isBare(run.state, run.bundle) ? "The site is bare: nobody leaves it, and it is guarded. The time of the step stands still while you pause, also a drying time."
@@ -35,6 +38,7 @@ export function interruptController({ run, shell, practice }) {
     });
   }
 
+  /** @param {WayBack} row */
   const way = (row) => run.add("way", { kind: row.ending, acts: row.acts, then: row.then ?? null, needs: row.needs ?? {},
     ...(row.is_unfinished && { is_unfinished: true }) });
 
@@ -47,7 +51,7 @@ export function interruptController({ run, shell, practice }) {
     resume: () => run.add("resume"),
     goOn: () => run.add("go-on"),
     withdraw: () => run.add("slip-withdrawn"),
-    stepWas: (finished) => run.add("step-was", { finished }),
-    brought: (items) => run.add("brought", { items, says: `A third person brought, unopened: ${itemsInWords(items, run.bundle)}.` }),
+    stepWas: (/** @type {boolean} */ finished) => run.add("step-was", { finished }),
+    brought: (/** @type {Counts} */ items) => run.add("brought", { items, says: `A third person brought, unopened: ${itemsInWords(items, run.bundle)}.` }),
   };
 }

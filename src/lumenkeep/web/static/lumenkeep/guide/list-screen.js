@@ -5,17 +5,19 @@ import { sentWhen } from "./rest-screens.js";
 import * as store from "./store.js";
 import { dayTime } from "./words.js";
 
+/** @type {Record<string, string>} */
 const WAITING = { "no-answer": "not on the chart yet: tried again by itself", "sign-in": "waits for somebody to sign in", faulty: "the chart did not take it yet: open it", "facts-changed": "the chart has changed: open it" };
 
+/** @param {Bundle} bundle @param {RunState} state @param {OutboxEntry | undefined} entry */
 function stateWords(bundle, state, entry) {
   if (entry) return WAITING[entry.status] ?? "waits to be sent";
   if (state.phase === "ready") return `prepared ${dayTime(bundle.made_at, bundle.zone)}, not begun`;
   if (state.phase === "review") return "done, to be confirmed by both";
-  return `at step ${state.at + 1} of ${bundle.steps.length}, begun ${dayTime(state.started_at, bundle.zone)}`;
+  return `at step ${state.at + 1} of ${bundle.steps.length}, begun ${dayTime(/** @type {Instant} */ (state.started_at), bundle.zone)}`;
 }
 
 export async function listScreen() {
-  const [runs, outbox, receipts] = await Promise.all(["runs", "outbox", "receipts"].map(store.all));
+  const [runs, outbox, receipts] = await Promise.all([store.all("runs"), store.all("outbox"), store.all("receipts")]);
   const rows = await Promise.all(runs.filter((kept) => !kept.bundle.practice).map(async ({ bundle }) => {
     const state = fold(bundle, await store.eventsOf(bundle.run));
     const entry = outbox.find((one) => one.run === bundle.run);

@@ -1,5 +1,5 @@
 // What is seldom needed at a step: pause, stop, reading aloud, the keys.
-import { button, h } from "./el.js";
+import { button, find, h } from "./el.js";
 import { openPanel } from "./panel.js";
 import { hasTouched } from "./place.js";
 import { canSpeak, isAloud, setAloud } from "./speech.js";
@@ -13,10 +13,12 @@ const KEYS = [
   ["Escape", "closes a question, changes nothing"],
 ];
 
+/** @param {Run} run @param {Controls} controls */
 export function askMenu(run, controls) {
   const { state } = run;
   openPanel("More", (close) => {
-    const does = (act) => () => { close(); act(); };
+    /** @param {(() => unknown) | null} act */
+    const does = (act) => () => { close(); act?.(); };
     const aloud = () => { setAloud(!isAloud()); close(); };
     const isRunning = state.phase === "steps" && !state.paused;
     return h("div", {},
@@ -33,7 +35,7 @@ export function askMenu(run, controls) {
 
 /** Light, dark or as the device has it: the switch of the other pages, worked from here. */
 function lookButton() {
-  const other = document.querySelector("[data-look-switch]");
+  const other = find("[data-look-switch]");
   const here = button(other.textContent, () => {
     other.click();
     here.textContent = other.textContent;
@@ -41,6 +43,7 @@ function lookButton() {
   return here;
 }
 
+/** @param {Run} run @param {() => void} giveUp */
 function endButton({ state, bundle }, giveUp) {
   if (bundle.practice) return button("End the practice", giveUp);
   const mayEnd = ["ready", "steps"].includes(state.phase) && !hasTouched(state, bundle);

@@ -5,6 +5,7 @@ import { ask } from "./send.js";
 const AGAIN_MS = 3000;
 const MOST_TRIES = 40;
 
+/** @param {Run} run */
 export async function askMoreWays(run) {
   for (let i = 0; i < MOST_TRIES && run.bundle.more_ways && run.state.phase === "ready"; i += 1) {
     const answer = await ask(`/guide/runs/${run.bundle.run}/bundle`);

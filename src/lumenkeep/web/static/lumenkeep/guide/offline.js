@@ -2,7 +2,10 @@
 
 const registered = () => navigator.serviceWorker.register("/guide/worker.js", { scope: "/guide/" });
 
-/** Keep the copy. A new version waits until no guide is open, so that none changes midway. */
+/**
+ * Keep the copy. A new version waits until no guide is open, so that none changes midway.
+ * @param {{ isIdle: () => boolean }} how
+ */
 export async function keepOffline({ isIdle }) {
   if (!("serviceWorker" in navigator)) return;
   const hadOne = Boolean(navigator.serviceWorker.controller);
@@ -23,12 +26,14 @@ export async function keepOffline({ isIdle }) {
 export async function readyOffline() {
   if (!("serviceWorker" in navigator)) throw new Error("no-worker");
   const found = await registered();
-  const worker = found.active ?? found.waiting ?? found.installing;
+  const worker = /** @type {ServiceWorker} */ (found.active ?? found.waiting ?? found.installing);
   if (worker.state === "activated") return;
-  await new Promise((resolve, reject) => {
+  /** @type {Promise<void>} */
+  const ready = new Promise((resolve, reject) => {
     worker.addEventListener("statechange", () => {
       if (worker.state === "activated") resolve();
       if (worker.state === "redundant") reject(new Error("no-copy"));
     });
   });
+  await ready;
 }

@@ -1,6 +1,7 @@
 // A panel over the screen: one question, large answers, Escape closes it and changes nothing.
-import { button, h } from "./el.js";
+import { button, find, h } from "./el.js";
 
+/** @type {HTMLDialogElement | null} */
 let open = null;
 
 export const isPanelOpen = () => open !== null;
@@ -9,7 +10,12 @@ export function closePanel() {
   open?.close();
 }
 
-/** Show a panel; `content` gets a function that closes it. */
+/**
+ * Show a panel; `content` gets a function that closes it.
+ * @param {string} title
+ * @param {(close: () => void) => Node} content
+ * @param {{ closes?: string, must?: boolean }} [how]
+ */
 export function openPanel(title, content, { closes = "Close", must = false } = {}) {
   closePanel();
   const panel = h("dialog", { class: "g-panel", "aria-labelledby": "panel-title" });
@@ -28,15 +34,22 @@ export function openPanel(title, content, { closes = "Close", must = false } = {
   document.body.append(panel);
   open = panel;
   panel.showModal();
-  (panel.querySelector("[autofocus]") ?? panel.querySelector("h2")).focus();
+  (find("[autofocus]", panel) ?? find("h2", panel)).focus();
   return panel;
 }
 
-/** Ask for a reason: large answers, or words of one's own. */
+/**
+ * Ask for a reason: large answers, or words of one's own.
+ * @param {string} title
+ * @param {Child} says
+ * @param {string[]} reasons
+ * @param {(why: string) => unknown} chosen
+ */
 export function askReason(title, says, reasons, chosen) {
   return openPanel(title, (close) => {
     const own = h("textarea", { id: "own-reason", rows: "2" });
     const message = h("p", { class: "fault", role: "alert" });
+    /** @param {string} reason */
     const choose = (reason) => { close(); chosen(reason); };
     const useOwn = () => {
       if (own.value.trim()) choose(own.value.trim());

@@ -3,7 +3,10 @@ import { button, h } from "./el.js";
 import { openPanel } from "./panel.js";
 import { answersFor, summary } from "./practice.js";
 
-/** "The glove touches the bed rail. What now?" */
+/**
+ * "The glove touches the bed rail. What now?"
+ * @param {Thrown} thrown @param {Run} run @param {(answer: Answer) => unknown} chosen
+ */
 export function askWhatNow(thrown, run, chosen) {
   const slip = run.bundle.slips[thrown.slip];
   openPanel(slip?.says ?? thrown.slip, (close) => h("div", {},
@@ -12,6 +15,7 @@ export function askWhatNow(thrown, run, chosen) {
       button(answer.says, () => { close(); chosen(answer); })))), { must: true });
 }
 
+/** @param {Run} run @param {Controls} ui @returns {GuideScreen} */
 export function summaryScreen(run, ui) {
   const node = h("div", { class: "g-rest" },
     h("h1", { tabindex: "-1", id: "step-head" }, "End of the practice"),

@@ -22,6 +22,7 @@ async function practiceBundle() {
   return (await store.one("tablet", LAST))?.bundle ?? null;
 }
 
+/** @param {(what: string) => void} tell */
 export async function startPractice(tell) {
   tell("practice-coming");
   for (const kept of await store.all("runs")) if (kept.bundle.practice) await store.forget(kept.run);

@@ -8,7 +8,10 @@ const AFTER_MS = 1500;
 const ANSWERS = 4;
 const MOST_ACTS = 5;
 
-/** The slip that happens now, null where none does. Each happens once. */
+/**
+ * The slip that happens now, null where none does. Each happens once.
+ * @param {RunState} state @param {Bundle} bundle @param {number} t
+ */
 export function thrownNow(state, bundle, t) {
   if (!bundle.practice || state.way || state.slip || !state.span) return null;
   const step = stepHere(state, bundle).id;
@@ -20,7 +23,10 @@ export function thrownNow(state, bundle, t) {
 export const GO_ON = "Nothing: go on as planned.";
 export const STOP = "Stop, cover, call.";
 
-/** What the learner may choose among; one of them is right. */
+/**
+ * What the learner may choose among; one of them is right.
+ * @param {Thrown} thrown @param {RunState} state @param {Bundle} bundle
+ */
 export function answersFor(thrown, state, bundle) {
   // Thrown in while the step is being done: the way is that of an unfinished step.
   const right = followed(rowFor(state, bundle, thrown.slip), {});
@@ -28,10 +34,13 @@ export function answersFor(thrown, state, bundle) {
   const words = new Set([waysWords(right, bundle), GO_ON, STOP]);
   for (const row of others) if (words.size < ANSWERS + 1) words.add(waysWords(row, bundle));
   const answers = [...words].slice(0, ANSWERS).map((says) => ({ says, is_right: says === waysWords(right, bundle) }));
-  return turned(answers, bundle.practice.seed + thrown.step.length + state.picks.length);
+  return turned(answers, (bundle.practice?.seed ?? 0) + thrown.step.length + state.picks.length);
 }
 
-/** A way back in one sentence, so that ways can be told apart before they are opened. */
+/**
+ * A way back in one sentence, so that ways can be told apart before they are opened.
+ * @param {WayBack} row @param {Bundle} bundle
+ */
 export function waysWords(row, bundle) {
   if (row.ending === "stop") return STOP;
   if (row.ending === "leave") return "Leave asepsis: the child first.";
@@ -42,17 +51,24 @@ export function waysWords(row, bundle) {
   return acts.slice(0, MOST_ACTS).join(" ") + (more > 0 ? ` And ${plural(more, "act")} more.` : "");
 }
 
-/** The first part of what an act says: enough to tell ways apart. */
+/**
+ * The first part of what an act says: enough to tell ways apart.
+ * @param {string} says
+ */
 const briefly = (says) => `${says.split(/[:;]/)[0].replace(/\.$/, "")}.`;
 
-/** The right answer does not always stand in the same place. */
+/**
+ * The right answer does not always stand in the same place.
+ * @param {Answer[]} answers @param {number} by
+ */
 const turned = (answers, by) => {
   const at = ((by % answers.length) + answers.length) % answers.length;
   return [...answers.slice(at), ...answers.slice(0, at)];
 };
 
+/** @param {RunState} state @param {Bundle} bundle */
 export function summary(state, bundle) {
-  const thrown = bundle.practice.slips.length;
+  const thrown = bundle.practice?.slips.length ?? 0;
   const right = state.picks.filter((one) => one.is_right).length;
   const early = state.done.filter((one) => one.early);
   const own = state.slips.length - state.picks.length;

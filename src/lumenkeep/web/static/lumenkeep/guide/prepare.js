@@ -1,24 +1,31 @@
 // On the page "Prepare the guide": fetches the bundle, keeps it on this tablet, and says
 // ready only when the guide can be opened without a network.
-import { h } from "./el.js";
+import { find, findInput, h } from "./el.js";
 import { readyOffline } from "./offline.js";
 import { ask } from "./send.js";
 import * as store from "./store.js";
 
 const AGAIN_MS = 700;
-const form = document.querySelector("#prepare-guide");
-const message = document.querySelector("#prepare-told");
-const progress = document.querySelector("#prepare-progress");
+const form = /** @type {HTMLFormElement} */ (document.querySelector("#prepare-guide"));
+const message = find("#prepare-told");
+const progress = /** @type {HTMLProgressElement | null} */ (document.querySelector("#prepare-progress"));
 
+const buttons = () => form.querySelectorAll("button");
+/** @param {number} ms */
 const wait = (ms) => new Promise((resolve) => { setTimeout(resolve, ms); });
 
+/** @param {string} words */
 function say(words) {
   message.textContent = words;
   message.hidden = false;
 }
 
-/** What the form says; fields named "answers.…" are facts asked beforehand. */
+/**
+ * What the form says; fields named "answers.…" are facts asked beforehand.
+ * @returns {Promise<Wanted>}
+ */
 async function wanted() {
+  /** @type {Wanted} */
   const body = { tablet: await store.tabletId(), answers: {} };
   for (const [name, value] of new FormData(form)) {
     if (name.startsWith("answers.")) { if (value) body.answers[name.slice("answers.".length)] = value; }
@@ -27,8 +34,9 @@ async function wanted() {
   return body;
 }
 
+/** @param {Wanted} body */
 function askFor(body) {
-  const token = form.elements.csrfmiddlewaretoken.value;
+  const token = findInput("[name=csrfmiddlewaretoken]", form).value;
   return ask(form.action, {
     method: "POST",
     headers: { "Content-Type": "application/json", "X-CSRFToken": token },
@@ -36,7 +44,10 @@ function askFor(body) {
   });
 }
 
-/** Ask until the ways back are worked out; null where the server stops answering. */
+/**
+ * Ask until the ways back are worked out; null where the server stops answering.
+ * @param {Wanted} fields
+ */
 async function bundleFor(fields) {
   let answer = await askFor(fields);
   let run = answer?.body?.run;
@@ -55,7 +66,7 @@ async function bundleFor(fields) {
 async function prepare() {
   say("Working out the ways back …");
   const answer = await bundleFor(await wanted());
-  if (![200, 201].includes(answer?.status) || !Array.isArray(answer.body?.steps)) {
+  if (!answer || ![200, 201].includes(answer.status) || !Array.isArray(answer.body?.steps)) {
     say(refusal(answer));
     return;
   }
@@ -83,26 +94,29 @@ async function prepare() {
   }
 }
 
+/** @param {ServerAnswer | null} answer */
 function refusal(answer) {
   if (!answer) return "The server cannot be reached. Nothing was prepared: try again.";
-  const faults = answer.body?.faults?.map((fault) => `${fault.what} ${fault.mend ?? ""}`).join(" ");
+  const faults = answer.body?.faults?.map((/** @type {Fault} */ fault) => `${fault.what} ${fault.mend ?? ""}`).join(" ");
   if (faults) return faults;
   if (answer.status === 401) return "You are signed out. Sign in, and prepare it again.";
   return answer.body?.what ?? "The guide could not be prepared. Load this page again; if it stays so, work from the change plan.";
 }
 
+/** @param {Bundle} bundle @param {string} words */
 function offer(bundle, words) {
-  const link = document.querySelector("#prepare-open") ?? message.parentElement.appendChild(h("a", { class: "act", id: "prepare-open" }));
+  const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector("#prepare-open"))
+    ?? /** @type {HTMLElement} */ (message.parentElement).appendChild(h("a", { class: "act", id: "prepare-open" }));
   link.href = `/guide/#${bundle.run}`;
   link.textContent = words;
   link.hidden = false;
   // What was asked for is done: one way on, not two.
-  for (const one of form.querySelectorAll("button")) one.hidden = true;
+  for (const one of buttons()) one.hidden = true;
 }
 
 form?.addEventListener("submit", async (event) => {
   event.preventDefault();
-  const pressed = form.querySelectorAll("button");
+  const pressed = buttons();
   for (const one of pressed) one.disabled = true;
   try {
     await prepare();

@@ -1,28 +1,29 @@
 // Before the first step: for whom, by whom, and whether everything lies ready.
 import { heldBox } from "./band-view.js";
-import { button, h } from "./el.js";
+import { button, find, findInput, h } from "./el.js";
 import { dayTime, plural } from "./words.js";
 
+/** @param {Run} run @param {Controls} ui */
 export function readyScreen(run, ui) {
   const { bundle, state } = run;
   const boxes = bundle.lay_out.map((item, i) => h("li", {}, h("label", { class: "g-check" },
     h("input", { type: "checkbox", id: `lies-${i}`, checked: ui.ticked.has(i), onchange: count }),
     h("span", {}, h("b", {}, item.name), h("span", { class: "g-count" }, `× ${item.count}`), item.spare ? h("em", {}, "spare") : null, item.holds ? h("small", { class: "g-holds" }, `For slips that spoil the field: ${item.holds}`) : null))));
   const counted = h("p", { class: "g-counted", role: "status" });
-  const unticked = () => boxes.filter((box) => !box.querySelector("input").checked).map((box) => box.querySelector("b").textContent);
+  const unticked = () => boxes.filter((box) => !findInput("input", box).checked).map((box) => find("b", box).textContent ?? "");
   const start = () => ui.begin(unticked());
   const tickAll = button("All of it lies ready", () => {
-    for (const box of boxes) box.querySelector("input").checked = true;
+    for (const box of boxes) findInput("input", box).checked = true;
     count();
   }, { class: "g-act g-small" });
   const begin = h("button", { type: "button", class: "g-next", id: "next", onclick: start }, h("b", {}, "Begin"), h("span", { class: "g-held" }));
   function count() {
     for (const [i, box] of boxes.entries()) {
-      if (box.querySelector("input").checked) ui.ticked.add(i);
+      if (findInput("input", box).checked) ui.ticked.add(i);
       else ui.ticked.delete(i);
     }
     const missing = unticked().length;
-    begin.querySelector(".g-held").textContent = missing ? `${missing} not ticked` : "";
+    find(".g-held", begin).textContent = missing ? `${missing} not ticked` : "";
     counted.textContent = missing ? `${plural(missing, "thing")} not ticked yet.` : "Everything lies ready.";
   }
   count();
@@ -51,8 +52,10 @@ export function readyScreen(run, ui) {
 
 // The server, too, gives the same people the same guide for so long, and then a new one.
 const OLD_MS = 12 * 3_600_000;
+/** @param {Bundle} bundle */
 const isOld = (bundle) => Date.now() - Date.parse(bundle.made_at) > OLD_MS;
 
+/** @param {Bundle} bundle */
 function alsoOpen(bundle) {
   const other = bundle.also_open;
   if (!other) return null;
@@ -63,11 +66,13 @@ function alsoOpen(bundle) {
     : `This change is open on another tablet too, ${since}, by ${other.by_name}. Whichever is sent first is charted; the other is kept beside it.`);
 }
 
+/** @param {Bundle} bundle */
 function people(bundle) {
   const { operator, assistant } = bundle.people;
   return assistant ? `Operator ${operator.name}, assistant ${assistant.name}.` : `Operator ${operator.name}; nobody assists.`;
 }
 
+/** @param {RunState} state @param {Bundle} bundle */
 export function sentElsewhere(state, bundle) {
   const sent = state.facts.sent;
   return sent ? h("p", { class: "g-warn", role: "alert" }, `This change was already charted from another tablet, ${dayTime(sent.at, bundle.zone)}, by ${sent.by}.`) : null;

@@ -6,18 +6,30 @@ import { passedMs } from "./span.js";
 import { clockTime, dayTime, lasting, openFor } from "./words.js";
 
 const still = { tick() {}, heading: "step-head" };
+/** @param {Child[]} children */
 const page = (...children) => h("div", { class: "g-rest" }, ...children);
+/** @param {string} words */
 const title = (words) => h("h1", { tabindex: "-1", id: "step-head" }, words);
 
-/** The same places for the hands as at a step: slip to the left, going on to the right. */
+/**
+ * The same places for the hands as at a step: slip to the left, going on to the right.
+ * @param {() => unknown} go @param {Controls} ui
+ */
 const restFoot = (go, ui) => h("div", { class: "g-foot" },
   h("button", { type: "button", class: "g-slip", id: "slip", onclick: ui.slip }, h("b", {}, "Slip"), h("span", {}, "something went wrong")),
   h("div", { class: "g-ahead" }, h("p", {}, h("span", { class: "soft" }, "The time runs on from where it stood."))),
   h("button", { type: "button", class: "g-next", id: "next", onclick: go }, h("b", {}, "Go on")));
 
+/**
+ * @param {Run} run
+ * @param {HTMLElement} node
+ * @param {Omit<GuideScreen, "node" | "tick" | "heading">} more
+ * @returns {GuideScreen}
+ */
 function withBare(run, node, more) {
   const bare = h("p", { class: "g-plan g-bare" });
   node.append(bare);
+  /** @param {number} t */
   const tick = (t) => {
     const ms = bareMs(run.state, run.bundle, t);
     bare.textContent = ms ? `${openFor(run.bundle, ms)}.` : "";
@@ -26,31 +38,39 @@ function withBare(run, node, more) {
   return { ...still, node, tick, ...more };
 }
 
-/** Where the step stands: "at 6 of 10 s". */
+/**
+ * Where the step stands: "at 6 of 10 s".
+ * @param {Run} run
+ */
 function standsAt(run) {
   const { state, bundle } = run;
-  const doing = doingNow(state, bundle);
+  const doing = /** @type {Step} */ (doingNow(state, bundle));
+  const span = /** @type {Span} */ (state.span);
   const place = state.way ? "On the way back" : `Step ${state.at + 1}`;
-  if (state.span.need === null) return `${place}: ${doing.says}`;
-  const need = state.span.need / 1000;
-  const passed = Math.min(need, Math.floor(passedMs(state.span, state.span.credited + state.span.began_t) / 1000));
+  if (span.need === null) return `${place}: ${doing.says}`;
+  const need = span.need / 1000;
+  const passed = Math.min(need, Math.floor(passedMs(span, span.credited + span.began_t) / 1000));
   return `${place}, at ${passed} of ${need} s: ${doing.says}`;
 }
 
+/** @param {Run} run @param {Controls} ui @returns {GuideScreen} */
 export function offScreen(run, ui) {
   const node = page(title("The guide is back where it was"),
     h("p", { class: "g-plan" }, standsAt(run)),
-    h("p", {}, `The guide was closed, or the tablet off, for ${lasting(run.state.off.ms)}. This time is not counted: nobody saw what was done. It is charted as a pause.`));
+    h("p", {}, `The guide was closed, or the tablet off, for ${lasting(run.state.off?.ms ?? 0)}. This time is not counted: nobody saw what was done. It is charted as a pause.`));
   return withBare(run, node, { says: "The guide is back where it was.", foot: restFoot(ui.goOn, ui), commands: { next: ui.goOn, slip: ui.slip } });
 }
 
+/** @param {Run} run @param {Controls} ui @returns {GuideScreen} */
 export function pausedScreen(run, ui) {
+  const { from, why } = /** @type {{ from: Instant, why: string }} */ (run.state.paused);
   const node = page(title("Paused"),
     h("p", { class: "g-plan" }, standsAt(run)),
-    h("p", {}, `Since ${clockTime(run.state.paused.from, run.bundle.zone)}: ${run.state.paused.why}. The time of the step stands still, also a drying time: nobody watches it.`));
+    h("p", {}, `Since ${clockTime(from, run.bundle.zone)}: ${why}. The time of the step stands still, also a drying time: nobody watches it.`));
   return withBare(run, node, { says: "Paused.", foot: restFoot(ui.resume, ui), commands: { next: ui.resume, slip: ui.slip } });
 }
 
+/** @type {Record<string, string>} */
 const SENDING = {
   waiting: "Kept on this tablet. It will be sent.",
   sending: "Sending …",
@@ -60,6 +80,7 @@ const SENDING = {
   "not-yours": "Kept on this tablet. This account may not chart on this ward: sign in with one that may.",
 };
 
+/** @param {Run} run @param {Controls} ui @returns {GuideScreen} */
 export function waitingScreen(run, ui) {
   const { status } = ui.sending();
   const asks = status === "sign-in" || status === "not-yours";
@@ -72,12 +93,14 @@ export function waitingScreen(run, ui) {
   return { ...still, node, says: "", commands: {} };
 }
 
+/** @type {Record<string, string>} */
 const SENT = {
   written: "It is on the chart.",
   "already-written": "It is on the chart: it had arrived before.",
   "kept-beside": "Another tablet's entry of this change came first and is on the chart. What this tablet says is kept beside it, on the line's page.",
 };
 
+/** @param {Receipt} receipt @returns {GuideScreen} */
 export function sentScreen(receipt) {
   const node = page(title("Sent"),
     h("p", { class: "g-plan", id: "sending", role: "status" }, receipt.path === "give-up" ? "Given up; nothing was done." : SENT[receipt.status] ?? "Sent."),
@@ -88,6 +111,7 @@ export function sentScreen(receipt) {
   return { ...still, node, says: "Sent.", commands: {} };
 }
 
+/** @param {string} why @returns {GuideScreen} */
 export function missingScreen(why) {
   const words = {
     missing: "This guide is not on this tablet. Open the change plan of the line and prepare it here.",
@@ -102,4 +126,5 @@ export function missingScreen(why) {
   return { ...still, node, says: "", commands: {} };
 }
 
+/** @param {Receipt} receipt */
 export const sentWhen = (receipt) => `Sent ${dayTime(receipt.at)}`;

@@ -1,6 +1,6 @@
 // The end: the entry filled from what happened, read by both, confirmed by each.
 import { allConfirmed, people } from "./account.js";
-import { button, h } from "./el.js";
+import { button, focused, h } from "./el.js";
 import { fieldControl } from "./field-view.js";
 import { bareMs } from "./fold.js";
 import { mustAsk, withSecond } from "./length.js";
@@ -10,13 +10,16 @@ import { factsChanged } from "./step-screen.js";
 import { faultOf, valueInWords, fieldValue } from "./values.js";
 import { clockTime, itemsInWords, lasting, plural, whatIsOpen } from "./words.js";
 
+/** @type {Record<string, string>} */
 const ENDED = {
   done: "done.",
   stopped: "stopped, covered, called. It still has to be done.",
   left: "asepsis was left, because the child came first. It still has to be done.",
 };
-const endedWords = ({ state, bundle }) => `${bundle.procedure.title}: ${ENDED[state.ending]}`;
+/** @param {Run} run */
+const endedWords = ({ state, bundle }) => `${bundle.procedure.title}: ${ENDED[state.ending ?? ""]}`;
 
+/** @param {Run} run @param {Controls} ui */
 export function reviewScreen(run, ui) {
   const { state, bundle } = run;
   const confirms = h("div", { class: "g-pair" });
@@ -43,10 +46,12 @@ export function reviewScreen(run, ui) {
   const foot = h("div", { class: "g-foot g-foot-way" }, h("span", {}), h("div", { class: "g-ahead" }, ahead), send);
 
   // The confirmations follow what is typed without the page being drawn anew under a finger.
+  /** @type {string | null} */
   let shown = null;
   function tick() {
-    for (const box of boxes.values()) box.tick();
-    const isTyping = ["INPUT", "TEXTAREA"].includes(document.activeElement?.tagName) && document.activeElement.type !== "radio";
+    for (const one of boxes.values()) one.tick();
+    const box = focused();
+    const isTyping = box !== null && ["INPUT", "TEXTAREA"].includes(box.tagName) && box.type !== "radio";
     if (!isTyping && namesOf(fieldsOf(run)) !== drawn) {
       ui.redraw();
       return;
@@ -63,16 +68,24 @@ export function reviewScreen(run, ui) {
   return { node, foot, tick, heading: "step-head", says: `Read the entry together. ${endedWords(run)}`, commands: {} };
 }
 
+/** @param {Run} run */
 const isReady = (run) =>
   allConfirmed(run.bundle, run.state) && !openFields(run).length && run.state.facts.read;
 
-/** The fields of the entry; a doubtful length of a work that was done is measured again here too. */
+/**
+ * The fields of the entry; a doubtful length of a work that was done is measured again here too.
+ * @param {Run} run
+ */
 const fieldsOf = ({ state, bundle }) =>
   (state.ending === "done" ? withSecond(bundle.entry.fields, state) : bundle.entry.fields);
 
+/** @param {Field[]} fields */
 const namesOf = (fields) => fields.map((field) => field.field).join(" ");
 
-/** Fields that still lack something; a stopped change need not have what was never seen. */
+/**
+ * Fields that still lack something; a stopped change need not have what was never seen.
+ * @param {Run} run
+ */
 function openFields(run) {
   const { state } = run;
   const isDone = state.ending === "done";
@@ -83,24 +96,28 @@ function openFields(run) {
   });
 }
 
+/** @param {RunState} state @param {Bundle} bundle @param {Field[]} open */
 function aheadWords(state, bundle, open) {
   if (open.length) return `${plural(open.length, "thing")} still to fill in: ${open.map((field) => field.label).join(", ")}`;
   if (!allConfirmed(bundle, state)) return "Kept on this tablet. It is sent once both have confirmed.";
   return "Kept on this tablet, ready to be sent.";
 }
 
+/** @param {Run} run @param {Field} field @param {Controls} ui */
 function entryField(run, field, ui) {
   const { state } = run;
   const value = fieldValue(state, field);
   const fault = state.faults.find((one) => one.where === field.field);
   const words = valueInWords(field, value);
   const isOpen = (field.required && !words) || fault || ui.opened.has(field.field) || faultOf(field, value) || mustAsk(field, state);
+  /** @param {Value} to @param {unknown} [again] */
   const put = (to, again) => ui.edit(field, to, again);
   if (isOpen) return fieldControl(field, value, put, { fault });
   return h("div", { class: "g-told" }, h("span", { class: "g-label" }, field.label),
     h("b", {}, words || "nothing"), button(words ? "Change" : "Add", () => ui.change(field), { class: "g-small", "aria-label": `${words ? "Change" : "Add"}: ${field.label}` }));
 }
 
+/** @param {RunState} state @param {Bundle} bundle */
 function faultsBox(state, bundle) {
   const named = new Set(bundle.entry.fields.map((field) => field.field));
   if (!state.faults.length) return null;
@@ -111,8 +128,10 @@ function faultsBox(state, bundle) {
     elsewhere.length ? h("ul", {}, elsewhere.map((fault) => h("li", {}, `${fault.what} ${fault.mend ?? ""}`))) : null);
 }
 
+/** @param {RunState} state @param {Bundle} bundle */
 function happened(state, bundle) {
-  const time = (at) => clockTime(at, bundle.zone);
+  /** @param {Instant | null} at */
+  const time = (at) => clockTime(/** @type {Instant} */ (at), bundle.zone);
   const bare = bareMs(state, bundle, state.last_t);
   const early = state.done.filter((one) => one.early).map((one) => `Went on early: ${one.early} (after ${lasting(one.seconds * 1000)})`);
   return [
@@ -129,7 +148,10 @@ function happened(state, bundle) {
   ];
 }
 
-/** What was called out at the steps and is no field of the entry itself. */
+/**
+ * What was called out at the steps and is no field of the entry itself.
+ * @param {RunState} state @param {Bundle} bundle
+ */
 function alsoCalled(state, bundle) {
   const inEntry = new Set(bundle.entry.fields.map((field) => field.field));
   const fields = new Map(bundle.steps.flatMap((step) => step.charted ?? []).map((field) => [field.field, field]));
@@ -139,11 +161,18 @@ function alsoCalled(state, bundle) {
 
 const HOW_ENDED = { "way-back": "way back gone", stop: "stopped, covered, called", leave: "asepsis left" };
 
+/** @param {SlipRecord} one @param {Bundle} bundle @param {(at: Instant) => string} time */
 function slipWords(one, bundle, time) {
   const spares = Object.keys(one.spares).length ? `; spares: ${itemsInWords(one.spares, bundle)}` : "";
   return `Slip at ${time(one.at)}: ${bundle.slips[one.slip]?.says ?? one.slip} (${HOW_ENDED[one.ended]}${spares})`;
 }
 
+/**
+ * @param {Run} run
+ * @param {Person & { role: Role }} person
+ * @param {Field[]} open
+ * @param {Controls} ui
+ */
 function confirmButton(run, person, open, ui) {
   const done = run.state.confirmed.find((one) => one.person === person.key);
   const role = person.role === "operator" ? "operator" : "assistant";

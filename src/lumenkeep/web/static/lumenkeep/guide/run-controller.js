@@ -13,6 +13,7 @@ import { sendingController } from "./sending-controller.js";
 import { stepController } from "./step-controller.js";
 
 export class RunController {
+  /** @param {Run} run @param {Shell} shell */
   constructor(run, shell) {
     this.run = run;
     this.shell = shell;
@@ -20,6 +21,7 @@ export class RunController {
     this.facts = factsController(this);
     this.sending = sendingController(this);
     this.practice = practiceController(this);
+    /** @type {Controls} */
     this.controls = {
       ...beginController(this),
       ...stepController(this),
@@ -46,7 +48,10 @@ export class RunController {
     } else this.facts.askAtStep();
   }
 
-  /** An event is in the log. */
+  /**
+   * An event is in the log.
+   * @param {Told} type
+   */
   changed(type) {
     this.view.changed(type);
     if (!staysInPlace(type) && !isOnlyTyped(type) && type !== "not-kept") this.facts.askAtStep();
@@ -56,7 +61,10 @@ export class RunController {
     this.practice.beat();
   }
 
-  /** What became of an account that was sent. */
+  /**
+   * What became of an account that was sent.
+   * @param {Sending} found
+   */
   heard(found) {
     return this.sending.heard(found);
   }

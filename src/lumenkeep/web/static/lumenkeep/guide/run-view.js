@@ -1,6 +1,6 @@
 // What is shown of a run: which screen, drawn when, and where the eye and the focus go.
 import { showBand } from "./band-view.js";
-import { h } from "./el.js";
+import { find, h } from "./el.js";
 import { openPanel } from "./panel.js";
 import { summaryScreen } from "./practice-screen.js";
 import { readyScreen } from "./ready-screen.js";
@@ -10,22 +10,31 @@ import { slipScreen } from "./slip-screen.js";
 import { stepScreen } from "./step-screen.js";
 
 // These change what is typed, not which screen is right; drawing anew would move the caret.
+/** @type {Set<Told>} */
 const ONLY_TYPED = new Set(["value", "edit", "note", "jump"]);
+/** @type {Set<Told>} */
 const STAYS = new Set(["step-was", "facts", "facts-read", "turns-read", "hold-known", "length-sure", "brought", "early", "confirm", "faults", "facts-changed", "queued"]);
 
+/** @param {Told} type */
 export const isOnlyTyped = (type) => ONLY_TYPED.has(type);
 
-/** Whether the screen stays the one it was, and the focus where the person was. */
+/**
+ * Whether the screen stays the one it was, and the focus where the person was.
+ * @param {Told} type
+ */
 export const staysInPlace = (type) => STAYS.has(type);
 
 export class RunView {
+  /** @param {Run} run @param {Shell} shell */
   constructor(run, shell) {
     this.run = run;
     this.shell = shell;
-    this.controls = null; // what the screens press
+    /** What the screens press. */
+    this.controls = /** @type {Controls} */ (/** @type {unknown} */ (null));
     this.shownAt = 0;
   }
 
+  /** @param {Told} type */
   changed(type) {
     if (type === "not-kept") sayNotKept();
     else if (isOnlyTyped(type)) this.tick();
@@ -36,6 +45,7 @@ export class RunView {
     this.shell.screen()?.tick(this.run.clock.t());
   }
 
+  /** @param {ShowHow} [how] */
   draw(how) {
     const next = this.screenNow();
     showBand(this.run.bundle, this.run.state);
@@ -69,17 +79,20 @@ export class RunView {
 
   // ------------------------------------------------------------- where the eye is led
 
+  /** @param {Field} field */
   toField(field, words = "Still to chart") {
-    const box = document.querySelector(`[data-field="${field.field}"]`);
+    const box = find(`[data-field="${field.field}"]`);
     this.shell.say(`${words}: ${field.label}`);
-    (box?.querySelector("input:not([type=hidden]), textarea") ?? box)?.focus();
+    (/** @type {HTMLElement | null} */ (box?.querySelector("input:not([type=hidden]), textarea")) ?? box)?.focus();
   }
 
+  /** @param {Field} field */
   toLength(field) {
     if (document.getElementById("length-sure")) this.toId("length-sure", `Is it right? ${field.label}`);
     else this.toField(field, "That cannot be");
   }
 
+  /** @param {string} id @param {string} words */
   toId(id, words) {
     this.shell.say(words);
     document.getElementById(id)?.focus();

@@ -9,7 +9,10 @@ import * as store from "./store.js";
 // So that a tablet that dies comes back at the same second of the same step.
 const KEEP_EVERY_MS = 150;
 
-/** Hold a run for this window alone; false when another window has it. */
+/**
+ * Hold a run for this window alone; false when another window has it.
+ * @param {string} run @returns {Promise<boolean>}
+ */
 function holdAlone(run) {
   if (!navigator.locks) return Promise.resolve(true);
   return new Promise((resolve) => {
@@ -21,10 +24,11 @@ function holdAlone(run) {
   });
 }
 
+/** @param {string} id @param {(type: Told) => unknown} show */
 export async function openRun(id, show) {
   const [kept, events, pulse] = await Promise.all([store.one("runs", id), store.eventsOf(id), store.one("pulses", id)]);
-  if (!kept) return { missing: true };
-  if (!(await holdAlone(id))) return { elsewhere: true };
+  if (!kept) return "missing";
+  if (!(await holdAlone(id))) return "elsewhere";
   for (const event of missing(id, events)) {
     events.push(await store.append(event));
     settle(event);
@@ -34,14 +38,20 @@ export async function openRun(id, show) {
   return run;
 }
 
-class Run {
+export class Run {
+  /**
+   * @param {Bundle} bundle
+   * @param {LogEvent[]} events
+   * @param {Pulse | undefined} pulse
+   * @param {(type: Told) => unknown} show
+   */
   constructor(bundle, events, pulse, show) {
     this.bundle = bundle;
     this.state = fold(bundle, events);
     this.show = show;
     this.held_t = Math.max(pulse?.t ?? 0, this.state.last_t);
     this.clock = new Clock(this.held_t + (pulse ? offMs(pulse, Date.now()) : 0));
-    this.tail = Promise.resolve();
+    this.tail = /** @type {Promise<unknown>} */ (Promise.resolve());
     this.isPulsing = false;
     this.pulsed_t = -Infinity;
   }
@@ -50,16 +60,23 @@ class Run {
     return this.state.phase === "steps";
   }
 
-  /** After a reload, a crash or a flat battery: say how long, and count none of it. */
+  /**
+   * After a reload, a crash or a flat battery: say how long, and count none of it.
+   * @param {Pulse | undefined} pulse
+   */
   async comeBack(pulse) {
     if (!this.isUnderWay || !pulse) return;
     const held_at = new Date(pulse.wall).toISOString();
     await this.add("off", { held_t: this.held_t, held_at, ms: offMs(pulse, Date.now()) });
   }
 
-  /** Add an event. They go to disk one after the other, in the order they were made. */
-  add(type, data = {}) {
-    const event = { run: this.bundle.run, at: this.clock.at(), t: this.clock.t(), type, ...data };
+  /**
+   * Add an event. They go to disk one after the other, in the order they were made.
+   * @template {EventType} K
+   * @param {K} type @param {EventData[K]} [data]
+   */
+  add(type, data) {
+    const event = /** @type {LogEvent} */ (/** @type {unknown} */ ({ run: this.bundle.run, at: this.clock.at(), t: this.clock.t(), type, ...data }));
     note(event);
     return this.inTurn(async () => {
       await store.append(event).finally(() => settle(event));
@@ -68,13 +85,19 @@ class Run {
     });
   }
 
-  /** One after the other. What cannot be kept is said, and the screen stays where it was. */
+  /**
+   * One after the other. What cannot be kept is said, and the screen stays where it was.
+   * @param {() => Promise<unknown>} work
+   */
   inTurn(work) {
     this.tail = this.tail.then(work).catch(() => this.show("not-kept"));
     return this.tail;
   }
 
-  /** Take the ways back that were still being worked out; never once a step has begun. */
+  /**
+   * Take the ways back that were still being worked out; never once a step has begun.
+   * @param {Bundle} fresh
+   */
   renew(fresh) {
     return this.inTurn(async () => {
       if (this.state.phase !== "ready") return;
@@ -91,10 +114,16 @@ class Run {
     return this.enqueue("account", () => accountOf(this.bundle, this.state, tablet), { type: "queued" });
   }
 
+  /** @param {string} why */
   giveUp(why) {
     return this.enqueue("give-up", () => ({ reason: why }), { type: "given-up", why });
   }
 
+  /**
+   * @param {string} path
+   * @param {() => object} account
+   * @param {{ type: "queued" } | { type: "given-up", why: string }} what
+   */
   enqueue(path, account, what) {
     return this.inTurn(async () => {
       const { run } = this.bundle;

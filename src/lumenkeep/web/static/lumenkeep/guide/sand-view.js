@@ -3,12 +3,14 @@
 import { h, svg } from "./el.js";
 import { lasting } from "./words.js";
 
-const STEPS_S = [1, 5, 10, 30, 60, 300];
+const WIDEST_S = 300;
+const STEPS_S = [1, 5, 10, 30, 60, WIDEST_S];
 const MOST_MARKS = 20;
 const DEPTH = 52;
 
+/** @param {number} seconds @param {string} label */
 export function sand(seconds, label) {
-  const every = STEPS_S.find((step) => seconds / step <= MOST_MARKS) ?? STEPS_S.at(-1);
+  const every = STEPS_S.find((step) => seconds / step <= MOST_MARKS) ?? WIDEST_S;
   const marks = [];
   for (let at = every; at < seconds; at += every) {
     const x = `${(100 * at) / seconds}%`;
@@ -27,6 +29,7 @@ export function sand(seconds, label) {
       svg("line", { class: "g-mark", x1: "100%", x2: "100%", y1: DEPTH, y2: DEPTH + 8 })),
     words);
 
+  /** @param {number} passedMs @param {string | null} note */
   function show(passedMs, note) {
     const part = Math.min(1, Math.max(0, passedMs / (seconds * 1000)));
     const width = `${(100 * part).toFixed(2)}%`;

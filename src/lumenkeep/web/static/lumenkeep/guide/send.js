@@ -3,18 +3,22 @@
 import { digestOf, isReceipt } from "./receipt.js";
 import * as store from "./store.js";
 
-const WAITS_MS = [1000, 2000, 5000, 10_000, 30_000, 60_000];
+const LONGEST_MS = 60_000;
+const WAITS_MS = [1000, 2000, 5000, 10_000, 30_000, LONGEST_MS];
 const PATIENCE_MS = 20_000;
 const LOCK = "lumenkeep-guide-send";
 
-/** Ask the server; null when it cannot be reached. What is not the guide's own JSON (a page
- *  of another kind, a way to another address) has no body. */
+/**
+ * Ask the server; null when it cannot be reached. What is not the guide's own JSON (a page
+ * of another kind, a way to another address) has no body.
+ * @param {string} path @param {RequestInit} [options] @returns {Promise<ServerAnswer | null>}
+ */
 export async function ask(path, options = {}, patience = PATIENCE_MS) {
   try {
     const answer = await fetch(path, {
       cache: "no-store", credentials: "same-origin", redirect: "manual",
       signal: AbortSignal.timeout(patience), ...options,
-      headers: { Accept: "application/json", ...options.headers },
+      headers: { Accept: "application/json", .../** @type {Record<string, string>} */ (options.headers) },
     });
     return { status: answer.status, body: await bodyOf(answer) };
   } catch {
@@ -22,13 +26,17 @@ export async function ask(path, options = {}, patience = PATIENCE_MS) {
   }
 }
 
+/** @param {Response} answer */
 async function bodyOf(answer) {
   const kind = answer.headers.get("Content-Type")?.split(";")[0].trim().toLowerCase();
   if (answer.type !== "basic" || answer.redirected || kind !== "application/json") return null;
   return answer.json().catch(() => null);
 }
 
-/** POST a text with the token that proves that it comes from our own page. */
+/**
+ * POST a text with the token that proves that it comes from our own page.
+ * @param {string} path @param {string} text
+ */
 async function post(path, text) {
   const token = await ask("/guide/token");
   if (typeof token?.body?.token !== "string") return token;
@@ -39,16 +47,25 @@ async function post(path, text) {
   });
 }
 
-/** The answers that are the guide's own, each with what it must hold. */
+/**
+ * The answers that are the guide's own, each with what it must hold.
+ * @type {Record<number, { status: string, is: (body: any, sent: SentText) => boolean, again?: number }>}
+ */
 const OWN = {
   200: { status: "sent", is: isReceipt },
-  401: { status: "sign-in", is: (body) => body?.status === "sign-in", again: WAITS_MS.at(-1) },
-  403: { status: "not-yours", is: (body) => body?.status === "not-yours", again: WAITS_MS.at(-1) },
+  401: { status: "sign-in", is: (body) => body?.status === "sign-in", again: LONGEST_MS },
+  403: { status: "not-yours", is: (body) => body?.status === "not-yours", again: LONGEST_MS },
   409: { status: "facts-changed", is: (body) => Array.isArray(body?.changed) && typeof body.mark === "string" },
   422: { status: "faulty", is: (body) => Array.isArray(body?.faults) },
 };
 
-/** What becomes of an entry in the outbox after an answer. Pure. */
+/**
+ * What becomes of an entry in the outbox after an answer. Pure.
+ * @param {ServerAnswer | null} answer
+ * @param {number} tries
+ * @param {SentText} sent
+ * @returns {Sending}
+ */
 export function outcome(answer, tries, sent) {
   const again = WAITS_MS[Math.min(tries, WAITS_MS.length - 1)];
   if (!answer) return { status: "no-network", again };
@@ -60,9 +77,10 @@ export function outcome(answer, tries, sent) {
 }
 
 export class Outbox {
+  /** @param {(run: string, found: Sending) => unknown} tell */
   constructor(tell) {
     this.tell = tell;
-    this.timer = null;
+    this.timer = /** @type {ReturnType<typeof setTimeout> | undefined} */ (undefined);
     window.addEventListener("online", () => this.hurry());
     document.addEventListener("visibilitychange", () => this.hurry());
   }
@@ -77,6 +95,7 @@ export class Outbox {
 
   async look() {
     clearTimeout(this.timer);
+    /** @type {(work: () => Promise<void>) => Promise<unknown>} */
     const alone = navigator.locks
       ? (work) => navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => lock && work())
       : (work) => work();
@@ -93,16 +112,17 @@ export class Outbox {
     if (!waiting.length) return;
     const soonest = Math.min(...waiting.map((entry) => entry.next_at)) - Date.now();
     // A clock that jumped must not put sending off for hours.
-    this.timer = setTimeout(() => this.look(), Math.min(Math.max(soonest, 500), WAITS_MS.at(-1)));
+    this.timer = setTimeout(() => this.look(), Math.min(Math.max(soonest, 500), LONGEST_MS));
   }
 
   async sendAll() {
     for (const entry of await store.all("outbox")) {
-      const isDue = entry.next_at <= Date.now() || entry.next_at - Date.now() > WAITS_MS.at(-1);
+      const isDue = entry.next_at <= Date.now() || entry.next_at - Date.now() > LONGEST_MS;
       if (!entry.halted && isDue) await this.sendOne(entry);
     }
   }
 
+  /** @param {OutboxEntry} entry */
   async sendOne(entry) {
     await this.tell(entry.run, { status: "sending" });
     const { run, path } = entry;

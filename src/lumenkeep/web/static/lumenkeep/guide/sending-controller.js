@@ -2,13 +2,16 @@
 import { sentScreen } from "./rest-screens.js";
 import * as store from "./store.js";
 
+/** @param {Parts} parts */
 export function sendingController({ run, view, shell }) {
+  /** @type {Sending} */
   let sending = { status: "waiting" };
 
+  /** @param {Sending} found */
   async function heard(found) {
     sending = found;
     if (found.status === "sent") {
-      shell.show(sentScreen(await store.one("receipts", run.bundle.run)));
+      shell.show(sentScreen(/** @type {Receipt} */ (await store.one("receipts", run.bundle.run))));
       return;
     }
     await takeBack();

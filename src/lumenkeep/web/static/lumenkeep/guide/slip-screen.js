@@ -1,17 +1,21 @@
 // A slip: which one, then the way back worked out beforehand, with what it takes.
-import { button, h } from "./el.js";
+import { button, find, h } from "./el.js";
 import { openPanel } from "./panel.js";
 import { returnsTo, stepIndex } from "./place.js";
 import { actsOf, fits, followed, lackingNow, rowFor, rowsHere, stillStands } from "./ways.js";
 import { bareMs } from "./fold.js";
 import { itemsInWords, lasting, openFor, plural, whatIsOpen, who } from "./words.js";
 
-/** The list of slips possible here; first letters or the number find one. */
+/**
+ * The list of slips possible here; first letters or the number find one.
+ * @param {Run} run @param {(slip: string) => unknown} chosen @param {() => void} stop
+ */
 export function askSlip(run, chosen, stop) {
   const { state, bundle } = run;
   const rows = rowsHere(state, bundle);
   openPanel("What happened?", (close) => {
     const list = h("ul", { class: "g-slips" });
+    /** @param {string} slip */
     const pick = (slip) => { close(); chosen(slip); };
     const search = h("input", { id: "slip-search", type: "text", autocomplete: "off", autofocus: true,
       "aria-controls": "slip-list", oninput: show, onkeydown: walk });
@@ -21,6 +25,7 @@ export function askSlip(run, chosen, stop) {
       list.replaceChildren(...found.map((row) => h("li", {}, slipButton(bundle, row, pick))));
       if (!found.length) list.append(h("li", { class: "soft" }, rows.length ? "Nothing in the list begins so." : "No slip at this step spoils anything."));
     }
+    /** @param {KeyboardEvent} event */
     function walk(event) {
       const first = list.querySelector("button");
       if (event.key === "Enter" && first) first.click();
@@ -37,8 +42,10 @@ export function askSlip(run, chosen, stop) {
   }, { closes: "No slip: go on" });
 }
 
+/** @param {Bundle} bundle @param {WayBack} row @returns {Slip} */
 const slipOf = (bundle, row) => bundle.slips[row.slip] ?? { says: row.slip, number: 0 };
 
+/** @param {Bundle} bundle @param {WayBack} row @param {(slip: string) => void} pick */
 function slipButton(bundle, row, pick) {
   const slip = slipOf(bundle, row);
   const ends = { "way-back": "", stop: "stop, cover, call", leave: "leave asepsis" }[row.ending];
@@ -46,25 +53,31 @@ function slipButton(bundle, row, pick) {
     h("span", { class: "g-number-of" }, String(slip.number)), h("span", {}, slip.says, ends ? h("small", {}, ` ${ends}`) : null));
 }
 
+/** @param {HTMLElement} list @param {KeyboardEvent} event */
 function moveIn(list, event) {
-  const by = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+  const by = /** @type {Record<string, number>} */ ({ ArrowDown: 1, ArrowUp: -1 })[event.key];
   if (!by) return;
   event.preventDefault();
   const all = [...list.querySelectorAll("button")];
-  const to = all.indexOf(document.activeElement) + by;
-  if (to < 0) document.getElementById("slip-search").focus();
+  const to = all.indexOf(/** @type {HTMLButtonElement} */ (document.activeElement)) + by;
+  if (to < 0) find("#slip-search").focus();
   else all[to]?.focus();
 }
 
-/** The way back of the slip that is being decided. */
+/**
+ * The way back of the slip that is being decided.
+ * @param {Run} run @param {Controls} ui @returns {GuideScreen}
+ */
 export function slipScreen(run, ui) {
-  const { state, bundle } = run;
+  const { bundle } = run;
+  const state = /** @type {AtSlip} */ (run.state);
   const found = rowFor(state, bundle, state.slip.slip);
   const row = followed(found, state.slip);
   const slip = slipOf(bundle, found);
   const lacks = row.ending === "way-back" ? lackingNow(row, state.left) : {};
   const isLacking = Object.keys(lacks).length > 0;
   const bare = h("span", { class: "g-bare" });
+  /** @param {number} t */
   const tick = (t) => {
     const ms = bareMs(run.state, bundle, t);
     bare.textContent = ms ? openFor(bundle, ms) : "";
@@ -94,9 +107,13 @@ export function slipScreen(run, ui) {
     commands: { next: isLacking ? () => {} : start } };
 }
 
-/** Whether the step was finished decides the way; not sure is not finished. */
+/**
+ * Whether the step was finished decides the way; not sure is not finished.
+ * @param {AtSlip} state @param {Bundle} bundle @param {Controls} ui
+ */
 function stepWas(state, bundle, ui) {
   const { says } = bundle.steps[stepIndex(bundle, state.slip.step)];
+  /** @param {boolean} finished @param {string} words */
   const pill = (finished, words) => h("label", { class: "pill" },
     h("input", { type: "radio", name: "step-was", id: finished ? "step-was-finished" : "step-was-not", checked: Boolean(state.slip.finished) === finished,
       onchange: () => ui.stepWas(finished) }), h("span", {}, words));
@@ -105,14 +122,19 @@ function stepWas(state, bundle, ui) {
     h("div", { class: "g-pills" }, pill(false, "No, or nobody is sure"), pill(true, "Yes, both say so")));
 }
 
-/** One act; a step of the procedure that is done once more says so. */
+/**
+ * One act; a step of the procedure that is done once more says so.
+ * @param {Step} act @param {Bundle} bundle
+ */
 function actRow(act, bundle) {
   const again = stepIndex(bundle, act.step ?? act.id) >= 0;
   return h("li", {}, h("b", {}, who(act.actor)), ` ${act.says}`, again ? h("small", { class: "g-again" }, "once more") : null);
 }
 
+/** @param {WayBack} row */
 const titleOf = (row) => ({ "way-back": "The way back", stop: "Stop, cover, call", leave: "Leave asepsis" })[row.ending];
 
+/** @param {AtSlip} state */
 function picked(state) {
   const last = state.picks.at(-1);
   if (!last || last.slip !== state.slip.slip) return null;
@@ -120,6 +142,7 @@ function picked(state) {
     h("b", {}, last.is_right ? "Right: " : "Not quite: "), last.is_right ? "that is the way worked out." : `you chose “${last.chose}” This is the way, and why:`);
 }
 
+/** @param {AtSlip} state @param {Bundle} bundle @param {WayBack} row */
 function afterwards(state, bundle, row) {
   const { step } = state.slip;
   const before = state.way ? state.way.gone.slice(0, state.way.i) : [];
@@ -130,6 +153,7 @@ function afterwards(state, bundle, row) {
   return [h("b", {}, `Then step ${at + 1}: ${back.says}`), anew];
 }
 
+/** @param {Bundle} bundle @param {WayBack} row @param {Slip} slip */
 function aside(bundle, row, slip) {
   const stands = stillStands(row, bundle);
   const needs = row.needs ?? {};
@@ -144,10 +168,12 @@ function aside(bundle, row, slip) {
       h("ul", { class: "g-stands" }, stands.map((one) => h("li", {}, h("b", {}, one.step.says), ` ${one.because}`)))) : null);
 }
 
+/** @param {NonNullable<WayBack["cost"]>} cost @param {string} open */
 const costWords = (cost, open) =>
   `${[cost.bare_s ? `About ${lasting(cost.bare_s * 1000)} longer with the ${open}` : `No longer with the ${open}`,
     plural(cost.pieces, "piece"), plural(cost.acts, "act")].join(", ")}.`;
 
+/** @param {Counts} lacks @param {Bundle} bundle @param {Controls} ui */
 function lackingBox(lacks, bundle, ui) {
   return h("div", { class: "g-warn", role: "alert" },
     h("h2", {}, `Not in the room: ${itemsInWords(lacks, bundle)}`),

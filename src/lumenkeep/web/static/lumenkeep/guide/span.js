@@ -1,7 +1,10 @@
 // A span is one step or act while it is on the screen: how long it has really run, and
 // what still holds it. Time is counted on the run's own axis (ms), never on a wall clock.
 
-/** Open a span. `need` is the least time in ms, null where there is none. */
+/**
+ * Open a span. `need` is the least time in ms, null where there is none.
+ * @param {Step} doing @param {Instant} at @param {number} t
+ */
 export function opened(doing, at, t) {
   return {
     id: doing.id,
@@ -18,24 +21,42 @@ export function opened(doing, at, t) {
   };
 }
 
+/** @param {Span} span @param {number} t */
 export const creditedMs = (span, t) =>
   span.credited + (span.since === null ? 0 : Math.max(0, t - span.since));
 
-/** Stop counting. What was counted up to `t` stays. */
+/**
+ * Stop counting. What was counted up to `t` stays.
+ * @param {Span} span @param {number} t
+ */
 export const stopped = (span, t) => ({ ...span, credited: creditedMs(span, t), since: null });
 
+/** @param {Span} span @param {number} t */
 export const running = (span, t) => (span.since === null ? { ...span, since: t } : span);
 
-/** How much of the least time has passed, in ms; it starts anew after a look that said no. */
+/**
+ * How much of the least time has passed, in ms; it starts anew after a look that said no.
+ * @param {Span} span @param {number} t
+ */
 export const passedMs = (span, t) => creditedMs(span, t) - span.need_from;
 
-/** What of the least time is left, in ms; 0 where there is none or a reason was given. */
+/**
+ * What of the least time is left, in ms; 0 where there is none or a reason was given.
+ * @param {Span} span @param {number} t
+ */
 export function leftMs(span, t) {
   if (span.need === null || span.early !== null) return 0;
   return Math.max(0, span.need - passedMs(span, t));
 }
 
-/** Write down a look; "no" means the time runs again from here. */
+/**
+ * Write down a look; "no" means the time runs again from here.
+ * @param {Span} span
+ * @param {Step} doing
+ * @param {"yes" | "no"} answer
+ * @param {Instant} at
+ * @param {number} t
+ */
 export function lookedAt(span, doing, answer, at, t) {
   const looked = [...span.looked, { at, answer }];
   if (answer === "yes") return { ...span, looked, saw_yes: true };
@@ -50,7 +71,10 @@ export function lookedAt(span, doing, answer, at, t) {
   };
 }
 
-/** A span opened again goes on from the record of it. */
+/**
+ * A span opened again goes on from the record of it.
+ * @param {Span} span @param {SpanRecord} record
+ */
 export function goneOnWith(span, record) {
   const credited = record.seconds * 1000;
   return {
@@ -59,7 +83,10 @@ export function goneOnWith(span, record) {
   };
 }
 
-/** The record of a span that has ended, as the account tells it. */
+/**
+ * The record of a span that has ended, as the account tells it.
+ * @param {Span} span @param {number} t
+ */
 export const recordOf = (span, t) => ({
   id: span.id,
   began_at: span.began_at,

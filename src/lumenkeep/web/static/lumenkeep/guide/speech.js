@@ -4,11 +4,13 @@ const KEY = "lumenkeep-guide-aloud";
 export const canSpeak = () => "speechSynthesis" in window;
 export const isAloud = () => canSpeak() && localStorage.getItem(KEY) === "yes";
 
+/** @param {boolean} wanted */
 export function setAloud(wanted) {
   localStorage.setItem(KEY, wanted ? "yes" : "no");
   if (!wanted) speechSynthesis.cancel();
 }
 
+/** @param {string} words */
 export function speak(words) {
   if (!isAloud() || !words) return;
   speechSynthesis.cancel();

@@ -1,5 +1,6 @@
 // At a step: going on once nothing holds it, looking, going back, and what is called out.
 import { BOUNCE_MS } from "./commands.js";
+import { focused } from "./el.js";
 import { holds } from "./holds.js";
 import { askKnown } from "./known.js";
 import { askReason } from "./panel.js";
@@ -8,13 +9,18 @@ import { leftMs } from "./span.js";
 
 const EARLY = ["It was timed by another clock.", "The child could bear no more.", "The child is in danger."];
 
+/** @param {Parts} parts */
 export function stepController({ run, view, shell }) {
+  /** @type {HTMLDialogElement | null} */
   let early = null; // the question why a timed step is left early, while it is open
 
   const holdsNow = () => holds(run.state, run.bundle, run.clock.t());
-  const timeLeft = () => leftMs(run.state.span, run.clock.t());
+  const timeLeft = () => (run.state.span ? leftMs(run.state.span, run.clock.t()) : 0);
 
-  /** What is to be done about each hold, in the order in which they are dealt with. */
+  /**
+   * What is to be done about each hold, in the order in which they are dealt with.
+   * @type {Record<string, (hold: any) => unknown>}
+   */
   const MEND = {
     "value": ({ field }) => view.toField(field),
     "time": ({ left }) => askEarly(left),
@@ -35,7 +41,10 @@ export function stepController({ run, view, shell }) {
     else if (view.shownFor() > BOUNCE_MS) pass("next");
   }
 
-  /** A second press that comes before the disk has answered still meets the old screen. */
+  /**
+   * A second press that comes before the disk has answered still meets the old screen.
+   * @template {EventType} K @param {K} type @param {EventData[K]} [data]
+   */
   function pass(type, data) {
     view.noteShown();
     return run.add(type, data);
@@ -43,10 +52,12 @@ export function stepController({ run, view, shell }) {
 
   /** Whoever goes on has typed the number out: now it is judged. */
   function typedOut() {
-    if (document.activeElement?.inputMode === "decimal") document.activeElement.blur();
+    const box = focused();
+    if (box?.inputMode === "decimal") box.blur();
     view.tick();
   }
 
+  /** @param {number} left */
   function askEarly(left) {
     early = askReason(`${Math.ceil(left / 1000)} s are still missing`, "Going on early is charted, with the reason.", EARLY, async (reason) => {
       // While the reason was being found the time may have run out: then nothing is early.
@@ -55,6 +66,7 @@ export function stepController({ run, view, shell }) {
     });
   }
 
+  /** @param {"yes" | "no"} answer */
   async function look(answer) {
     const doing = doingNow(run.state, run.bundle);
     if (!doing?.look || view.shownFor() < BOUNCE_MS) return;
@@ -67,12 +79,14 @@ export function stepController({ run, view, shell }) {
     if (answer === "yes" && !holdsNow().length) await run.add("next");
   }
 
+  /** @param {Step} doing */
   function timeIsOver(doing) {
     early?.close();
     shell.say(doing.look ? "The time is over. Now look." : "The time is over.");
     navigator.vibrate?.(200);
   }
 
+  /** @param {string} field @param {Value} typed @param {unknown} [again] */
   function value(field, typed, again) {
     run.add("value", { field, value: typed });
     if (again) run.tail.then(() => view.draw({ keepFocus: true }));
@@ -87,7 +101,7 @@ export function stepController({ run, view, shell }) {
     wasFinished: () => run.add("was-finished"),
     factsRead: () => run.add("facts-read"),
     turnsRead: () => run.add("turns-read"),
-    lengthSure: (field, key) => run.add("length-sure", { field: field.field, key }),
-    typeAnew: (field) => document.getElementById(`f-${field.field}`)?.select(),
+    lengthSure: (/** @type {Field} */ field, /** @type {string} */ key) => run.add("length-sure", { field: field.field, key }),
+    typeAnew: (/** @type {Field} */ field) => /** @type {HTMLInputElement | null} */ (document.getElementById(`f-${field.field}`))?.select(),
   };
 }

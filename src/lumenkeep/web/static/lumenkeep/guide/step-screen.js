@@ -1,6 +1,6 @@
 // The screen of one step or act: two halves, the time, what comes next, three controls.
 import { heldBox } from "./band-view.js";
-import { button, h } from "./el.js";
+import { button, find, focused, h } from "./el.js";
 import { fieldControl } from "./field-view.js";
 import { bareMs, mayBeFinished, mayGoBack } from "./fold.js";
 import { halves } from "./halves-view.js";
@@ -13,9 +13,10 @@ import { leftMs, passedMs } from "./span.js";
 import { keyOf, turnedPlans, turnsSeen, turnsToRead } from "./turns.js";
 import { clockTime, openFor, who } from "./words.js";
 
+/** @param {Run} run @param {Controls} ui */
 export function stepScreen(run, ui) {
   const { state, bundle } = run;
-  const doing = doingNow(state, bundle);
+  const doing = /** @type {Step} */ (doingNow(state, bundle));
   const head = headOf(state, bundle);
   const time = doing.seconds || doing.timer ? sandOf(state, doing) : null;
   const look = doing.look ? lookAsked(doing.look, ui) : null;
@@ -23,13 +24,15 @@ export function stepScreen(run, ui) {
   const next = h("button", { type: "button", class: "g-next", id: "next", onclick: ui.next },
     h("b", {}, following ? "Next" : endWord(state)), h("span", { class: "g-held" }));
   const bare = h("span", { class: "g-bare" });
+  /** @type {Part[]} */
   const boxes = [];
   const fields = h("div", { class: "g-fields" }, calledOut(doing),
     stepFields(doing, bundle, state).map((field) => {
       const control = fieldControl(field, state.values[field.field], (value, again) => ui.value(field.field, value, again));
       if (!field.card) return control;
-      boxes.push(lengthBox(field, run, ui));
-      return [control, boxes.at(-1).node];
+      const box = lengthBox(field, run, ui);
+      boxes.push(box);
+      return [control, box.node];
     }));
   const drawn = namesOf(stepFields(doing, bundle, state));
   const turned = keysOf(turnsToRead(state, bundle));
@@ -54,7 +57,9 @@ export function stepScreen(run, ui) {
       h("button", { type: "button", class: "g-back", id: "back", onclick: ui.back, "aria-disabled": !mayGoBack(state) && "true" }, "Back")),
     next));
 
+  /** @type {number | null} */
   let wasLeft = null;
+  /** @param {number} t */
   function tick(t) {
     const span = run.state.span;
     if (!span) return;
@@ -63,13 +68,13 @@ export function stepScreen(run, ui) {
     time?.show(passedMs(span, t), span.early ? `going on early: ${span.early}` : null);
     bare.textContent = bareWords(run.state, bundle, t);
     next.setAttribute("aria-disabled", String(now.length > 0));
-    next.querySelector(".g-held").textContent = heldWords(now);
+    find(".g-held", next).textContent = heldWords(now);
     look?.allow(left === 0);
     for (const box of boxes) box.tick();
-    const isTyping = document.activeElement?.tagName === "INPUT" && document.activeElement.type === "text";
+    const isTyping = focused()?.tagName === "INPUT" && focused()?.type === "text";
     if (boxes.length && !isTyping && namesOf(stepFields(doing, bundle, run.state)) !== drawn) ui.redraw();
     else if (keysOf(turnsToRead(run.state, bundle)) !== turned) ui.redraw();
-    if (wasLeft > 0 && left === 0 && !span.early) ui.timeIsOver(doing);
+    if (wasLeft !== null && wasLeft > 0 && left === 0 && !span.early) ui.timeIsOver(doing);
     wasLeft = left;
   }
   tick(run.clock.t());
@@ -78,15 +83,20 @@ export function stepScreen(run, ui) {
     commands: { next: ui.next, back: ui.back, slip: ui.slip, pause: ui.pause, yes: () => ui.look("yes"), no: () => ui.look("no") } };
 }
 
+/** @param {Field[]} fields */
 const namesOf = (fields) => fields.map((field) => field.field).join(" ");
+/** @param {Turn[]} turns */
 const keysOf = (turns) => turns.map(keyOf).join(" ");
 // The steps that put on what a sign may bar.
 const PUTS_ON = new Set(["scrub", "dressing"]);
 
-/** What was found makes the plan another one: said at once, and where it would be put on. */
+/**
+ * What was found makes the plan another one: said at once, and where it would be put on.
+ * @param {RunState} state @param {Bundle} bundle @param {Step} doing @param {Controls} ui
+ */
 function turnedBox(state, bundle, doing, ui) {
   const unread = turnsToRead(state, bundle);
-  const turns = unread.length ? unread : PUTS_ON.has(doing.shows) ? turnsSeen(state, bundle) : [];
+  const turns = unread.length ? unread : PUTS_ON.has(doing.shows ?? "") ? turnsSeen(state, bundle) : [];
   if (!turns.length) return null;
   const isStopping = state.way && state.way.kind !== "way-back";
   return h("div", { class: "g-warn g-turned", role: "alert" },
@@ -97,6 +107,7 @@ function turnedBox(state, bundle, doing, ui) {
       button("Both have read it: go on", ui.turnsRead, { id: "turns-read" })) : null);
 }
 
+/** @param {RunState} state @param {Bundle} bundle */
 function headOf(state, bundle) {
   const way = state.way;
   if (!way) return { title: `Step ${state.at + 1} of ${bundle.steps.length}` };
@@ -104,13 +115,19 @@ function headOf(state, bundle) {
   return { title: `${names[way.kind]}: ${way.i + 1} of ${way.acts.length}` };
 }
 
+/** @param {RunState} state @param {Bundle} bundle */
 function wayLine(state, bundle) {
   const way = state.way;
-  const slip = way.slip && (bundle.slips[way.slip]?.says ?? way.slip);
+  const slip = way?.slip && (bundle.slips[way.slip]?.says ?? way.slip);
   return slip ? h("p", { class: "g-way-line" }, h("b", {}, "After the slip: "), slip) : null;
 }
 
-/** After a way back: the step is done anew, unless both know that it was finished. */
+/**
+ * After a way back: the step is done anew, unless both know that it was finished.
+ * @param {RunState & { anew: { resumes: number } }} state
+ * @param {Bundle} bundle
+ * @param {Controls} ui
+ */
 function anewLine(state, bundle, ui) {
   const { resumes } = state.anew;
   return h("div", { class: "g-card g-anew" },
@@ -119,20 +136,25 @@ function anewLine(state, bundle, ui) {
     button(`It was finished: go on to step ${resumes + 1}, ${brief(bundle.steps[resumes])}`, ui.wasFinished, { class: "g-act", id: "was-finished" }));
 }
 
+/** @param {RunState} state @param {Step} doing */
 function sandOf(state, doing) {
+  const { span } = state;
   // After a look that said no the time that runs may be another than the step's own.
-  const seconds = state.span.need === null ? doing.seconds : state.span.need / 1000;
+  const seconds = !span || span.need === null ? doing.seconds : span.need / 1000;
   return seconds ? sand(seconds, "Time of this step") : null;
 }
 
+/** @param {Step} doing */
 const calledOut = (doing) => h("h3", {}, doing.actor === "assistant" ? "To chart" : "Called out, to chart");
 
+/** @param {Look} look @param {Controls} ui */
 function lookAsked(look, ui) {
   const yes = button(look.yes, () => ui.look("yes"), { class: "g-act g-yes", id: "look-yes" });
   const no = button(look.no, () => ui.look("no"), { class: "g-act g-no", id: "look-no" });
   const wait = h("p", { class: "g-look-wait" });
   const node = h("div", { class: "g-look", role: "group", "aria-labelledby": "look-asks" },
     h("div", {}, h("h3", { id: "look-asks" }, look.asks), wait), h("div", { class: "g-pair" }, yes, no));
+  /** @param {boolean} isTime */
   function allow(isTime) {
     yes.setAttribute("aria-disabled", String(!isTime));
     no.setAttribute("aria-disabled", String(!isTime));
@@ -141,18 +163,23 @@ function lookAsked(look, ui) {
   return { node, allow };
 }
 
+/** @type {Record<string, string>} */
+const WHY = { "no-network": "No network", "no-answer": "No answer", "signed-out": "Signed out" };
+
+/** @param {Run} run @param {Step} doing @param {Controls} ui */
 function factsLine(run, doing, ui) {
   const { facts, span } = run.state;
   if (!facts.read) return factsChanged(run, ui);
   if (!doing.checks_facts) return null;
   const seen = clockTime(facts.heard_at, run.bundle.zone);
-  if (!span.facts) return h("p", { class: "g-facts" }, "Looking at the chart for anything new …");
-  const why = { "no-network": "No network", "no-answer": "No answer", "signed-out": "Signed out" }[facts.why];
+  if (!span?.facts) return h("p", { class: "g-facts" }, "Looking at the chart for anything new …");
+  const why = WHY[facts.why ?? ""];
   return h("p", { class: `g-facts${why ? " is-old" : ""}` }, why
     ? `${why}: the chart was last seen at ${seen}. Ask aloud whether anything is new: a sensitivity, the skin, an order.`
     : `Chart looked at, ${seen}: nothing new.`);
 }
 
+/** @param {Run} run @param {Controls} ui */
 export function factsChanged(run, ui) {
   const { changed } = run.state.facts;
   const differs = changed.some((one) => one.plan_differs);
@@ -164,11 +191,13 @@ export function factsChanged(run, ui) {
       button("Both have read it: go on", ui.factsRead)));
 }
 
+/** @param {RunState} state @param {Bundle} bundle @param {number} t */
 const bareWords = (state, bundle, t) => {
   const bare = bareMs(state, bundle, t);
   return bare >= 1000 ? openFor(bundle, bare) : "";
 };
 
+/** @param {Holding[]} now @returns {string} */
 function heldWords(now) {
   const first = now[0];
   if (!first) return "";
@@ -181,17 +210,23 @@ function heldWords(now) {
     "fault": () => "that cannot be: look again",
     "length": () => "is the length right?",
     "value": () => (open === 1 ? "1 thing to chart" : `${open} things to chart`),
-    "time": () => `${Math.ceil(first.left / 1000)} s more`,
+    "time": () => `${Math.ceil((first.kind === "time" ? first.left : 0) / 1000)} s more`,
     "look": () => "look, then say",
   }[first.kind]();
 }
 
+/** @param {RunState} state */
 const endWord = (state) => (state.way && state.way.kind !== "way-back" ? "Done: to the entry" : "To the entry");
+/** @param {RunState} state */
 const endSays = (state) => (state.way ? "the entry, as it was" : "the entry, for both to confirm");
 
-/** What is ahead in one line: the half that acts, else the whole sentence. */
-const brief = (doing) => doing[doing.actor]?.do ?? doing.says;
+/**
+ * What is ahead in one line: the half that acts, else the whole sentence.
+ * @param {Step} doing
+ */
+const brief = (doing) => doing[/** @type {Role} */ (doing.actor)]?.do ?? doing.says;
 
+/** @param {Step} doing @param {Role} role */
 function spoken(doing, role) {
   const words = doing[role]?.do;
   return words ? `${role === "operator" ? "Operator" : "Assistant"}: ${words}` : "";

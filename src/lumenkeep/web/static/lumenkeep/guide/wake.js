@@ -1,5 +1,6 @@
 // Keeps the screen on while a run is under way. A browser lets go when the page is hidden,
 // so it is asked for again each time somebody looks.
+/** @type {WakeLockSentinel | null} */
 let lock = null;
 let wanted = false;
 
@@ -13,6 +14,7 @@ async function ask() {
   }
 }
 
+/** @param {boolean} isWanted */
 export function keepAwake(isWanted) {
   wanted = isWanted;
   if (wanted) ask();

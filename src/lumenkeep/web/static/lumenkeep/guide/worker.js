@@ -4,31 +4,32 @@
 const PREFIX = "lumenkeep-guide-";
 const CACHE = PREFIX + VERSION;
 const SHELL = "/guide/";
+const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
-self.addEventListener("install", (event) => {
+worker.addEventListener("install", (event) => {
   event.waitUntil((async () => {
     const cache = await caches.open(CACHE);
     // Past the browser's own cache: a kept page must not mix two versions.
     await cache.addAll(KEPT.map((path) => new Request(path, { cache: "reload" })));
-    if (!self.registration.active) await self.skipWaiting();
+    if (!worker.registration.active) await worker.skipWaiting();
   })());
 });
 
-self.addEventListener("activate", (event) => {
+worker.addEventListener("activate", (event) => {
   event.waitUntil((async () => {
     const names = await caches.keys();
     await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== CACHE).map((name) => caches.delete(name)));
-    await self.clients.claim();
+    await worker.clients.claim();
   })());
 });
 
-self.addEventListener("message", (event) => {
-  if (event.data === "take-over") self.skipWaiting();
+worker.addEventListener("message", (event) => {
+  if (event.data === "take-over") worker.skipWaiting();
 });
 
-self.addEventListener("fetch", (event) => {
+worker.addEventListener("fetch", (event) => {
   const address = new URL(event.request.url);
-  if (event.request.method !== "GET" || address.origin !== self.location.origin) return;
+  if (event.request.method !== "GET" || address.origin !== worker.location.origin) return;
   const isShell = event.request.mode === "navigate" && address.pathname === SHELL;
   if (!isShell && !KEPT.includes(address.pathname)) return;
   event.respondWith((async () => {
