@@ -1,0 +1,26 @@
+"""All that the golden record needs of `lumenkeep` by name; a move changes this alone.
+
+The rest is asked from outside: commands as a person types them, pages by their address,
+tables through the database.
+"""
+
+from __future__ import annotations
+
+from lumenkeep.cli.main import main
+from lumenkeep.policy import load_policy, shipped_sets
+
+__all__ = ["PACKAGE", "PASSWORD", "fill", "load_policy", "main", "shipped_sets"]
+
+PACKAGE = "lumenkeep"
+PASSWORD = "demo-only-quillmere"  # noqa: S105  printed at every start of the demo
+
+
+def fill() -> None:
+    """Fill the demo hospital in the data folder of the environment; make Django ready."""
+    from lumenkeep.web.run import prepare_demo
+
+    prepare_demo(lambda _: None)
+
+
+if __name__ == "__main__":
+    main()

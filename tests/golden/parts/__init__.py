@@ -1,0 +1,1 @@
+"""What is written, a module for each kind of answer."""
