@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 import time
@@ -21,6 +22,8 @@ def main(target: str, part: str) -> None:
     data = Path(os.environ["LUMENKEEP_DATA"])
     folder.replaced = [(str(data), "<data>"), (str(Path.cwd()), "<root>")]
     os.environ["LUMENKEEP_DATA"] = str(data / "demo")
+    # Refused pages are asked for on purpose.
+    logging.disable(logging.CRITICAL)
     _say("the demo hospital", fill)
     from tests.golden.parts import entries
 

@@ -26,7 +26,7 @@ UNLIMITED = frozenset({"chart-kind", "chart-fact", "chart-task"})
 LONG_WORK = frozenset({
     "guide-prepare", "policy-proof", "policy-comparison", "policy-children",
     "policy-version-comparison", "policy-version-children", "look-back-pdf",
-    "recovery-steps",
+    "recovery", "recovery-steps",
 })  # fmt: skip
 NO_PAGES = frozenset({"sign-out", "guide-token", "guide-practice"})
 
