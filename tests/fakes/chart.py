@@ -14,7 +14,11 @@ from lumenkeep.entries import line_state
 from lumenkeep.model.entry import Entry
 from lumenkeep.model.place import place
 from lumenkeep.policy import Policy, load_policy
-from lumenkeep.services.ports import Draft, LineRecord, WardRecord
+from lumenkeep.services.people import WardRecord
+from lumenkeep.services.ports import (
+    Draft,
+    LineRecord,
+)
 
 END_OF_TIME = datetime.max.replace(tzinfo=UTC)
 

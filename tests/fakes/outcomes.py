@@ -16,7 +16,7 @@ from lumenkeep.services.outcome_ports import (
     NewCount,
     OutcomeSources,
 )
-from lumenkeep.services.ports import WardRecord
+from lumenkeep.services.people import WardRecord
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence

@@ -14,7 +14,7 @@ from lumenkeep.due import due_tasks
 from lumenkeep.exchange.answer import plan_as_json, tasks_as_json
 from lumenkeep.exchange.kept_in_folder import KeptInFolder
 from lumenkeep.policy import DEFAULT_SET
-from lumenkeep.services.do_not_use import holds_of_case
+from lumenkeep.services.holds import holds_of_case
 from lumenkeep.services.plan_case import plan_case
 
 EXIT = {"plan": 0, "ask": 3, "stop": 4}

@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from lumenkeep.model.entry import Entry
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 
 HOSPITAL = "Quillmere Children's"
 ZONE = ZoneInfo("America/Chicago")

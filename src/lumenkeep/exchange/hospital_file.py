@@ -12,7 +12,10 @@ from lumenkeep.errors import Fault, InputError
 from lumenkeep.model.reading import Reader
 from lumenkeep.model.words import UNITS
 from lumenkeep.services.may import SEES_ALL_WARDS
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -12,7 +12,15 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import Chart, Clock, Policies, Staff, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        Staff,
+        StaffRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 TO = "to"
 

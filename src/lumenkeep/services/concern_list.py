@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.entries import line_state
 from lumenkeep.model.place import place
 from lumenkeep.policy import keep
-from lumenkeep.services.concern_rules import RulesOfWard, situation_of
+from lumenkeep.services.concern_rules import RulesOfWard
+from lumenkeep.services.line_rules import situation_of
 from lumenkeep.services.ports import LineRecord
 from lumenkeep.watch.concerns import Act, Concern, Found, pressing_first
 from lumenkeep.watch.concerns_found import found_concerns
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.concern_ports import ConcernShelf, OpenLine
-    from lumenkeep.services.ports import Policies, WardRecord
+    from lumenkeep.services.people import WardRecord
+    from lumenkeep.services.ports import Policies
 
 
 _KEPT: dict[Hashable, Any] = {}

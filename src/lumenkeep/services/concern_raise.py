@@ -13,7 +13,14 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 WHAT, SEEN_AT = "what", "seen-at"
 LONGEST_WHAT = 200

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
         DaysChart,
         OutcomeBook,
     )
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 ONE_DAY = timedelta(days=1)
 

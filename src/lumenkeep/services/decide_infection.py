@@ -23,7 +23,8 @@ from lumenkeep.services.infection import (
 )
 from lumenkeep.services.infections_of import DECISION, infections_of
 from lumenkeep.services.may import may_decide_infections
-from lumenkeep.services.ports import Draft, WardRecord
+from lumenkeep.services.people import WardRecord
+from lumenkeep.services.ports import Draft
 from lumenkeep.services.typed_days import typed_day
 from lumenkeep.services.typed_values import Typed
 
@@ -32,7 +33,11 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.services.child_ports import ChildEntries
-    from lumenkeep.services.ports import Chart, Clock, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
+    from lumenkeep.services.ports import Chart
 
 SEEN, WORD, VERDICT, WARD, ON, BECAUSE = (
     "proposal", "decision", "verdict", "ward", "on", "because",

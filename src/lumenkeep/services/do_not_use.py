@@ -4,20 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.model.facts import Unknown
-from lumenkeep.model.signs import REPORTED
-from lumenkeep.policy import Situation
 from lumenkeep.services.concern_rules import RulesOfWard
 from lumenkeep.services.line_reading import Hold, read_line
-from lumenkeep.watch.site import signs_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import datetime
 
-    from lumenkeep.model import Case
     from lumenkeep.model.entry import Entry
-    from lumenkeep.policy import Policy
     from lumenkeep.services.line_at_hand import LineAtHand
     from lumenkeep.services.ports import Chart, Policies
 
@@ -37,30 +31,6 @@ def do_not_use_by(
         return ()
     rules = RulesOfWard(policies, line.ward)
     return read_line(entries, at, rules, line.ward.zone).holds
-
-
-def holds_of_case(case: Case, at: datetime, policy: Policy) -> tuple[Hold, ...]:
-    """Return what the facts of a case hold its line for at an instant (UTC).
-
-    A case tells signs of the site and no lengths, looks or acts: what only the chart
-    shows is not among them.
-    """
-    findings = case.line.dressing.findings
-    if isinstance(findings, Unknown):
-        return ()
-    since = {one.kind: one.at or at for one in findings if one.kind in REPORTED}
-    situation = Situation(case, at)
-    found = []
-    for live in policy.on(at.astimezone(case.zone).date()).concerns:
-        rule = live.rule
-        shown = since.keys() & set(rule.signs)
-        # A rule of which it is not known whether it holds is on the safe side.
-        if rule.hold and shown and live.when.truth(situation) is not False:
-            words = signs_words(shown)
-            says = f"{words[:1].upper()}{words[1:]}."
-            first = min(since[one] for one in shown)
-            found.append(Hold(rule.id, rule.label, says, rule.hold, first))
-    return tuple(found)
 
 
 def carried(holds: Iterable[Hold]) -> list[dict[str, str]]:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.child_ports import ChildEntries
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 LONGEST_HORIZON = 60
 

@@ -23,7 +23,10 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lumenkeep.services.outcome_ports import OutcomeBook
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 SETS_BASELINES = ("educator", "charge-nurse")
 ROWS = 5

@@ -18,7 +18,10 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lumenkeep.services.outcome_ports import OutcomeBook
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 ON, CHILDREN, WITH_LINE, TEMPORARY, PERMANENT, NOTE = (
     "on", "children", "with-line", "temporary", "permanent", "note",

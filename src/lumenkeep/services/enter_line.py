@@ -26,12 +26,14 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.policy import Policy
     from lumenkeep.policy.rules import ChartField
-    from lumenkeep.services.ports import (
-        Chart,
+    from lumenkeep.services.people import (
         Clock,
-        Policies,
         StaffRecord,
         WardRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
     )
     from lumenkeep.services.register_ports import Register
 

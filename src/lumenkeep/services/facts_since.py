@@ -27,7 +27,11 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.guide_ports import RunRecord
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.ports import Chart, Clock, Policies
+    from lumenkeep.services.people import Clock
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,10 @@ from lumenkeep.services.typed_values import Typed
 
 if TYPE_CHECKING:
     from lumenkeep.services.guide_ports import RunRecord, Runs
-    from lumenkeep.services.ports import Clock, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
 
 REASON = "reason"
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.services.guide_halves import actor_of, halves_of_act
 from lumenkeep.services.guide_looks import drawing_of, look_of
-from lumenkeep.services.guide_plan import shown_at
+from lumenkeep.services.guide_shown import shown_at
 
 if TYPE_CHECKING:
     from lumenkeep.asepsis.act import Act

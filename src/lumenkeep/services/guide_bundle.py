@@ -28,7 +28,7 @@ from lumenkeep.services.guide_steps import steps_of
 from lumenkeep.services.guide_turns import turns_of
 from lumenkeep.services.handful import Beside, beside, handful
 from lumenkeep.services.line_reading import Hold
-from lumenkeep.services.ports import StaffRecord
+from lumenkeep.services.people import StaffRecord
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

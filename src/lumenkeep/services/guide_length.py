@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.services.concern_rules import RulesOfSet
 from lumenkeep.services.line_reading import read_line
+from lumenkeep.services.line_rules import RulesOfSet
 from lumenkeep.watch.length_rules import moved_asks
 from lumenkeep.watch.length_typed import typed_length_card
 

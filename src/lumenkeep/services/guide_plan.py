@@ -9,8 +9,10 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.services.guide_shown import FACTS, LAY_OUT
+
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from lumenkeep.asepsis.procedure import Step
     from lumenkeep.planning import Plan
@@ -32,13 +34,6 @@ ASSUMED = {
 """What is said where the safe side was taken for want of an answer."""
 NOT_TOLD = ("because", "rules")
 """Parts of a technique that are reasons, and stand on the plan's own page."""
-FACTS, LAY_OUT, SCRUB, DRY, RESIDUE, DRESSING = (
-    "facts", "lay-out", "scrub", "dry", "residue", "dressing",
-)  # fmt: skip
-SHOWN_AT: Mapping[str, str] = {"read": FACTS, "gather": LAY_OUT}
-SHOWN_AT_SITE: Mapping[str, str] = {
-    "scrub": SCRUB, "wait": DRY, "look-dry": DRY, "wipe": RESIDUE,
-}  # fmt: skip
 OPENS_LINE = ("open-lumen", "needle-in", "flush")
 """Verbs of the steps at which the line is opened or used."""
 
@@ -88,15 +83,6 @@ def chosen_part(plan: Plan, chosen: GuidedBranch) -> dict[str, str]:
     """Return agent and dressing as they are charted."""
     agent = plan.antiseptic.agent if plan.antiseptic else ""
     return {"agent": agent, "dressing": put_on(plan, chosen)["kind"]}
-
-
-def shown_at(step: Step) -> str | None:
-    """Return which part of the plan stands at a step; None where none does."""
-    if "site" in step.objects and step.verb in SHOWN_AT_SITE:
-        return SHOWN_AT_SITE[step.verb]
-    if step.verb == "cover":
-        return DRESSING
-    return SHOWN_AT.get(step.verb)
 
 
 def shown_once(shown: Sequence[str | None]) -> list[str | None]:

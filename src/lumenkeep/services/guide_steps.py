@@ -10,7 +10,11 @@ from lumenkeep.asepsis.state import is_bare
 from lumenkeep.services.guide_fields import charted_at
 from lumenkeep.services.guide_halves import actor_of, halves
 from lumenkeep.services.guide_looks import drawing_of, look_of, timer_of
-from lumenkeep.services.guide_plan import opens_line, shown_at, shown_once
+from lumenkeep.services.guide_plan import (
+    opens_line,
+    shown_once,
+)
+from lumenkeep.services.guide_shown import shown_at
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from lumenkeep.outcomes.derivation import Event
     from lumenkeep.outcomes.timeline import Moment, Timeline
     from lumenkeep.services.child_ports import ChildEntries
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 BLOOD_SEEN = ("specimen",)
 DECISION = "infection-decision"

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.model.chart import standing
 from lumenkeep.policy import Policy
-from lumenkeep.services.ports import LineRecord, WardRecord
+from lumenkeep.services.people import WardRecord
+from lumenkeep.services.ports import LineRecord
 
 if TYPE_CHECKING:
     from lumenkeep.services.ports import Chart, Policies

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 from lumenkeep.entries import LineState, line_state
 from lumenkeep.model.chart import so_far
 from lumenkeep.model.place import Place, place
-from lumenkeep.services.concern_rules import situation_of
+from lumenkeep.services.line_rules import situation_of
 from lumenkeep.watch.concerns import Concern, pressing_first
 from lumenkeep.watch.concerns_found import found_concerns, length_verdict
 from lumenkeep.watch.concerns_life import acts_by_key, concern_at

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 SEES_ALL_WARDS = ("educator",)
 CLOSES_HELD = ("educator", "charge-nurse")

@@ -21,14 +21,21 @@ from lumenkeep.services.guide_ports import RunRecord
 from lumenkeep.services.guide_ways import Question
 from lumenkeep.services.line_at_hand import LineAtHand, line_at_hand, line_in_place
 from lumenkeep.services.line_reading import Hold
-from lumenkeep.services.ports import StaffRecord
+from lumenkeep.services.people import StaffRecord
 from lumenkeep.services.procedure_files import bedside_of
 from lumenkeep.services.shared_bed import shares_bed
 
 if TYPE_CHECKING:
     from lumenkeep.policy import Policy
     from lumenkeep.services.guide_ports import Runs, Ways
-    from lumenkeep.services.ports import Chart, Clock, Policies, Staff
+    from lumenkeep.services.people import (
+        Clock,
+        Staff,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 OPEN_FOR = timedelta(hours=12)
 """A guide opened longer ago than a long shift is nobody's work under way."""

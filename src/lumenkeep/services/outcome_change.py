@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.services.outcome_figures import UsedDay
     from lumenkeep.services.outcome_ports import InfectionEvent
+    from lumenkeep.services.people import WardRecord
     from lumenkeep.services.policy_ports import StepRecord
-    from lumenkeep.services.ports import WardRecord
 
 SURE_BELOW = 0.05
 WIDEST = 1000.0

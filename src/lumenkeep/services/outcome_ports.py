@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time, tzinfo
 from typing import TYPE_CHECKING, Protocol
 
+from lumenkeep.services.people import WardRecord
 from lumenkeep.services.policy_ports import StepRecord
-from lumenkeep.services.ports import WardRecord
 
 if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry

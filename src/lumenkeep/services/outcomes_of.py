@@ -56,7 +56,7 @@ from lumenkeep.services.outcome_ratio import (
     strata_of_period,
 )
 from lumenkeep.services.outcome_wards import Funnel, funnel_of
-from lumenkeep.services.ports import WardRecord
+from lumenkeep.services.people import WardRecord
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.due import DueTask, due_tasks
 from lumenkeep.planning import Plan, plan_change
-from lumenkeep.services.do_not_use import holds_of_case
+from lumenkeep.services.holds import holds_of_case
 from lumenkeep.services.line_reading import Hold
 from lumenkeep.services.plan_spares import PlanSpares
 from lumenkeep.services.region_spares import spares_of_plan

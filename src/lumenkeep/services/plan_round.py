@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.policy import Policy
     from lumenkeep.policy.numbers import Value
-    from lumenkeep.services.ports import Chart, WardRecord
+    from lumenkeep.services.people import WardRecord
+    from lumenkeep.services.ports import Chart
     from lumenkeep.services.round_ports import RoundBook
 
 PERCENT = 100.0

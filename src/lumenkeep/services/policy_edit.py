@@ -18,8 +18,11 @@ from lumenkeep.services.policy_ports import DraftRecord
 from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
     from lumenkeep.services.policy_ports import PolicyShelf
-    from lumenkeep.services.ports import Clock, StaffRecord
 
 ORDERS = ("antiseptics", "dressings")
 ABOUT = ("title", "version", "call")

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import datetime
 
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 KEEPS_POLICY = ("educator",)
 

@@ -30,13 +30,16 @@ if TYPE_CHECKING:
     from datetime import datetime
     from typing import Any
 
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
     from lumenkeep.services.policy_ports import (
         DraftRecord,
         PolicyShelf,
         StepRecord,
         VersionRecord,
     )
-    from lumenkeep.services.ports import Clock, StaffRecord
 
 
 def hand_over(

@@ -1,4 +1,4 @@
-"""What the use cases need from outside: chart, policies, staff, and the clock.
+"""What the use cases need from outside: the chart, and the policies in force.
 
 Adapters implement these; tests use fakes. Nothing here knows of a database.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep.entries import LineState
@@ -15,17 +15,7 @@ from lumenkeep.entries import LineState
 if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.policy import Policy
-
-
-@dataclass(frozen=True, slots=True)
-class WardRecord:
-    """A ward: key, name, zone, kind of unit, and the policy set in force there."""
-
-    key: str
-    name: str
-    zone: tzinfo
-    unit: str
-    policy_set: str
+    from lumenkeep.services.people import WardRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,34 +147,4 @@ class Policies(Protocol):
 
         None if none was on record.
         """
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class StaffRecord:
-    """A member of staff; ``name`` is for the screen only.
-
-    ``role`` is "educator", "charge-nurse" or "nurse"; ``glove`` a size as in "6.5".
-    """
-
-    key: str
-    name: str
-    role: str
-    ward: str | None
-    glove: str | None
-
-
-class Staff(Protocol):
-    """The people who may stand at the bedside."""
-
-    def people(self, ward: str | None) -> Sequence[StaffRecord]:
-        """Return the staff of one ward and those of no ward; of all wards (None)."""
-        ...
-
-
-class Clock(Protocol):
-    """Tells the present instant (UTC)."""
-
-    def now(self) -> datetime:
-        """Return the present instant."""
         ...

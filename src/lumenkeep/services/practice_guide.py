@@ -19,7 +19,11 @@ from lumenkeep.services.guide_branch import guided_branch
 from lumenkeep.services.guide_bundle import Opened, guide_head, with_ways
 from lumenkeep.services.guide_ways import Question
 from lumenkeep.services.line_at_hand import LineAtHand
-from lumenkeep.services.ports import LineRecord, StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
+from lumenkeep.services.ports import LineRecord
 from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:

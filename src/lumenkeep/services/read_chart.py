@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from lumenkeep.due import DueTask, due_tasks
 from lumenkeep.model.chart import is_a_line, so_far
 from lumenkeep.planning import Plan, plan_change
-from lumenkeep.services.concern_rules import RulesOfSet
 from lumenkeep.services.line_reading import LineReading, read_line
+from lumenkeep.services.line_rules import RulesOfSet
 from lumenkeep.services.plan_spares import PlanSpares, spares_asked, spares_in_plan
 
 if TYPE_CHECKING:

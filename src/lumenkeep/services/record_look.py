@@ -19,7 +19,15 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.outcomes.rounds.look import LineLook
-    from lumenkeep.services.ports import Chart, Clock, Draft, Policies, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Draft,
+        Policies,
+    )
     from lumenkeep.services.round_ports import RoundBook
 
 NOTE, OBSERVED, BELONGS, CORRECTS = "note", "observed", "belongs", "corrects"

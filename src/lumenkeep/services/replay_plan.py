@@ -17,7 +17,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import Chart, Policies, WardRecord
+    from lumenkeep.services.people import WardRecord
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lumenkeep.policy import Policy
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
     from lumenkeep.services.round_ports import RoundBook
 
 

@@ -29,7 +29,14 @@ from lumenkeep.services.read_account import digest_of, read_account
 if TYPE_CHECKING:
     from lumenkeep.services.guide_account import Account
     from lumenkeep.services.guide_ports import RunRecord, Runs
-    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 ALREADY, KEPT, CHANGED = "already-written", "kept-beside", "facts-changed"
 

@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest
 
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 
 def person_signed_in(request: HttpRequest) -> StaffRecord:

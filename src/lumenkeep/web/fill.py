@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import datetime
 
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 DEMO_PASSWORD = "demo-only-quillmere"  # noqa: S105  printed at every start, invented data
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.outcomes.daily_count import CountedDay
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 UNITS = {"kestrel": "other", "wren": "newborn", "heron": "specialty"}
 RULE = "Rule of the invented ward"

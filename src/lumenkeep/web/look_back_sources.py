@@ -16,7 +16,10 @@ from lumenkeep.web.watch.shelf import DjangoConcernShelf
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.services.ports import Clock, WardRecord
+    from lumenkeep.services.people import (
+        Clock,
+        WardRecord,
+    )
 
 
 def look_back_sources(hospital: Sequence[WardRecord], clock: Clock) -> LookBackSources:

@@ -10,7 +10,7 @@ from lumenkeep.errors import Fault, InputError
 from lumenkeep.exchange.hospital_file import HospitalFile, hospital_from_text
 
 if TYPE_CHECKING:
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 OK, FAULTY = 0, 2
 PASSWORD_BYTES = 12

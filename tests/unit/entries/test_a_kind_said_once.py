@@ -24,7 +24,7 @@ from lumenkeep.services.charting.correct import (
     withdraw_entry,
     wrong_entry,
 )
-from lumenkeep.services.ports import StaffRecord
+from lumenkeep.services.people import StaffRecord
 
 POLICIES = ShippedPolicies()
 NURSE = StaffRecord("s-1", "Demo Flint", "nurse", "kestrel", "7")

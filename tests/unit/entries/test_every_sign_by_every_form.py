@@ -20,8 +20,8 @@ from lumenkeep.model.case import Finding
 from lumenkeep.model.signs import BROKEN_SKIN, FINDING_OF_SIGN, REPORTED, WELL
 from lumenkeep.planning import plan_change
 from lumenkeep.policy import load_policy
-from lumenkeep.services.concern_rules import RulesOfSet
 from lumenkeep.services.line_reading import read_line
+from lumenkeep.services.line_rules import RulesOfSet
 from lumenkeep.services.ports import Draft
 
 if TYPE_CHECKING:

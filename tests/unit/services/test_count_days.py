@@ -15,7 +15,7 @@ from lumenkeep.outcomes.daily_count import (
     umbilical_of_day,
 )
 from lumenkeep.services.count_days import count_days, hour_on, protocol_for
-from lumenkeep.services.ports import WardRecord
+from lumenkeep.services.people import WardRecord
 
 MAY = date(2025, 5, 1)
 LATER = datetime(2025, 12, 1, tzinfo=UTC)

@@ -21,7 +21,7 @@ from lumenkeep.model.times import Birth
 from lumenkeep.services.charting.chart_entry import chart_entry
 from lumenkeep.services.charting.correct import withdraw_entry
 from lumenkeep.services.line_story import line_story
-from lumenkeep.services.ports import StaffRecord
+from lumenkeep.services.people import StaffRecord
 from lumenkeep.services.replay_plan import replay_plan
 from lumenkeep.services.ward_now import ward_now
 

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.fakes.clock import NOON
 
+from lumenkeep.services.people import StaffRecord
 from lumenkeep.services.policy_life import (
     LifeError,
     must_be_approvable,
@@ -19,7 +20,6 @@ from lumenkeep.services.policy_life import (
     standing_of,
 )
 from lumenkeep.services.policy_ports import StepRecord
-from lumenkeep.services.ports import StaffRecord
 
 AGATE = StaffRecord("s-agate", "Demo Agate", "educator", None, None)
 BERYL = StaffRecord("s-beryl", "Demo Beryl", "educator", None, None)

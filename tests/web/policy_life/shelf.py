@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.policy.archive import policy_from_texts
+from lumenkeep.services.people import StaffRecord
 from lumenkeep.services.policy_parts import Parts
 from lumenkeep.services.policy_steps import hand_over
-from lumenkeep.services.ports import StaffRecord
 from lumenkeep.web.chart.policies import record_version
 from lumenkeep.web.policy_shelf import DjangoShelf, version_record
 

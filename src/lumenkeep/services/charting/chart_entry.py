@@ -26,7 +26,14 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.charting.asked import Asked
     from lumenkeep.services.charting.typed_entry import TypedEntry
-    from lumenkeep.services.ports import Chart, Clock, Policies, WardRecord
+    from lumenkeep.services.people import (
+        Clock,
+        WardRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 CONNECTORS = "connectors"
 """Field of a change that charts the connectors with it, as an entry of their own."""

@@ -24,7 +24,14 @@ if TYPE_CHECKING:
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.charting.asked import Asked
     from lumenkeep.services.charting.bedside import Bedside
-    from lumenkeep.services.ports import Chart, Clock, Policies, StaffRecord
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+    )
+    from lumenkeep.services.ports import (
+        Chart,
+        Policies,
+    )
 
 BECAUSE_WRONG = "because-wrong"
 CARRIED = ("guide", "noted", "do_not_use_known")

@@ -14,8 +14,9 @@ from lumenkeep.errors import Fault, InputError
 from lumenkeep.model.chart import standing
 from lumenkeep.model.entry import Entry
 from lumenkeep.services.child_ports import ChildEntries
+from lumenkeep.services.people import WardRecord
 from lumenkeep.services.policy_ports import StepRecord
-from lumenkeep.services.ports import Policies, WardRecord
+from lumenkeep.services.ports import Policies
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from lumenkeep.services.outcome_charts import RateChart, RunningSum
-from lumenkeep.services.ports import WardRecord
+from lumenkeep.services.people import WardRecord
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import Clock
+    from lumenkeep.services.people import Clock
 
 ROWS_AT_ONCE = 900
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection
 
-    from lumenkeep.services.ports import Clock
+    from lumenkeep.services.people import Clock
 
     Follower = Callable[[Collection[str], Clock | None], None]
 

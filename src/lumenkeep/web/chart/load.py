@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 ROWS_AT_ONCE = 900
 

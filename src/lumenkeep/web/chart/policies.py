@@ -12,8 +12,8 @@ from lumenkeep.web.chart.models import PolicyVersion
 from lumenkeep.web.policy.in_force import policy_in_force, version_in_force, ward_steps
 
 if TYPE_CHECKING:
+    from lumenkeep.services.people import Clock
     from lumenkeep.services.policy_ports import StepRecord
-    from lumenkeep.services.ports import Clock
 
 
 class DjangoPolicies:

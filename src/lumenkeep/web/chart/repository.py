@@ -11,7 +11,10 @@ from django.db.models import Max, Q
 from lumenkeep.entries import is_about, kind_of
 from lumenkeep.errors import Fault, StoreError
 from lumenkeep.services.charting.form_key import keys_of_the_form
-from lumenkeep.services.ports import Clock, Draft, LineRecord, StaffRecord, WardRecord
+from lumenkeep.services.ports import (
+    Draft,
+    LineRecord,
+)
 from lumenkeep.web.chart.follow import tell_followers
 from lumenkeep.web.chart.models import (
     Child,
@@ -31,6 +34,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.model.entry import Entry
+    from lumenkeep.services.people import (
+        Clock,
+        StaffRecord,
+        WardRecord,
+    )
 
 
 class SystemClock:

@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from lumenkeep.model.entry import Entry
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from datetime import date, time
     from typing import TypeVar
 
-    from lumenkeep.services.ports import Clock
+    from lumenkeep.services.people import Clock
 
     T = TypeVar("T")
 

@@ -18,7 +18,10 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import date
 
-    from lumenkeep.services.ports import Clock, WardRecord
+    from lumenkeep.services.people import (
+        Clock,
+        WardRecord,
+    )
 
 DECIDED = (CONFIRMED, OVERRIDDEN)
 

@@ -15,7 +15,15 @@ from django.shortcuts import render
 from django.urls import reverse
 
 from lumenkeep.services.may import may_see_ward
-from lumenkeep.services.ports import Chart, Clock, Policies, Staff, StaffRecord
+from lumenkeep.services.people import (
+    Clock,
+    Staff,
+    StaffRecord,
+)
+from lumenkeep.services.ports import (
+    Chart,
+    Policies,
+)
 from lumenkeep.web.chart.policies import DjangoPolicies
 from lumenkeep.web.chart.repository import DjangoChart, DjangoStaff, SystemClock
 from lumenkeep.web.pages.rooms import RoomLink, room_links
@@ -26,7 +34,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 ALL = "all"
 ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse"}

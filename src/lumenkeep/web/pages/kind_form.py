@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from lumenkeep.services.charting.asked import Asked
     from lumenkeep.services.charting.bedside import Bedside
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
     from lumenkeep.web.pages.desk import Desk
 
     Finish = Callable[[FormPage, Bedside], FormPage]

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
     from lumenkeep.web.pages.desk import Desk
 
 NOT_DONE = 400

@@ -25,7 +25,7 @@ from lumenkeep.web.pages.fields import (
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 Write = Callable[[Mapping[str, str], str], str]
 """Takes what was typed and the form's key; returns where to go when it is written."""

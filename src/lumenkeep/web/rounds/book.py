@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.services.ports import Clock
+    from lumenkeep.services.people import Clock
     from lumenkeep.services.round_ports import NewLook
 
 

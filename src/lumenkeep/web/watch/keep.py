@@ -21,7 +21,10 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import Clock, WardRecord
+    from lumenkeep.services.people import (
+        Clock,
+        WardRecord,
+    )
 
 ROWS_AT_ONCE = 500
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.model.entry import Entry
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 PEOPLE = {person.key: person for person in STAFF}
 FLINT = PEOPLE["s-flint"]

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.services.concern_list import ListedConcern
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
     from lumenkeep.web.pages.desk import Desk
 
 NOT_JUDGED = "Concerns cannot be judged: the policy gives no answer."

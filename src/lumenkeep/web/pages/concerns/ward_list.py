@@ -26,7 +26,10 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 
 @dataclass(frozen=True, slots=True)

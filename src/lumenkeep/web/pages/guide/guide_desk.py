@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.errors import Fault
     from lumenkeep.services.guide_ports import RunRecord
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 P = ParamSpec("P")
 REFUSED, NOT_WRITTEN, SIGN_IN, NOT_YOURS, NOT_FOUND = 422, 503, 401, 403, 404

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.services.decide_infection import InfectionAtHand
     from lumenkeep.services.infection import Infection
-    from lumenkeep.services.ports import Staff
+    from lumenkeep.services.people import Staff
 
 TO_CHOOSE = {
     CONFIRMED: "Confirm what is proposed",

@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.child_ports import ChildEntries
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 
 def children() -> ChildEntries:

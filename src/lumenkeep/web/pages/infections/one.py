@@ -57,7 +57,10 @@ if TYPE_CHECKING:
 
     from lumenkeep.model.entry import Entry
     from lumenkeep.services.infection import Infection
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,10 @@ from django.http import Http404
 from lumenkeep.errors import InputError
 from lumenkeep.services.look_back import LookBack, look_back
 from lumenkeep.services.look_back.asked import LONGEST
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.look_back_sources import look_back_sources
 from lumenkeep.web.pages.day_asked import day_asked

@@ -10,7 +10,10 @@ from urllib.parse import urlencode
 
 from lumenkeep.services.outcome_ports import OutcomeSources
 from lumenkeep.services.outcomes_of import TUESDAY
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.outcomes.sources import outcome_sources
 from lumenkeep.web.pages.day_asked import day_asked, days_asked

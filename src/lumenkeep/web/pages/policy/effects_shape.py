@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.due import DueTask
+    from lumenkeep.services.people import WardRecord
     from lumenkeep.services.policy_children import Answered, LineChanged
-    from lumenkeep.services.ports import WardRecord
     from lumenkeep.web.policy_runs import Run
 
 

@@ -11,9 +11,12 @@ from django.http import Http404
 
 from lumenkeep.policy import Policy
 from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 from lumenkeep.services.policy_life import may_keep_policy, reigning
 from lumenkeep.services.policy_ports import StepRecord
-from lumenkeep.services.ports import StaffRecord, WardRecord
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import Desk, desk
 from lumenkeep.web.policy_shelf import DjangoShelf

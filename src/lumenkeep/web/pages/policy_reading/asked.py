@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 
 from django.http import Http404
 
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.policy_reading.sets import SetToRead, Unreadable, sets_to_read

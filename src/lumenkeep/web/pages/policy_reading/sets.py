@@ -13,7 +13,7 @@ from django.utils.text import slugify
 
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.policy import Policy, load_policy, shipped_sets
-from lumenkeep.services.ports import WardRecord
+from lumenkeep.services.people import WardRecord
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from lumenkeep.outcomes.rounds.look import LineLook
     from lumenkeep.services.charting.asked import Asked
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
     from lumenkeep.web.pages.desk import Desk
 
 LONGEST_NUMBER = 18

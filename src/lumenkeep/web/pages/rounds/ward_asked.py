@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.policy import Policy
-from lumenkeep.services.ports import StaffRecord, WardRecord
+from lumenkeep.services.people import (
+    StaffRecord,
+    WardRecord,
+)
 from lumenkeep.web.access import person_signed_in, wards_open_to
 from lumenkeep.web.pages.desk import Desk, desk, ward_named
 from lumenkeep.web.rounds.book import DjangoRounds

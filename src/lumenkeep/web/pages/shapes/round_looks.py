@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import tzinfo
 
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
     from lumenkeep.services.round_results import RoundResults
     from lumenkeep.web.rounds.book import DjangoRounds
 

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.policy import Policy
-    from lumenkeep.services.ports import WardRecord
+    from lumenkeep.services.people import WardRecord
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

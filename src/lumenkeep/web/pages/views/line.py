@@ -48,7 +48,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.due import DueTask
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
     from lumenkeep.services.watch_line import WatchedLine
 
 ENTRIES_AT_ONCE = 16

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from lumenkeep.model import Case
     from lumenkeep.planning import Plan
     from lumenkeep.services.line_at_hand import LineAtHand
-    from lumenkeep.services.ports import StaffRecord
+    from lumenkeep.services.people import StaffRecord
 
 
 @dataclass(frozen=True, slots=True)

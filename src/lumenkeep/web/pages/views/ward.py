@@ -29,7 +29,10 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest
 
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 NOTHING_NEW = 204
 LINE_SLOT = "0-0"

@@ -48,7 +48,10 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.services.ports import StaffRecord, WardRecord
+    from lumenkeep.services.people import (
+        StaffRecord,
+        WardRecord,
+    )
 
 TEMPLATE = "lumenkeep/watch/dressing_life.html"
 ONE_DAY = timedelta(days=1)
