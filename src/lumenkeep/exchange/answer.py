@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.due import dressing_task
 from lumenkeep.model import whole_or_not
-from lumenkeep.services.do_not_use import carried
+from lumenkeep.services.holds import carried
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

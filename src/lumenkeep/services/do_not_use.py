@@ -8,7 +8,7 @@ from lumenkeep.services.concern_rules import RulesOfWard
 from lumenkeep.services.line_reading import Hold, read_line
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
     from datetime import datetime
 
     from lumenkeep.model.entry import Entry
@@ -31,8 +31,3 @@ def do_not_use_by(
         return ()
     rules = RulesOfWard(policies, line.ward)
     return read_line(entries, at, rules, line.ward.zone).holds
-
-
-def carried(holds: Iterable[Hold]) -> list[dict[str, str]]:
-    """Return holds as they are carried to the bedside."""
-    return [{"says": one.says, "until": one.until} for one in holds]

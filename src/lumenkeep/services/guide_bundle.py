@@ -10,7 +10,6 @@ from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.services.do_not_use import carried
 from lumenkeep.services.guide_band import band_of, line_part
 from lumenkeep.services.guide_branch import is_urgent
 from lumenkeep.services.guide_entry import REDRESSES, entry_fields, put_on_fields
@@ -27,6 +26,7 @@ from lumenkeep.services.guide_plan import chosen_part, plan_part
 from lumenkeep.services.guide_steps import steps_of
 from lumenkeep.services.guide_turns import turns_of
 from lumenkeep.services.handful import Beside, beside, handful
+from lumenkeep.services.holds import carried
 from lumenkeep.services.line_reading import Hold
 from lumenkeep.services.people import StaffRecord
 

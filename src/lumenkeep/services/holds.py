@@ -11,6 +11,7 @@ from lumenkeep.services.line_reading import Hold
 from lumenkeep.watch.site import signs_words
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import datetime
 
     from lumenkeep.model import Case
@@ -39,3 +40,8 @@ def holds_of_case(case: Case, at: datetime, policy: Policy) -> tuple[Hold, ...]:
             first = min(since[one] for one in shown)
             found.append(Hold(rule.id, rule.label, says, rule.hold, first))
     return tuple(found)
+
+
+def carried(holds: Iterable[Hold]) -> list[dict[str, str]]:
+    """Return holds as they are carried to the bedside."""
+    return [{"says": one.says, "until": one.until} for one in holds]

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 from django.http import JsonResponse
 from django.views.decorators.http import require_GET, require_POST
 
-from lumenkeep.services.do_not_use import carried
 from lumenkeep.services.facts_since import facts_since
 from lumenkeep.services.give_up_guide import REASON, give_up_guide
 from lumenkeep.services.guide_ports import GIVEN_UP, WRITTEN
+from lumenkeep.services.holds import carried
 from lumenkeep.services.send_account import CHANGED, send_account
 from lumenkeep.web.pages.desk import desk
 from lumenkeep.web.pages.guide.guide_desk import find_run, in_json, runs, sent_table
