@@ -114,7 +114,7 @@ lock: setup ## write the lock files anew (EXTRA=--upgrade for newer versions of 
 
 .PHONY: proved-page
 proved-page: setup-dev ## write docs/for-hospitals/what-is-proved.md anew from the readers' own tables
-	@$(BIN)/python -m lumenkeep.exchange.coverage_page > docs/for-hospitals/what-is-proved.md
+	@$(BIN)/python -m lumenkeep.text.policy.coverage_page > docs/for-hospitals/what-is-proved.md
 
 .PHONY: clean
 clean: ## remove .venv, caches and builds; no data

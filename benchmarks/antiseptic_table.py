@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Any
 import zen
 
 from cases import AT
-from lumenkeep.model import Unknown, mass_at
+from lumenkeep.core.model import Unknown, mass_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from lumenkeep.model import Case
+    from lumenkeep.core.model import Case
 
 ROWS = (
     {"allergy": "true"},

@@ -18,11 +18,11 @@ from random import Random
 from time import perf_counter, process_time
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.exchange.chart_file import read_chart_file
-from lumenkeep.exchange.chart_reading import chart_as_json
-from lumenkeep.policy import load_policy
-from lumenkeep.services.file_bounds import bounds_of
-from lumenkeep.services.read_chart import read_chart
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.reading.read_chart import read_chart
+from lumenkeep.files.chart_reading import chart_as_json
+from lumenkeep.ward.chart_file.bounds import bounds_of
+from lumenkeep.ward.chart_file.chart_file import read_chart_file
 from sizes import sized
 
 if TYPE_CHECKING:

@@ -10,11 +10,11 @@ from __future__ import annotations
 from datetime import date
 from time import perf_counter
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.bounds import at_any_age
-from lumenkeep.services.compare_policies import compare_policies
-from lumenkeep.services.comparing.changes import changes_between
+from lumenkeep.core.comparing.changes import changes_between
+from lumenkeep.core.comparing.compare_policies import compare_policies
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.bounds import at_any_age
+from lumenkeep.files.case.case_file import case_from_mapping
 from more_rules import SET, with_more_rules
 from sizes import sized
 

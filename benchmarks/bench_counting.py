@@ -23,9 +23,9 @@ LAST = date(2026, 11, 24)
 def fill(years: int) -> int:
     """Write the ward; return the number of entries."""
     from lumenkeep.demo.hospital import KESTREL
-    from lumenkeep.web.chart.models import Child, EntryRow, LinePlace, Ward
-    from lumenkeep.web.chart.policies import record_version
-    from lumenkeep.web.outcomes.book import DjangoBook
+    from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, Ward
+    from lumenkeep.ward.chart.store.policies import record_version
+    from lumenkeep.ward.outcomes.repository import DjangoBook
 
     start = NOW - timedelta(days=365 * years)
     rng = random.Random(1)
@@ -77,10 +77,10 @@ def measure(years: int) -> None:
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
-    from lumenkeep.services.count_days import count_days
-    from lumenkeep.web.chart.repository import DjangoChart
-    from lumenkeep.web.outcomes.book import DjangoBook
-    from lumenkeep.web.outcomes.days import DjangoDays
+    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.outcomes.count_days import count_days
+    from lumenkeep.ward.outcomes.days import DjangoDays
+    from lumenkeep.ward.outcomes.repository import DjangoBook
 
     entries = fill(years)
     wards = DjangoChart().wards()

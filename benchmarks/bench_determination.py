@@ -18,8 +18,9 @@ from random import Random
 from time import process_time
 from typing import TYPE_CHECKING
 
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.core.outcomes.timeline import (
     CellCount,
     Moment,
     Sign,
@@ -28,7 +29,6 @@ from lumenkeep.outcomes.timeline import (
     TrackedLine,
     WardStay,
 )
-from lumenkeep.services.protocol_year import protocol_year
 from sizes import sized
 
 if TYPE_CHECKING:

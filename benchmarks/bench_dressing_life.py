@@ -21,17 +21,17 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lumenkeep.model.facts import NEVER_CHARTED
-from lumenkeep.services.dressing_life import shipped_life_plan
-from lumenkeep.watch.dressing_life import CAUSES, NUMBER, compare_life, life_of
-from lumenkeep.watch.life_splits import KIND, split_spells
-from lumenkeep.watch.spells import DressingSpell, End
-from lumenkeep.watch.survival.competing import cumulative_incidence
-from lumenkeep.watch.survival.counted import count
-from lumenkeep.watch.survival.cox import cox
-from lumenkeep.watch.survival.kaplan_meier import kaplan_meier
-from lumenkeep.watch.survival.log_rank import compare_groups
-from lumenkeep.watch.survival.nelson_aalen import nelson_aalen
+from lumenkeep.core.model.facts import NEVER_CHARTED
+from lumenkeep.core.watch.dressing_life import CAUSES, NUMBER, compare_life, life_of
+from lumenkeep.core.watch.life_splits import KIND, split_spells
+from lumenkeep.core.watch.spells import DressingSpell, End
+from lumenkeep.core.watch.survival.competing import cumulative_incidence
+from lumenkeep.core.watch.survival.counted import count
+from lumenkeep.core.watch.survival.cox import cox
+from lumenkeep.core.watch.survival.kaplan_meier import kaplan_meier
+from lumenkeep.core.watch.survival.log_rank import compare_groups
+from lumenkeep.core.watch.survival.nelson_aalen import nelson_aalen
+from lumenkeep.ward.outcomes.dressing_life import shipped_life_plan
 from sizes import sized
 
 if TYPE_CHECKING:

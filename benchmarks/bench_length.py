@@ -19,10 +19,10 @@ from time import perf_counter
 import numpy as np
 from numpy.random import Generator
 
-from lumenkeep.model import Case, Child, Line, Weight
-from lumenkeep.policy import Situation, load_policy
-from lumenkeep.watch.length import LengthRules, Measured, judge_each
-from lumenkeep.watch.length_rules import length_rules
+from lumenkeep.core.model import Case, Child, Line, Weight
+from lumenkeep.core.policy import Situation, load_policy
+from lumenkeep.core.watch.length import LengthRules, Measured, judge_each
+from lumenkeep.core.watch.length_rules import length_rules
 from sizes import sized
 
 LINES = sized(2_000, small=20)

@@ -22,24 +22,24 @@ from typing import TYPE_CHECKING, Any
 
 from antiseptic_table import as_decision, as_loaded, plain_facts
 from cases import AT, mixed_cases
-from lumenkeep.due import due_tasks
-from lumenkeep.exchange.answer import plan_as_json
-from lumenkeep.exchange.kept_in_folder import KeptInFolder
-from lumenkeep.planning import plan_change
-from lumenkeep.planning.prepared import prepare
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.services.plan_case import plan_case
-from lumenkeep.services.plan_spares import spares_asked, spares_in_plan
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.planning.prepared import prepare
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.reading.plan_case import plan_case
+from lumenkeep.core.recovery.plan_spares import spares_asked, spares_in_plan
+from lumenkeep.files.answer import plan_as_json
+from lumenkeep.files.kept_in_folder import KeptInFolder
 from sizes import sized
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import datetime
 
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy
-    from lumenkeep.services.plan_spares import KeptSpares
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.recovery.plan_spares import KeptSpares
 
     Turn = tuple[str, int]
 

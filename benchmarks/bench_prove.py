@@ -12,14 +12,14 @@ from datetime import date
 from time import process_time
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.services.prove_policy import prove_policy
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.proving.prove_policy import prove_policy
+from lumenkeep.files.case.case_file import case_from_mapping
 from sizes import sized
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
-    from lumenkeep.services.prove_policy import Proof
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.proving.prove_policy import Proof
 
 SETS = sized(("quillmere", "us-guideline", "uk-guideline"), small=("uk-guideline",))
 EXTRA = sized((0, 50, 100, 200), small=(0, 4))

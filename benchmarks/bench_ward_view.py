@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from django.test import Client
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 SIZES = sized((200, 2000), small=(1,))
 REQUESTS = sized(20, small=1)
@@ -45,9 +45,9 @@ def shifted(entry: Entry, by: int) -> Entry:
 
 def fill(wanted: int) -> int:
     """Fill the empty chart until at least ``wanted`` lines are in place."""
+    from lumenkeep.demo.fill import DEMO_PASSWORD, make_accounts
     from lumenkeep.demo.scenario import scenario
-    from lumenkeep.web.chart.load import load
-    from lumenkeep.web.fill import DEMO_PASSWORD, make_accounts
+    from lumenkeep.ward.chart.store.load import load
 
     now = datetime.now(UTC)
     children, lines, entries = [], [], []
@@ -116,7 +116,7 @@ def measure(wanted: int) -> dict[str, Any]:
     migrate()
     lines = fill(wanted)
     filling = perf_counter() - start
-    from lumenkeep.services import ward_now
+    from lumenkeep.ward.chart import ward_now
 
     def nothing() -> None:
         pass

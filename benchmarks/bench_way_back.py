@@ -11,16 +11,16 @@ from datetime import date
 from time import perf_counter, process_time
 from typing import TYPE_CHECKING
 
-from lumenkeep.asepsis.spares import spares_for
-from lumenkeep.asepsis.way_back import Recovery
-from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse import named_branches
-from lumenkeep.services.stage import Stage
+from lumenkeep.core.asepsis.spares import spares_for
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.rehearse import named_branches
+from lumenkeep.core.rehearsal.stage import Stage
 from sizes import sized
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.branch import Branch
+    from lumenkeep.core.asepsis.branch import Branch
 
 SET = "quillmere"
 RUNS = sized(5, small=1)

@@ -11,10 +11,10 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from lumenkeep.exchange.case_file import case_from_mapping
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
-    from lumenkeep.model import Case
+    from lumenkeep.core.model import Case
 
 ZONE = ZoneInfo("America/Chicago")
 AT = datetime(2026, 11, 25, 14, 0, tzinfo=UTC)

@@ -9,11 +9,11 @@ from __future__ import annotations
 from itertools import cycle
 from typing import TYPE_CHECKING
 
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.policy.texts import SetTexts
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.policy.texts import SetTexts
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 SET = "quillmere"
 HEAD = """

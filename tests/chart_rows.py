@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 from hypothesis import strategies as st
 from tests.strategies import minutes
 
-from lumenkeep.entries import CHILD, EITHER, WITHDRAWN, every_kind
-from lumenkeep.entries.answers import (
+from lumenkeep.core.entries import CHILD, EITHER, WITHDRAWN, every_kind
+from lumenkeep.core.entries.answers import (
     CONCERNS,
     SPECIMENS,
     BirthMoment,
@@ -28,14 +28,14 @@ from lumenkeep.entries.answers import (
     Words,
     YesNo,
 )
-from lumenkeep.entries.check import span_of
-from lumenkeep.model.allergy import SEVERITIES
-from lumenkeep.policy.files import world_bounds
+from lumenkeep.core.entries.check import span_of
+from lumenkeep.core.model.allergy import SEVERITIES
+from lumenkeep.core.policy.files import world_bounds
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from lumenkeep.entries import Field, Kind
+    from lumenkeep.core.entries import Field, Kind
 
 SPANS = {id_: bound.span for id_, bound in world_bounds().items()}
 FIRST = datetime(2026, 11, 1, tzinfo=UTC)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from tests.asepsis_faults.orders import stage
 from tests.fakes.ways_walked import Walked
 
-from lumenkeep.services.rehearse import rehearse
+from lumenkeep.core.rehearsal.rehearse import rehearse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from hypothesis import strategies as st
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     NEVER_CHARTED,
     NOT_GIVEN,
     SAID_UNKNOWN,
@@ -30,7 +30,7 @@ from lumenkeep.model import (
     Unknown,
     Weight,
 )
-from lumenkeep.model import words as lists
+from lumenkeep.core.model import words as lists
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -7,18 +7,18 @@ from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.asepsis.branch import laid_out, steps_for
-from lumenkeep.asepsis.check import walk
-from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.stage import Stage
+from lumenkeep.core.asepsis.branch import laid_out, steps_for
+from lumenkeep.core.asepsis.check import walk
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.stage import Stage
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from lumenkeep.asepsis.branch import Branch
-    from lumenkeep.asepsis.check import Walk
-    from lumenkeep.asepsis.procedure import Procedure, Step
+    from lumenkeep.core.asepsis.branch import Branch
+    from lumenkeep.core.asepsis.check import Walk
+    from lumenkeep.core.asepsis.procedure import Procedure, Step
 
 DAY = date(2026, 11, 25)
 

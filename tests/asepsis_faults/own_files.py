@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING
 
 from tests.policy.own_set import OwnSet
 
-from lumenkeep.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 PROCEDURES = "procedures"
 TABLE = re.compile(r"(?m)^(?=\[\[)")

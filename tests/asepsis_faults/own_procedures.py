@@ -24,7 +24,7 @@ from tests.asepsis_faults.by_a_nurse import (
 )
 from tests.asepsis_faults.orders import alter, drop, headed, move, repeat
 
-from lumenkeep.asepsis.procedure import Repeat
+from lumenkeep.core.asepsis.procedure import Repeat
 
 GROIN = {"site": "femoral"}
 OLDER = {"masks": "child-too"}

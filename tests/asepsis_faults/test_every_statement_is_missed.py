@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.asepsis.kept import Sides, not_kept
-from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import bedside_written
+from lumenkeep.core.asepsis.kept import Sides, not_kept
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.procedure_files import bedside_written
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.core.asepsis.procedure import Bedside
 
 DAY = date(2026, 11, 25)
 ELSEWHERE = {

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tests.asepsis_faults.orders import alter, branch_of, drop, move, walked
 
-from lumenkeep.asepsis.check import walk
+from lumenkeep.core.asepsis.check import walk
 
 STERILE = {"technique": "sterile"}
 OPEN = {"findings": "damp"}

@@ -12,7 +12,7 @@ from tests.asepsis_faults.own_procedures import OWN
 from tests.asepsis_faults.test_faulty_dressing_changes import FAULTS as DRESSING
 from tests.asepsis_faults.test_faulty_other_procedures import FAULTS as OTHERS
 
-from lumenkeep.asepsis.check import END
+from lumenkeep.core.asepsis.check import END
 
 ORDERS = OF_STEPS + OWN
 

@@ -20,14 +20,14 @@ from tests.asepsis_faults.own_files import (
 from tests.asepsis_faults.sets_by_a_nurse import SETS, Row
 from tests.policy.own_set import OwnSet
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.proving.procedures import procedure_part
+from lumenkeep.core.rehearsal.kept_procedures import not_kept, said_anew
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import PolicyError
-from lumenkeep.exchange.restated import rehearsed_in_words, restated_in_words
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.services.kept_procedures import not_kept, said_anew
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse_set import procedure_part
+from lumenkeep.text.policy.restated import rehearsed_in_words, restated_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
     from tests.asepsis_faults.own_files import Edit
 
-    from lumenkeep.asepsis.kept import NotKept
+    from lumenkeep.core.asepsis.kept import NotKept
 
 DAY = date(2026, 11, 25)
 FILES = sorted(

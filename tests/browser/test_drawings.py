@@ -12,7 +12,7 @@ from tests.fakes.drawings import ALL
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-STATIC = Path(__file__).parents[2] / "src/lumenkeep/web/static/lumenkeep"
+STATIC = Path(__file__).parents[2] / "src/lumenkeep/ward/site/static/lumenkeep"
 FONT_IS_THERE = "document.fonts.check('14px \"Atkinson Hyperlegible\"')"
 OVERLAPS = """
 () => [...document.querySelectorAll('svg')].flatMap(svg => {

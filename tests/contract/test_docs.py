@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
-from lumenkeep.policy import load_policy
+from lumenkeep.core.policy import load_policy
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -19,13 +19,12 @@ KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 LISTED = re.compile(r"^\| `([^`]+)` \|", re.MULTILINE)
 # A reader puts its own word before the code that is written where the fault is found.
 PREFIXES_OF_FOLDER = {
-    "exchange": ("case",),
-    "policy": ("policy",),
-    "asepsis": ("policy",),
-    "services": ("chart",),
-    "web": ("chart",),
-    "model": ("case", "policy", "timeline", "hospital", "chart-file"),
-    "entries": ("chart-file",),
+    "files": ("case",),
+    "core/policy": ("policy",),
+    "core/asepsis": ("policy",),
+    "ward": ("chart",),
+    "core/model": ("case", "policy", "timeline", "hospital", "chart-file"),
+    "core/entries": ("chart-file",),
 }
 
 
@@ -35,7 +34,8 @@ def _prefixes(call: ast.Call, folder: str) -> tuple[str, ...] | None:
         case ast.Name(id="Fault") | ast.Attribute(attr="Fault"):
             return ("",)
         case ast.Name(id="_fault") | ast.Attribute(attr="fault"):
-            return tuple(f"{p}-" for p in PREFIXES_OF_FOLDER.get(folder, ()))
+            rooms = [room for room in PREFIXES_OF_FOLDER if folder.startswith(room)]
+            return tuple(f"{p}-" for room in rooms for p in PREFIXES_OF_FOLDER[room])
         case _:
             return None
 
@@ -63,7 +63,7 @@ def used_codes() -> dict[str, str]:
     found: dict[str, str] = {}
     for path in sorted(PACKAGE.rglob("*.py")):
         place = path.relative_to(PACKAGE)
-        for line, code in codes_in(path.read_text("utf-8"), place.parts[0]):
+        for line, code in codes_in(path.read_text("utf-8"), place.as_posix()):
             assert code, f"{place}:{line}: write the code out, so that it can be found"
             found[code] = f"{place}:{line}"
     return found
@@ -98,12 +98,12 @@ def test_codes_are_kebab_case() -> None:
     [
         ('Fault("case-odd", "w", "k", "m")', "cli", "case-odd"),
         ('errors.Fault(code="case-odd", what="w")', "cli", "case-odd"),
-        ('reader.fault("odd", "w", "k", "m")', "exchange", "case-odd"),
-        ('row.fault("odd", "w", "k", "m")', "policy", "policy-odd"),
-        ('self.fault("odd", "w", "k", "m")', "services", "chart-odd"),
-        ('_fault("odd", "w", "k")', "services", "chart-odd"),
+        ('reader.fault("odd", "w", "k", "m")', "files/case", "case-odd"),
+        ('row.fault("odd", "w", "k", "m")', "core/policy", "policy-odd"),
+        ('self.fault("odd", "w", "k", "m")', "ward/chart", "chart-odd"),
+        ('_fault("odd", "w", "k")', "ward/chart", "chart-odd"),
         ("Fault(name, 'w', 'k', 'm')", "cli", None),
-        ('reader.fault("odd", "w", "k", "m")', "planning", None),
+        ('reader.fault("odd", "w", "k", "m")', "core/planning", None),
     ],
 )
 def test_a_planted_code_is_found(source: str, folder: str, code: str | None) -> None:

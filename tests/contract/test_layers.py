@@ -14,15 +14,39 @@ ROOT = Path(__file__).parents[2]
 LINT_IMPORTS = Path(sys.executable).with_name("lint-imports")
 
 PACKAGES = (
-    "model", "policy", "planning", "due", "services", "exchange", "web", "cli"
+    "cli", "web", "demo", "ward", "files", "drawing", "paper", "text", "core",
+    "core/comparing", "core/proving", "core/reading", "core/recovery",
+    "core/rehearsal", "core/planning", "core/due", "core/asepsis", "core/watch",
+    "core/outcomes", "core/policy", "core/entries", "core/model",
+    "ward/look_back", "ward/policies", "ward/chart_file", "ward/outcomes",
+    "ward/rounds", "ward/guide", "ward/guide/account", "ward/guide/bundle",
+    "ward/infections", "ward/concerns", "ward/chart", "ward/versions", "ward/site",
 )  # fmt: skip
+MODULES = ("ward/infections/timeline_of_chart.py", "ward/outcomes/figures.py")
 PLANTED = {
-    "model imports policy": ("model", "import lumenkeep.policy", "below"),
-    "due imports planning": ("due", "from lumenkeep.planning import x", "below"),
+    "model imports policy": ("core/model", "import lumenkeep.core.policy", "core"),
+    "due imports planning": (
+        "core/due",
+        "from lumenkeep.core.planning import x",
+        "engines",
+    ),
     "a package without a layer": ("utils", "", "utils"),
-    "django in planning": ("planning", "import django.db", "Django"),
-    "a heavy library in due": ("due", "import scipy.stats", "Solvers"),
-    "rich in services": ("services", "import rich", "Solvers"),
+    "a topic without a layer": ("ward/utils", "", "utils"),
+    "the core imports a topic": ("core/due", "import lumenkeep.ward.chart", "rooms"),
+    "the chart imports a topic": (
+        "ward/chart",
+        "import lumenkeep.ward.guide",
+        "topics",
+    ),
+    "two topics beside each other": (
+        "ward/rounds",
+        "import lumenkeep.ward.guide",
+        "topics",
+    ),
+    "django in planning": ("core/planning", "import django.db", "Django"),
+    "django in a bundle": ("ward/guide/bundle", "import django.db", "Django"),
+    "a heavy library in due": ("core/due", "import scipy.stats", "Solvers"),
+    "rich in a topic": ("ward/chart", "import rich", "Solvers"),
 }
 
 
@@ -43,7 +67,8 @@ def _skeleton(folder: Path) -> Path:
         (folder / "lumenkeep" / package).mkdir(parents=True)
         (folder / "lumenkeep" / package / "__init__.py").touch()
     (folder / "lumenkeep" / "__init__.py").touch()
-    (folder / "lumenkeep" / "errors.py").touch()
+    for module in ("errors.py", *MODULES):
+        (folder / "lumenkeep" / module).touch()
     return folder / "lumenkeep"
 
 

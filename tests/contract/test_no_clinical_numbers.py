@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 PACKAGE = Path(__file__).parents[2] / "src" / "lumenkeep"
-ENGINES = ("planning", "due", "asepsis")
+ENGINES = ("core/planning", "core/due", "core/asepsis")
 ALLOWED = (0, 1)  # -1 is a minus before a 1
 NUMBER_MAKERS = {"Decimal", "Fraction", "float", "int", "complex", "RealVal", "IntVal"}
 

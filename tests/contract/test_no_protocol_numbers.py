@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tests.contract.test_no_clinical_numbers import clinical_numbers
 
-ENGINE = Path(__file__).parents[2] / "src" / "lumenkeep" / "outcomes"
+ENGINE = Path(__file__).parents[2] / "src" / "lumenkeep" / "core" / "outcomes"
 TECHNICAL = {
     ("agree.py", "2"),  # a pair
     ("agree.py", "8"),  # ways said of one event at most
@@ -24,6 +24,7 @@ TECHNICAL = {
     ("organism_names.py", "0.7"),  # how near a name must be to be offered
     ("organism_names.py", "2"),
     ("organism_names.py", "3"),  # letters of an epithet, names offered
+    ("protocol_year.py", "8"),  # years kept in memory
     ("runs.py", "1500"),  # ways through one cluster of blood
     ("signs.py", "12"),  # months of a year
 }

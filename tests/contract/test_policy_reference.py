@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.exchange.case_schema import case_schema
-from lumenkeep.model.reading import Reader
-from lumenkeep.model.signs import SIGNS
-from lumenkeep.model.words import DRESSINGS
-from lumenkeep.policy.numbers import UNITS
-from lumenkeep.policy.read_basics import HOW, Gathered, read_number, read_source
-from lumenkeep.policy.read_rules import BATHS, KINDS, Reading, read_agent
-from lumenkeep.policy.vocabulary import FACTS, TASKS
+from lumenkeep.core.model.reading import Reader
+from lumenkeep.core.model.signs import SIGNS
+from lumenkeep.core.model.words import DRESSINGS
+from lumenkeep.core.policy.numbers import UNITS
+from lumenkeep.core.policy.read_basics import HOW, Gathered, read_number, read_source
+from lumenkeep.core.policy.read_rules import BATHS, KINDS, Reading, read_agent
+from lumenkeep.core.policy.vocabulary import FACTS, TASKS
+from lumenkeep.files.case.schema import case_schema
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -15,7 +15,7 @@ from tests.external.limit import (
     Limit,
 )
 
-from lumenkeep.model.times import Elapsed
+from lumenkeep.core.model.times import Elapsed
 
 HOUSE = "quillmere"
 COMMON = "common-practice"

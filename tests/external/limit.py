@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from lumenkeep.model.times import CalendarSpan, Elapsed
+from lumenkeep.core.model.times import CalendarSpan, Elapsed
 
 MONTHS_2, YEAR = CalendarSpan(2, 0), CalendarSpan(12, 0)
 NEWBORN, WEEK = Elapsed(28 * 24 * 3600), Elapsed(7 * 24 * 3600)

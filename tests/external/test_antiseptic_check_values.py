@@ -97,7 +97,7 @@ def test_k5_the_white_paper_may_use_two_per_cent_in_water() -> None:
 
 def test_k5_the_pharmacists_use_half_a_per_cent_in_water() -> None:
     """Neonatal and Paediatric Pharmacists Group, position statement on chlorhexidine."""
-    from lumenkeep.policy import load_policy
+    from lumenkeep.core.policy import load_policy
 
     answer = plan(K2, day(3), set_folder("nppg"))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from tests.asepsis_faults.orders import alter, branch_of, drop
 
-from lumenkeep.asepsis.check import walk
+from lumenkeep.core.asepsis.check import walk
 
 pytestmark = pytest.mark.external
 

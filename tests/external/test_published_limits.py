@@ -16,17 +16,17 @@ import pytest
 from tests.external.core_limits import CORE_LIMITS
 from tests.external.limit import MONTHS_2, NEWBORN, PUBLISHED, UK, US, WEEK, YEAR, Limit
 
+from lumenkeep.core.model import CalendarSpan, Elapsed
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.prove import prove_parts
 from lumenkeep.errors import PolicyError
-from lumenkeep.model import CalendarSpan, Elapsed
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.policy.prove import prove_parts
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.rules import Requirement
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.rules import Requirement
 
 pytestmark = pytest.mark.external
 

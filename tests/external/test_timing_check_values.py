@@ -10,9 +10,9 @@ from click.testing import CliRunner
 from tests.external.command import BORN, baby, child_of, day, plan, set_folder
 
 from lumenkeep.cli.main import main
-from lumenkeep.model import Elapsed
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.numbers import read_value
+from lumenkeep.core.model import Elapsed
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.numbers import read_value
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -12,14 +12,14 @@ import pytest
 from tests.fakes.chart import chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.policy import Situation, load_policy
-from lumenkeep.services.ports import Draft
-from lumenkeep.watch.concerns_found import found_concerns
-from lumenkeep.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.watch.length_rules import length_rules
-from lumenkeep.watch.length_words import arm_words, length_sentence
-from lumenkeep.watch.site import girth
-from lumenkeep.watch.site_looks import Look
+from lumenkeep.core.policy import Situation, load_policy
+from lumenkeep.core.watch.concerns_found import found_concerns
+from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
+from lumenkeep.core.watch.length_rules import length_rules
+from lumenkeep.core.watch.length_words import arm_words, length_sentence
+from lumenkeep.core.watch.site import girth
+from lumenkeep.core.watch.site_looks import Look
+from lumenkeep.ward.chart.records import Draft
 
 pytestmark = pytest.mark.external
 

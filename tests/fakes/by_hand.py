@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.entries import every_kind
-from lumenkeep.services.charting.chart_entry import chart_entry
-from lumenkeep.services.charting.correct import correct_entry as correct
+from lumenkeep.core.entries import every_kind
+from lumenkeep.ward.chart.charting.chart_entry import chart_entry
+from lumenkeep.ward.chart.charting.correct import correct_entry as correct
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 KIND_OF_TASK = {
     "connector": "connector-change",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from lumenkeep.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 
 def changed(place: str, old: str, new: str, *, base: str = "quillmere") -> Policy:

@@ -9,16 +9,13 @@ from typing import Any
 
 from tests.fakes.clock import NOON, FixedClock
 
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.core.model.place import place
+from lumenkeep.core.policy import Policy, load_policy
 from lumenkeep.demo.hospital import HERON, KESTREL, WREN
-from lumenkeep.entries import line_state
-from lumenkeep.model.entry import Entry
-from lumenkeep.model.place import place
-from lumenkeep.policy import Policy, load_policy
-from lumenkeep.services.people import WardRecord
-from lumenkeep.services.ports import (
-    Draft,
-    LineRecord,
-)
+from lumenkeep.ward.chart.records import Draft, LineRecord
+from lumenkeep.ward.site.people import WardRecord
 
 END_OF_TIME = datetime.max.replace(tzinfo=UTC)
 

@@ -6,9 +6,9 @@ import io
 import json
 from typing import Any
 
-from lumenkeep.exchange.chart_file import read_chart_file
-from lumenkeep.policy import load_policy
-from lumenkeep.services.file_bounds import bounds_of
+from lumenkeep.core.policy import load_policy
+from lumenkeep.ward.chart_file.bounds import bounds_of
+from lumenkeep.ward.chart_file.chart_file import read_chart_file
 
 NEEDED = ("id", "child", "line", "kind", "happened_at", "by", "corrects", "body")
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 
 @dataclass

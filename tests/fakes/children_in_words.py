@@ -10,12 +10,12 @@ import re
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from lumenkeep.model import CalendarSpan, Elapsed, words
+from lumenkeep.core.model import CalendarSpan, Elapsed, words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lumenkeep.policy import Situation
+    from lumenkeep.core.policy import Situation
 
 LISTS = {
     "skin": ("skin_at_site", words.SKIN),

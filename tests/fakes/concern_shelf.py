@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 from tests.fakes.chart import FakeChart
 
-from lumenkeep.model.place import place
-from lumenkeep.services.concern_ports import OpenLine
+from lumenkeep.core.model.place import place
+from lumenkeep.ward.concerns.records import OpenLine
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 
 @dataclass

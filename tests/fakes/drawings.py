@@ -6,7 +6,16 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
 
-from lumenkeep.exchange.drawings import (
+from lumenkeep.core.outcomes.statistics.charts import (
+    p_chart,
+    probability_limits,
+    u_chart,
+)
+from lumenkeep.core.outcomes.statistics.cusum import poisson_cusum
+from lumenkeep.core.outcomes.statistics.funnel import ratio_limits
+from lumenkeep.core.outcomes.statistics.rare_events import g_chart, t_chart
+from lumenkeep.core.outcomes.statistics.segmented import before_and_after
+from lumenkeep.drawing import (
     Curve,
     Drawing,
     Estimate,
@@ -29,11 +38,6 @@ from lumenkeep.exchange.drawings import (
     time_chart,
     unit_rates,
 )
-from lumenkeep.outcomes.statistics.charts import p_chart, probability_limits, u_chart
-from lumenkeep.outcomes.statistics.cusum import poisson_cusum
-from lumenkeep.outcomes.statistics.funnel import ratio_limits
-from lumenkeep.outcomes.statistics.rare_events import g_chart, t_chart
-from lumenkeep.outcomes.statistics.segmented import before_and_after
 
 MONTH_NAMES = [
     "Jan",

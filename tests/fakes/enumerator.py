@@ -14,8 +14,8 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model import CalendarSpan, Elapsed
-from lumenkeep.model.words import (
+from lumenkeep.core.model import CalendarSpan, Elapsed
+from lumenkeep.core.model.words import (
     FINDINGS,
     LINE_KINDS,
     PATENCY,
@@ -28,9 +28,9 @@ from lumenkeep.model.words import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.conditions import Comparison, When
-    from lumenkeep.policy.rules import Exclusion
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.conditions import Comparison, When
+    from lumenkeep.core.policy.rules import Exclusion
 
 SURELY, OPEN, NEVER = "surely", "open", "never"
 MINUTE = timedelta(minutes=1)

@@ -24,15 +24,15 @@ from tests.fakes.enumerator import (
     reached_at,
 )
 
-from lumenkeep.model.words import DRESSINGS, SET_KINDS
+from lumenkeep.core.model.words import DRESSINGS, SET_KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.conditions import When
-    from lumenkeep.policy.rules import Interval, Rule
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.conditions import When
+    from lumenkeep.core.policy.rules import Interval, Rule
 
 PLANNED = {"dressing": tuple(DRESSINGS), "set_kind": tuple(SET_KINDS)}
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.entry import Entry
-from lumenkeep.services.outcome_ports import (
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.ward.outcomes.records import (
     Baseline,
     CountHour,
     InfectionEvent,
@@ -16,7 +16,7 @@ from lumenkeep.services.outcome_ports import (
     NewCount,
     OutcomeSources,
 )
-from lumenkeep.services.people import WardRecord
+from lumenkeep.ward.site.people import WardRecord
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence

@@ -6,7 +6,7 @@ from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.services.guide_ports import AccountRecord, Closing, RunRecord
+from lumenkeep.ward.guide.records import AccountRecord, Closing, RunRecord
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

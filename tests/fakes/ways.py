@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.services.guide_ports import WaysSoFar
-from lumenkeep.services.guide_ways import Question
+from lumenkeep.core.recovery.ways import Question
+from lumenkeep.ward.guide.records import WaysSoFar
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 
 def no_slips() -> dict[str, Any]:

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 from tests.fakes import never_by_hand as hand
 
-from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import Recovery
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.asepsis.branch import Branch
-    from lumenkeep.asepsis.procedure import Bedside, Slip
-    from lumenkeep.asepsis.way import WayBack
+    from lumenkeep.core.asepsis.branch import Branch
+    from lumenkeep.core.asepsis.procedure import Bedside, Slip
+    from lumenkeep.core.asepsis.way import WayBack
 
 
 def planned_of(branch: Branch) -> dict[str, Any]:

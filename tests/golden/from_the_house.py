@@ -7,7 +7,7 @@ tables through the database.
 from __future__ import annotations
 
 from lumenkeep.cli.main import main
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.policy import load_policy, shipped_sets
 
 __all__ = ["PACKAGE", "PASSWORD", "fill", "load_policy", "main", "shipped_sets"]
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import shutil
 from typing import TYPE_CHECKING
 
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 
 class OwnSet:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from tests.policy.own_set import OwnSet
 
-from lumenkeep.services.prove_lay_out import lay_out_part
-from lumenkeep.services.rehearse_set import procedure_part
+from lumenkeep.core.proving.lay_out import lay_out_part
+from lumenkeep.core.proving.procedures import procedure_part
 
 if TYPE_CHECKING:
     from pathlib import Path

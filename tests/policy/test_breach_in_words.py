@@ -9,9 +9,9 @@ import pytest
 from tests.policy.own_set import OwnSet
 
 from lumenkeep.cli.prove_command import breach_in_words
-from lumenkeep.exchange.child_in_words import child_in_words
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.prove import Breach, prove_parts
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.prove import Breach, prove_parts
+from lumenkeep.text.policy.child import child_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable

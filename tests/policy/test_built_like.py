@@ -13,12 +13,12 @@ from tests.policy.own_set import OwnSet
 from tests.policy.test_mutants import without_rule
 
 from lumenkeep.cli.main import main
-from lumenkeep.exchange.policy_reading import read_policy
-from lumenkeep.exchange.restated import restated_in_words
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.text.policy.policy_reading import read_policy
+from lumenkeep.text.policy.restated import restated_in_words
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 11, 30)
 HEAD = """

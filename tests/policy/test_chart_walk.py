@@ -10,23 +10,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.decision_chart import (
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import Situation, load_policy, narrowed, shipped_sets
+from lumenkeep.core.policy.prove import boundary_cases
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.text.policy.decision_chart import (
     ANSWER,
     STOP,
     DecisionChart,
     answers_reached,
     decision_chart,
 )
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import Situation, load_policy, narrowed, shipped_sets
-from lumenkeep.policy.prove import boundary_cases
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy, Truth
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy, Truth
 
 DAY = date(2026, 11, 25)
 

@@ -11,8 +11,8 @@ from tests.asepsis_faults.own_files import loosened
 from tests.policy.own_set import OwnSet
 
 from lumenkeep.cli.main import main
-from lumenkeep.policy.prove import prove_parts
-from lumenkeep.services.rehearse_set import procedure_part
+from lumenkeep.core.policy.prove import prove_parts
+from lumenkeep.core.proving.procedures import procedure_part
 
 if TYPE_CHECKING:
     from pathlib import Path

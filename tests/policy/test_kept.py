@@ -12,18 +12,18 @@ from tests.policy.mutants.kept_watch import MUTANTS as WATCH
 from tests.policy.own_set import OwnSet
 from tests.policy.test_mutants import planted
 
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.policy.core_breaches import core_breaches
-from lumenkeep.policy.files import shipped_world
-from lumenkeep.policy.read_rules import KINDS
-from lumenkeep.services.kept_procedures import not_kept
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.policy.core_breaches import core_breaches
+from lumenkeep.core.policy.files import shipped_world
+from lumenkeep.core.policy.read_rules import KINDS
+from lumenkeep.core.rehearsal.kept_procedures import not_kept
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from tests.policy.mutants.mutant import Mutant
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 11, 30)
 SOURCES = "published/procedures/sources.toml"

@@ -11,14 +11,14 @@ import pytest
 from tests.policy.own_set import OwnSet
 from tests.policy.test_mutants import without_rule
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.prove import boundary_cases
-from lumenkeep.services.guide_branch import guided_branch
-from lumenkeep.services.guide_lay_out import items_by_supply, plan_rows, planned_rows
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.prove_lay_out import lay_out_part
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.prove import boundary_cases
+from lumenkeep.core.proving.lay_out import lay_out_part
+from lumenkeep.core.recovery.chosen_branch import guided_branch
+from lumenkeep.core.recovery.lay_out import items_by_supply, plan_rows, planned_rows
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from collections.abc import Callable

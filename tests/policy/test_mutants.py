@@ -12,22 +12,22 @@ import pytest
 from tests.policy.mutants.every import MUTANTS
 from tests.policy.mutants.mutant import CORE, FAULTY, Edit, Mutant, seen
 
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.core_breaches import core_breaches
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.prove import boundary_cases, prove_parts
+from lumenkeep.core.policy.prove.proof import MAKERS
 from lumenkeep.errors import PolicyError
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.core_breaches import core_breaches
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.policy.prove import boundary_cases, prove_parts
-from lumenkeep.policy.prove.proof import MAKERS
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.planning import Plan
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.core_breaches import CoreBreach
-    from lumenkeep.policy.prove import Part
+    from lumenkeep.core.planning import Plan
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.core_breaches import CoreBreach
+    from lumenkeep.core.policy.prove import Part
 
 DAY = date(2026, 3, 15)
 LEAST_MUTANTS = 250

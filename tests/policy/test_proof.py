@@ -11,25 +11,32 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
-from lumenkeep.exchange.case_file import case_from_mapping, check_at
-from lumenkeep.exchange.proof_json import proof_as_json
-from lumenkeep.exchange.said_of_proof import said_of
-from lumenkeep.model import Birth, CalendarSpan, Elapsed, Gestation, Unknown, mass_at
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.policy.prove import PROPERTIES, boundary_cases
-from lumenkeep.services import prove_policy as service
-from lumenkeep.services.prove_policy import Proof, prove_policy
+from lumenkeep.core.model import (
+    Birth,
+    CalendarSpan,
+    Elapsed,
+    Gestation,
+    Unknown,
+    mass_at,
+)
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.prove import PROPERTIES, boundary_cases
+from lumenkeep.core.proving import prove_policy as service
+from lumenkeep.core.proving.prove_policy import Proof, prove_policy
+from lumenkeep.files.case.case_file import case_from_mapping, check_at
+from lumenkeep.files.proof import proof_as_json
+from lumenkeep.text.policy.said_of_proof import said_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from lumenkeep.model import Case
-    from lumenkeep.planning import Plan
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.prove import BoundaryCase, Part
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.planning import Plan
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.prove import BoundaryCase, Part
 
 
 DAY = date(2026, 3, 15)

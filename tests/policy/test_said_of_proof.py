@@ -8,17 +8,17 @@ from pathlib import Path
 import pytest
 from tests.policy.own_set import OwnSet
 
-from lumenkeep.exchange.coverage_page import coverage_page
-from lumenkeep.exchange.said_of_proof import said_of
-from lumenkeep.exchange.what_is_proved import (
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.read_rules import KINDS
+from lumenkeep.text.policy.coverage_page import coverage_page
+from lumenkeep.text.policy.said_of_proof import said_of
+from lumenkeep.text.policy.what_is_proved import (
     HELD,
     HOLDERS,
     NOT_PROVED,
     every_statement,
     held_by,
 )
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.read_rules import KINDS
 
 WATCH = "published/watch.toml"
 DAY = date(2026, 11, 30)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     Birth,
     CalendarSpan,
     Case,
@@ -20,17 +20,17 @@ from lumenkeep.model import (
     Line,
     Weight,
 )
-from lumenkeep.model import words as lists
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.model import words as lists
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy, shipped_sets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.planning import Plan
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.conditions import LiveComparison
-    from lumenkeep.policy.rules import Exclusion
+    from lumenkeep.core.planning import Plan
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.conditions import LiveComparison
+    from lumenkeep.core.policy.rules import Exclusion
 
 SETS = shipped_sets()
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)

@@ -11,8 +11,8 @@ from tests.fakes.account import VALUES, account_of
 from tests.unit.services.guide.test_entries import Ward
 
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.services.guide_account import Account
-from lumenkeep.services.read_account import digest_of, read_account
+from lumenkeep.ward.guide.account.read import digest_of, read_account
+from lumenkeep.ward.guide.account.values import Account
 
 KEYS = st.sampled_from(
     [

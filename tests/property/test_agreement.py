@@ -21,7 +21,7 @@ import pytest
 import z3
 from tests.fakes.enumerator import Answer, Enumerator, Facts, reached_at
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     NOT_GIVEN,
     Birth,
     CalendarSpan,
@@ -34,15 +34,15 @@ from lumenkeep.model import (
     People,
     Weight,
 )
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.prove.answers import SymbolicAnswer
-from lumenkeep.policy.prove.child import CHOICES, SETS
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.prove.answers import SymbolicAnswer
+from lumenkeep.core.policy.prove.child import CHOICES, SETS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 3, 15)
 SEED = 20260315

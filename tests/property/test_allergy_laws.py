@@ -10,14 +10,14 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.model.allergy import Told, allergies_of, hear
-from lumenkeep.model.substances import SUBSTANCES
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
+from lumenkeep.core.model.allergy import Told, allergies_of, hear
+from lumenkeep.core.model.substances import SUBSTANCES
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 SETS = ("quillmere", "us-guideline", "uk-guideline")

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from tests.strategies import case_values
 
 from lumenkeep.errors import CaseError
-from lumenkeep.exchange.case_file import case_from_mapping, case_from_text
-from lumenkeep.exchange.case_schema import case_schema
+from lumenkeep.files.case.case_file import case_from_mapping, case_from_text
+from lumenkeep.files.case.schema import case_schema
 
 if TYPE_CHECKING:
     from lumenkeep.errors import Fault

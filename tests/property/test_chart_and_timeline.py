@@ -11,15 +11,15 @@ from zoneinfo import ZoneInfo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.exchange.timeline_file import timeline_from_mapping
-from lumenkeep.model.entry import Entry
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.services.infections_of import infections_of
-from lumenkeep.services.protocol_year import protocol_year
-from lumenkeep.services.timeline_of_chart import timeline_of_chart
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.files.timeline.timeline_file import timeline_from_mapping
+from lumenkeep.ward.infections.infections_of import infections_of
+from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.derivation import Event, Unknown
+    from lumenkeep.core.outcomes.derivation import Event, Unknown
 
 PROTOCOL = protocol_year("2025")
 START = datetime(2025, 3, 1)  # noqa: DTZ001  a wall time; the clocks change on the 9th

@@ -14,16 +14,16 @@ from tests.chart_rows import FIRST, LAST, charts
 from tests.fakes.chart_lines import read
 from tests.strategies import asked
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.case_mapping import case_as_mapping
-from lumenkeep.exchange.case_times import faults_of_mass, faults_of_order
-from lumenkeep.exchange.chart_file import chart_file_line
-from lumenkeep.exchange.chart_reading import chart_as_json
-from lumenkeep.model import NOT_GIVEN, Case, Child, Line, Unknown
-from lumenkeep.model.allergy import NOTHING_TOLD, SEVERITIES, Told, allergies_of
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.files import world_bounds
-from lumenkeep.services.read_chart import read_chart
+from lumenkeep.core.model import NOT_GIVEN, Case, Child, Line, Unknown
+from lumenkeep.core.model.allergy import NOTHING_TOLD, SEVERITIES, Told, allergies_of
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.files import world_bounds
+from lumenkeep.core.reading.read_chart import read_chart
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.case.mapping import case_as_mapping
+from lumenkeep.files.case.times import faults_of_mass, faults_of_order
+from lumenkeep.files.chart_reading import chart_as_json
+from lumenkeep.ward.chart_file.chart_file import chart_file_line
 
 if TYPE_CHECKING:
     from random import Random

@@ -10,16 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.fakes.outcomes import OTHER, WARD, FakeDays, FakeOutcomes
 
-from lumenkeep.outcomes.counting import compare_counts, sum_of_days
-from lumenkeep.services.count_days import count_days, protocol_for
-from lumenkeep.services.outcome_periods import (
-    months_of,
-    periods_about,
-    weeks_of,
-)
+from lumenkeep.core.outcomes.counting import compare_counts, sum_of_days
+from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
+from lumenkeep.ward.outcomes.periods import months_of, periods_about, weeks_of
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.daily_count import CountedDay
+    from lumenkeep.core.outcomes.daily_count import CountedDay
 
 START = datetime(2025, 3, 1, tzinfo=UTC)
 FIRST, LAST = date(2025, 3, 5), date(2025, 3, 24)

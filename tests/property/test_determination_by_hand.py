@@ -12,9 +12,9 @@ from tests.external.surveillance.test_worked_cases import CASES
 from tests.fakes.determination_by_hand import determine_by_hand
 from tests.fakes.stays_by_hand import admissions, day_of
 
-from lumenkeep.exchange.determination import determinations_as_json
-from lumenkeep.exchange.timeline_file import timeline_from_mapping
-from lumenkeep.services.determine import propose_determination
+from lumenkeep.core.outcomes.determine_by_year import propose_determination
+from lumenkeep.files.determination import determinations_as_json
+from lumenkeep.files.timeline.timeline_file import timeline_from_mapping
 
 FIRST = date(2024, 2, 20)  # a leap day lies near
 LAST = 32

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from lumenkeep.outcomes.admissions import admissions_of
-from lumenkeep.outcomes.derivation import Event, Steps
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.elsewhere import attribution_period
-from lumenkeep.outcomes.line_days import judge_line
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes.admissions import admissions_of
+from lumenkeep.core.outcomes.derivation import Event, Steps
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.elsewhere import attribution_period
+from lumenkeep.core.outcomes.line_days import judge_line
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.core.outcomes.timeline import (
     CellCount,
     Moment,
     OtherInfection,
@@ -24,7 +25,6 @@ from lumenkeep.outcomes.timeline import (
     TrackedLine,
     WardStay,
 )
-from lumenkeep.services.protocol_year import protocol_year
 
 if TYPE_CHECKING:
     from random import Random

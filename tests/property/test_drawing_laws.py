@@ -9,7 +9,11 @@ from typing import TYPE_CHECKING
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.exchange.drawings import (
+from lumenkeep.core.outcomes.statistics.charts import u_chart
+from lumenkeep.core.outcomes.statistics.cusum import Path
+from lumenkeep.core.outcomes.statistics.rare_events import g_chart
+from lumenkeep.core.outcomes.statistics.run_rules import signals
+from lumenkeep.drawing import (
     Curve,
     Estimate,
     Funnel,
@@ -30,16 +34,12 @@ from lumenkeep.exchange.drawings import (
     sum_chart,
     unit_rates,
 )
-from lumenkeep.exchange.drawings.text_width import text_width
-from lumenkeep.outcomes.statistics.charts import u_chart
-from lumenkeep.outcomes.statistics.cusum import Path
-from lumenkeep.outcomes.statistics.rare_events import g_chart
-from lumenkeep.outcomes.statistics.run_rules import signals
+from lumenkeep.drawing.text_width import text_width
 
 if TYPE_CHECKING:
     import pytest
 
-    from lumenkeep.exchange.drawings import Drawing
+    from lumenkeep.drawing import Drawing
 
 SVG = "{http://www.w3.org/2000/svg}"
 FEW = settings(max_examples=25)

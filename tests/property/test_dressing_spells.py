@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.unit.watch.made_entries import START, Told
 
-from lumenkeep.watch.spells import End, FailureWords, LineSpells, spells_of_child
+from lumenkeep.core.watch.spells import End, FailureWords, LineSpells, spells_of_child
 
 WORDS = FailureWords(
     frozenset({"damp", "loose", "soiled"}),

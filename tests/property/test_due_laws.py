@@ -11,17 +11,17 @@ from hypothesis import given, note, settings
 from hypothesis import strategies as st
 from tests.strategies import Asked, asked, dressing_kinds, minutes
 
-from lumenkeep.due import due_tasks
-from lumenkeep.model import NOT_GIVEN, Finding, Unknown
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.model import NOT_GIVEN, Finding, Unknown
+from lumenkeep.core.policy import load_policy, shipped_sets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import datetime
 
-    from lumenkeep.due import DueTask
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.due import DueTask
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy
 
 # Many examples a test: a busy machine takes its time.
 pytestmark = pytest.mark.timeout(60)

@@ -10,19 +10,19 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.asepsis.procedure import Bedside
-from lumenkeep.asepsis.read import ROWS
+from lumenkeep.core.asepsis.procedure import Bedside
+from lumenkeep.core.asepsis.read import ROWS
+from lumenkeep.core.comparing import kinds
+from lumenkeep.core.comparing.changes import changes_between
+from lumenkeep.core.comparing.compare_policies import not_compared
+from lumenkeep.core.policy import Policy, load_policy
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.policy import FIELD_OF_KIND
+from lumenkeep.core.policy.read import NAMED_TABLES
+from lumenkeep.core.policy.read_rules import KINDS
+from lumenkeep.core.policy.write import file_text
 from lumenkeep.errors import PolicyError
-from lumenkeep.policy import Policy, load_policy
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.policy.policy import FIELD_OF_KIND
-from lumenkeep.policy.read import NAMED_TABLES
-from lumenkeep.policy.read_rules import KINDS
-from lumenkeep.policy.write import file_text
-from lumenkeep.services.compare_policies import not_compared
-from lumenkeep.services.comparing import kinds
-from lumenkeep.services.comparing.changes import changes_between
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -24,23 +24,22 @@ from tests.fakes.line_enumerator import (
 )
 from tests.property.test_agreement import OTHERS, case_of, or_not_given
 
-from lumenkeep.due import due_tasks
-from lumenkeep.model import (
-    Birth,
-    CalendarSpan,
-    Case,
-    InfusionSet,
-    People,
-    Person,
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.model import Birth, CalendarSpan, Case, InfusionSet, People, Person
+from lumenkeep.core.model.words import (
+    DRESSINGS,
+    FINDINGS,
+    SENSITIVITIES,
+    SET_KINDS,
+    SITES,
 )
-from lumenkeep.model.words import DRESSINGS, FINDINGS, SENSITIVITIES, SET_KINDS, SITES
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 3, 15)
 SHIPPED = ("quillmere", "uk-guideline", "us-guideline")

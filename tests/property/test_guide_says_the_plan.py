@@ -16,21 +16,21 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 from tests.strategies import Asked, asked_and_completed
 
+from lumenkeep.core.entries import LineState
+from lumenkeep.core.model import known_or_none
+from lumenkeep.core.model.case import skin_at_site
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.recovery.chosen_branch import guided_branch
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.demo.hospital import KESTREL
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries import LineState
-from lumenkeep.model import known_or_none
-from lumenkeep.model.case import skin_at_site
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.services.guide_branch import guided_branch
-from lumenkeep.services.guide_bundle import Opened, guide_head
-from lumenkeep.services.line_at_hand import LineAtHand
-from lumenkeep.services.ports import LineRecord
-from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.ward.chart.line_at_hand import LineAtHand
+from lumenkeep.ward.chart.records import LineRecord
+from lumenkeep.ward.guide.bundle.assemble import Opened, guide_head
 
 if TYPE_CHECKING:
-    from lumenkeep.planning import Plan
+    from lumenkeep.core.planning import Plan
 
 SETS = ("quillmere", "us-guideline", "uk-guideline")
 pytestmark = pytest.mark.timeout(120)

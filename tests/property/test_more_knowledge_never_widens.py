@@ -14,19 +14,19 @@ from hypothesis import given, note, settings
 from hypothesis import strategies as st
 from tests.strategies import Asked, asked
 
-from lumenkeep.due import due_tasks
-from lumenkeep.model import Finding, Unknown
-from lumenkeep.model.words import DRESSINGS, FINDINGS, SENSITIVITIES
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import Situation, load_policy, narrowed, shipped_sets
-from lumenkeep.policy.read_rules import BATHS
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.model import Finding, Unknown
+from lumenkeep.core.model.words import DRESSINGS, FINDINGS, SENSITIVITIES
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import Situation, load_policy, narrowed, shipped_sets
+from lumenkeep.core.policy.read_rules import BATHS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import datetime
 
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy
 
 # Many examples a test: a busy machine takes its time.
 pytestmark = pytest.mark.timeout(60)

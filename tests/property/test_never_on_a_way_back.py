@@ -15,7 +15,7 @@ from tests.fakes import never_by_hand as hand
 from tests.fakes.ways_walked import Walked, planned_of
 from tests.never_over_all import told_of
 
-from lumenkeep.services.rehearse import named_branches
+from lumenkeep.core.rehearsal.rehearse import named_branches
 
 PROCEDURES = sorted(stage().bedside.procedures)
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from tests.chart_rows import charts
 
 from lumenkeep.cli.main import main
-from lumenkeep.entries import every_kind
+from lumenkeep.core.entries import every_kind
 
 pytestmark = pytest.mark.timeout(120)
 AT = ("--at", "2026-11-30T08:00:00+00:00", "--json")

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lumenkeep.cli.main import main
-from lumenkeep.services.work_out_statistic import STATISTICS, parameters_of
+from lumenkeep.cli.stats.work_out import STATISTICS, parameters_of
 
 SOUND = json.loads(
     (Path(__file__).parents[2] / "docs" / "examples" / "demo-timeline.json").read_text(

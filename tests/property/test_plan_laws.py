@@ -18,16 +18,16 @@ from tests.strategies import (
     minutes,
 )
 
-from lumenkeep.model import NOT_GIVEN, Case, People, Person, Weight
-from lumenkeep.planning import plan_change
-from lumenkeep.planning.prepared import prepare
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.model import NOT_GIVEN, Case, People, Person, Weight
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.planning.prepared import prepare
+from lumenkeep.core.policy import load_policy, shipped_sets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.planning import Plan
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.planning import Plan
+    from lumenkeep.core.policy import Policy
 
 # Many examples a test: a busy machine takes its time.
 pytestmark = pytest.mark.timeout(60)

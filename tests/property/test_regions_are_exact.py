@@ -14,19 +14,19 @@ import pytest
 from tests.fakes.changed_set import changed, with_more
 from tests.fakes.children_in_words import is_in
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.model import words
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import Situation, load_policy, window_for
-from lumenkeep.policy.bounds import at_any_age
-from lumenkeep.services.compare_policies import compare_policies
-from lumenkeep.services.comparing.outcome import outcome_of
+from lumenkeep.core.comparing.compare_policies import compare_policies
+from lumenkeep.core.comparing.outcome import outcome_of
+from lumenkeep.core.model import words
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import Situation, load_policy, window_for
+from lumenkeep.core.policy.bounds import at_any_age
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy
-    from lumenkeep.services.comparing.children import Difference
-    from lumenkeep.services.comparing.outcome import Outcome
+    from lumenkeep.core.comparing.children import Difference
+    from lumenkeep.core.comparing.outcome import Outcome
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 11, 30)
 AT = datetime(2026, 11, 30, 9, 30, tzinfo=UTC)

@@ -8,9 +8,9 @@ import pytest
 from tests.asepsis_faults.orders import stage
 from tests.property.test_way_back import recovery
 
-from lumenkeep.asepsis.spares import spares_for
-from lumenkeep.asepsis.way_back import Recovery
-from lumenkeep.services.rehearse import named_branches
+from lumenkeep.core.asepsis.spares import spares_for
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.rehearsal.rehearse import named_branches
 
 
 def stops(ways: Recovery) -> set[tuple[str, str]]:

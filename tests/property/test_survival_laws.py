@@ -9,20 +9,17 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.watch.survival.competing import (
-    Clustered,
-    cumulative_incidence,
-)
-from lumenkeep.watch.survival.counted import count
-from lumenkeep.watch.survival.cox import cox
-from lumenkeep.watch.survival.cox_sums import (
+from lumenkeep.core.watch.survival.competing import Clustered, cumulative_incidence
+from lumenkeep.core.watch.survival.counted import count
+from lumenkeep.core.watch.survival.cox import cox
+from lumenkeep.core.watch.survival.cox_sums import (
     event_rows,
     likelihood,
     score_residuals,
 )
-from lumenkeep.watch.survival.kaplan_meier import kaplan_meier, quantile
-from lumenkeep.watch.survival.log_rank import WEIGHTS, compare_groups
-from lumenkeep.watch.survival.nelson_aalen import nelson_aalen
+from lumenkeep.core.watch.survival.kaplan_meier import kaplan_meier, quantile
+from lumenkeep.core.watch.survival.log_rank import WEIGHTS, compare_groups
+from lumenkeep.core.watch.survival.nelson_aalen import nelson_aalen
 
 # Few distinct times make many ties; three causes and censoring.
 times = st.integers(0, 12).map(float)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.strategies import instants, zones
 
-from lumenkeep.model import Birth, CalendarSpan, Elapsed, Gestation, utc
+from lumenkeep.core.model import Birth, CalendarSpan, Elapsed, Gestation, utc
 
 seconds = st.integers(0, 400 * 86400)
 months = st.integers(0, 30)

@@ -7,7 +7,7 @@ from itertools import product
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lumenkeep.policy.truth import Truth, all_of, any_of
+from lumenkeep.core.policy.truth import Truth, all_of, any_of
 
 truths = st.sampled_from((True, False, None))
 many = st.lists(truths, max_size=6)

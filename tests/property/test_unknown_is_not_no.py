@@ -24,9 +24,9 @@ from tests.property.test_determination_by_hand import (
     timelines,
 )
 
-from lumenkeep.exchange.timeline_file import timeline_from_mapping
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.services.protocol_year import protocol_year
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.files.timeline.timeline_file import timeline_from_mapping
 
 PROTOCOL = protocol_year("2025")
 MOST = 500

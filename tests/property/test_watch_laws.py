@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from tests.fakes.clock import NOON
 from tests.unit.watch.watched_chart import watched
 
-from lumenkeep.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.watch.length_evidence import MeasuringError, shift_evidence
+from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
+from lumenkeep.core.watch.length_evidence import MeasuringError, shift_evidence
 
 ERROR = MeasuringError(sd=2.0, other_arm_sd=4.0, usual_move=15.0, moves=0.1)
 RULES = LengthRules(

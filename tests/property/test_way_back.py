@@ -9,18 +9,18 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.asepsis_faults.orders import branch_of, stage
 
-from lumenkeep.asepsis.check import walk
-from lumenkeep.asepsis.effects import applied, lacking
-from lumenkeep.asepsis.state import is_bare, with_facts
-from lumenkeep.asepsis.way_back import Recovery
-from lumenkeep.services.rehearse import named_branches, rehearse
-from lumenkeep.services.rehearse_ways import rehearse_ways
+from lumenkeep.core.asepsis.check import walk
+from lumenkeep.core.asepsis.effects import applied, lacking
+from lumenkeep.core.asepsis.state import is_bare, with_facts
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.rehearsal.rehearse import named_branches, rehearse
+from lumenkeep.core.rehearsal.ways import rehearse_ways
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.act import Act
-    from lumenkeep.asepsis.branch import Branch
-    from lumenkeep.asepsis.state import State
-    from lumenkeep.asepsis.way import WayBack
+    from lumenkeep.core.asepsis.act import Act
+    from lumenkeep.core.asepsis.branch import Branch
+    from lumenkeep.core.asepsis.state import State
+    from lumenkeep.core.asepsis.way import WayBack
 
 READY = {
     "operator_mask": "on",
@@ -123,7 +123,7 @@ def small_branch(small: Small) -> Branch:
         ends=(tuple((f, frozenset({w})) for f, w in small.ends.items()),),
         resets=(),
     )
-    from lumenkeep.asepsis.branch import laid_out
+    from lumenkeep.core.asepsis.branch import laid_out
 
     # A few steps are no procedure: they are not held to how one ends.
     branch = laid_out(procedure, replace(here.bedside, heads=()), setting)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 from tests.fakes.chart import first_drafts
 
 from lumenkeep.demo.hospital import WARDS
-from lumenkeep.web.chart.models import Child, LinePlace, Ward
-from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.ward.chart.models import Child, LinePlace, Ward
+from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
     from tests.fakes.clock import FixedClock

@@ -14,13 +14,13 @@ from django.test import RequestFactory, override_settings
 from django.urls import include, path
 from tests.web.hospital import make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.demo.people import STAFF
-from lumenkeep.services.may import may_see_ward
-from lumenkeep.web.access import person_signed_in, wards_open_to
-from lumenkeep.web.chart.models import StaffProfile
-from lumenkeep.web.chart.repository import DjangoStaff
-from lumenkeep.web.fill import make_accounts
+from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.models import StaffProfile
+from lumenkeep.ward.chart.store.repository import DjangoStaff
+from lumenkeep.ward.site.may import may_see_ward
 
 PASSWORD = "a password of some length"  # noqa: S105
 
@@ -160,7 +160,7 @@ def test_named_hosts_bring_secure_cookies(tmp_path) -> None:
 def test_the_signing_key_is_made_once_and_is_the_owner_s_alone(
     tmp_path, monkeypatch
 ) -> None:
-    from lumenkeep.web.data_folder import keep_secret_key, secret_key
+    from lumenkeep.ward.site.data_folder import keep_secret_key, secret_key
 
     monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path / "data"))
     monkeypatch.delenv("LUMENKEEP_SECRET_KEY", raising=False)

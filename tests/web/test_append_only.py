@@ -8,8 +8,8 @@ from django.db.migrations.executor import MigrationExecutor
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
-from lumenkeep.web.chart.guards import guard_names
-from lumenkeep.web.chart.models import EntryRow, PolicyVersion
+from lumenkeep.ward.chart.guards import guard_names
+from lumenkeep.ward.chart.models import EntryRow, PolicyVersion
 
 pytestmark = pytest.mark.django_db
 

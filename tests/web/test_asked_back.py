@@ -12,16 +12,16 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
+from lumenkeep.core.entries import every_kind
+from lumenkeep.core.entries.answers import Measure
+from lumenkeep.core.reading import line_reading
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries import every_kind
-from lumenkeep.entries.answers import Measure
-from lumenkeep.services import line_reading
-from lumenkeep.services.charting import bedside
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk, held
+from lumenkeep.ward.chart.charting import bedside
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk, held
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from django.http import HttpResponse
     from django.test import Client
 
-    from lumenkeep.model.entry import Entry
-    from lumenkeep.services.line_reading import LineReading
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.core.reading.line_reading import LineReading
 
 PASSWORD = "a password of some length"  # noqa: S105
 CHANGE = {

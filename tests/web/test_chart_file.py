@@ -15,34 +15,34 @@ from tests.fakes.chart_lines import row, text_of
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.core.entries import CHILD, every_kind
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.reading.read_chart import read_chart
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
 from lumenkeep.demo.scenario import scenario
-from lumenkeep.entries import CHILD, every_kind
 from lumenkeep.errors import InputError
-from lumenkeep.exchange.chart_file import chart_file_line, read_chart_file
-from lumenkeep.exchange.chart_reading import chart_as_json
-from lumenkeep.policy import load_policy
-from lumenkeep.services.infections_of import infections_of
-from lumenkeep.services.ports import Draft
-from lumenkeep.services.read_chart import read_chart
-from lumenkeep.web import chart_file_run as run_module
-from lumenkeep.web.chart import repository
-from lumenkeep.web.chart.carried_bounds import bounds_of_chart
-from lumenkeep.web.chart.carry import Carried, carried_out, carry_in
-from lumenkeep.web.chart.children import DjangoChildren
-from lumenkeep.web.chart.guards import guard_names
-from lumenkeep.web.chart.models import (
+from lumenkeep.files.chart_reading import chart_as_json
+from lumenkeep.ward.chart.guards import guard_names
+from lumenkeep.ward.chart.models import (
     Child,
     EntryRow,
     LineNow,
     LinePlace,
     PolicyVersion,
 )
-from lumenkeep.web.chart.projection import ward_zones
-from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store import repository
+from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.projection import ward_zones
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
+from lumenkeep.ward.chart_file.carry import Carried, carried_out, carry_in
+from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
+from lumenkeep.ward.infections.infections_of import infections_of
+from lumenkeep.web import chart_file_run as run_module
 from lumenkeep.web.chart_file_run import export_run, import_run
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 
     from django.test import Client
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 pytestmark = pytest.mark.django_db
 CHILD_ROWS = (

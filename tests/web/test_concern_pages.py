@@ -12,15 +12,15 @@ from django.test.utils import CaptureQueriesContext
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.services import concern_list
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.models import EntryRow, Ward
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.watch.keep import keep_all_open_lines
-from lumenkeep.web.watch.models import OpenLineRow
+from lumenkeep.ward.chart.models import EntryRow, Ward
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.concerns import listing as concern_list
+from lumenkeep.ward.concerns.keep import keep_all_open_lines
+from lumenkeep.ward.concerns.models import OpenLineRow
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -7,12 +7,12 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, hospital_with_a_line
 
+from lumenkeep.core.entries import every_kind
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries import every_kind
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
 
 pytestmark = pytest.mark.django_db
 SAID = "Do not use the line until"

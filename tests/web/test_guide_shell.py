@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-import lumenkeep.web
-from lumenkeep.web.pages.guide.shell import version_of
+import lumenkeep.ward.guide
+from lumenkeep.ward.guide.pages.shell import version_of
 
 if TYPE_CHECKING:
     from django.test import Client
 
 # A request closes old connections, which needs leave to touch the database.
 pytestmark = pytest.mark.django_db
-GUIDE = Path(lumenkeep.web.__file__).parent / "static" / "lumenkeep" / "guide"
+GUIDE = Path(lumenkeep.ward.guide.__file__).parent / "static" / "lumenkeep" / "guide"
 IMPORT = re.compile(r'^import .*? from "\./([\w-]+\.js)";', re.MULTILINE)
 
 

@@ -13,13 +13,13 @@ from django.test.utils import CaptureQueriesContext
 from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries.kinds.of_infection import OF_INFECTION
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -10,11 +10,11 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web.chart.models import Child, EntryRow, LinePlace
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
+from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
     from django.test import Client

@@ -13,14 +13,14 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 from tests.web.policy_life.shelf import draft_with
 
+from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries.kinds.of_infection import OF_INFECTION
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.chart_a_kind import FACTS, KIND_OF_TASK
-from lumenkeep.web.policy_shelf import DjangoShelf
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages.chart_a_kind import FACTS, KIND_OF_TASK
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.policies.repository import DjangoShelf
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -15,14 +15,14 @@ from django.test.utils import CaptureQueriesContext
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web.chart import repository
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.data_folder import data_folder
-from lumenkeep.web.fill import make_accounts
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.store import repository
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.site.data_folder import data_folder
 from lumenkeep.web.look_back_run import AskedFor, look_back_run
-from lumenkeep.web.pages import desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -22,11 +22,11 @@ from tests.web.walk.held_against import wrong_in_reading, wrong_on_pages
 from tests.web.walk.pages import SAID, line_page
 from tests.web.walk.steps import ASSISTANT, Walk, build_ward
 
+from lumenkeep.core.entries import SeenSigns
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries import SeenSigns
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.guide import open_run, prepare
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.guide.pages import open_run, prepare
 
 pytestmark = pytest.mark.django_db
 DAYS, STEPS = int(os.environ.get("LUMENKEEP_DAYS", "5")), 24
@@ -134,7 +134,7 @@ def test_a_lie_of_one_page_is_seen(ward, path, was, lie, told) -> None:
 
 def test_a_sign_lost_by_the_reading_is_seen(ward, monkeypatch) -> None:
     walk = Walk(*ward)
-    monkeypatch.setattr("lumenkeep.entries.state.signs_in", lambda _: SeenSigns())
+    monkeypatch.setattr("lumenkeep.core.entries.state.signs_in", lambda _: SeenSigns())
     walk.chart("l-1", "site-check", LOOK, 0)
 
     assert any("chart read: findings" in one for one in wrong_in_reading(walk))

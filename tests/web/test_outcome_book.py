@@ -10,13 +10,13 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.errors import StoreError
-from lumenkeep.services.count_days import count_days
-from lumenkeep.services.outcome_ports import NewBaseline, NewCount, ReferenceStratum
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.outcomes.book import DjangoBook
-from lumenkeep.web.outcomes.days import DjangoDays
-from lumenkeep.web.outcomes.guards import TABLES, guard_names
-from lumenkeep.web.outcomes.models import BaselineRow, HandCount, WardHour
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.outcomes.count_days import count_days
+from lumenkeep.ward.outcomes.days import DjangoDays
+from lumenkeep.ward.outcomes.guards import TABLES, guard_names
+from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
+from lumenkeep.ward.outcomes.records import NewBaseline, NewCount, ReferenceStratum
+from lumenkeep.ward.outcomes.repository import DjangoBook
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 11, 24)

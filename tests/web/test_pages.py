@@ -13,12 +13,12 @@ from django.test.utils import CaptureQueriesContext
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.views import ward as ward_view
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.web.pages import ward as ward_view
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -268,7 +268,7 @@ def test_a_refused_form_gives_back_what_was_typed(signed_in) -> None:
 
 
 def test_nothing_is_charted_on_a_line_that_is_out(signed_in, hospital, clock) -> None:
-    from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.chart.records import Draft
 
     out = Draft("c-1", "l-1", "line-removed", clock.at, "s-1", {"reason": "done"})
     hospital.append([out], "quillmere")
@@ -288,7 +288,7 @@ def test_nothing_is_charted_on_a_line_that_is_out(signed_in, hospital, clock) ->
 
 
 def test_a_line_that_never_was_says_so(signed_in, hospital, clock) -> None:
-    from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.chart.records import Draft
 
     inserted = EntryRow.objects.get(kind="line-inserted", line="l-1").pk
     back = Draft("c-1", "l-1", "withdrawn", clock.at, "s-1", {}, inserted)
@@ -371,7 +371,7 @@ def test_a_policy_without_an_answer_is_a_page_not_an_accident(
     signed_in, monkeypatch
 ) -> None:
     from lumenkeep.errors import Fault, NoRuleError
-    from lumenkeep.web.pages.views import plan
+    from lumenkeep.web.pages import plan
 
     def no_rule(*_: object) -> None:
         raise NoRuleError(

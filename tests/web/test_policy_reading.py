@@ -10,19 +10,19 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import make_wards
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.policy import load_policy
-from lumenkeep.web.chart.models import Ward
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.policy_reading.sets import sets_to_read
+from lumenkeep.ward.chart.models import Ward
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.policies.reading.sets import sets_to_read
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from django.test import Client
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 PASSWORD = "a password of some length"  # noqa: S105
 READ = "/policy/quillmere/read/"

@@ -10,20 +10,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.fakes.clock import NOON, FixedClock
 
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.model.entry import Entry
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.demo.scenario import scenario
-from lumenkeep.entries import line_state
-from lumenkeep.model.entry import Entry
-from lumenkeep.web.chart.load import load
-from lumenkeep.web.chart.models import LineNow, LinePlace
-from lumenkeep.web.chart.projection import (
+from lumenkeep.ward.chart.models import LineNow, LinePlace
+from lumenkeep.ward.chart.store.load import load
+from lumenkeep.ward.chart.store.projection import (
     END_OF_TIME,
     entries_by_line,
     fold,
     project_all,
 )
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.chart.state_json import for_ward, from_json, to_json
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.state_json import for_ward, from_json, to_json
 
 ZONES = {"kestrel": ZONE}
 INSTANTS = st.datetimes(

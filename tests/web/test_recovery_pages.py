@@ -11,14 +11,14 @@ from tests.fakes.clock import FixedClock
 from tests.unit.services.test_rehearse import rows
 from tests.web.hospital import make_wards
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.recovery.ways import work_out_ways
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.policy import load_policy
-from lumenkeep.services.guide_ports import WaysSoFar
-from lumenkeep.services.guide_ways import work_out_ways
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.recovery import views
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.guide.records import WaysSoFar
+from lumenkeep.ward.policies.recovery import views
 
 if TYPE_CHECKING:
     from django.test import Client

@@ -11,12 +11,12 @@ from django.test.utils import CaptureQueriesContext
 from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import add_line, hospital_with_a_line, make_wards
 
+from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import StoreError
-from lumenkeep.policy import load_policy
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.models import EntryRow, LineNow, LinePlace, PolicyVersion
-from lumenkeep.web.chart.policies import DjangoPolicies
-from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.ward.chart.models import EntryRow, LineNow, LinePlace, PolicyVersion
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.policies import DjangoPolicies
+from lumenkeep.ward.chart.store.repository import DjangoChart
 
 pytestmark = pytest.mark.django_db
 

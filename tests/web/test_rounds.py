@@ -12,13 +12,13 @@ from django.db.migrations.executor import MigrationExecutor
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.rounds.guards import GUARDS
-from lumenkeep.web.rounds.models import LookRow
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.rounds.guards import GUARDS
+from lumenkeep.ward.rounds.models import LookRow
 
 if TYPE_CHECKING:
     from collections.abc import Callable

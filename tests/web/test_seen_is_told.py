@@ -9,14 +9,14 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.policy import load_policy
-from lumenkeep.services.guide_facts import facts_read
-from lumenkeep.services.line_at_hand import LineAtHand
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
+from lumenkeep.ward.chart.line_at_hand import LineAtHand
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.guide.bundle.facts import facts_read
 
 if TYPE_CHECKING:
     from django.test import Client

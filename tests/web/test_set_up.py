@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from django.contrib.auth.models import User
 
-from lumenkeep.web.chart.models import StaffProfile, Ward
+from lumenkeep.ward.chart.models import StaffProfile, Ward
 from lumenkeep.web.set_up_run import FAULTY, OK, set_up_run
 
 if TYPE_CHECKING:

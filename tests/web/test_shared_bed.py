@@ -12,20 +12,20 @@ from tests.fakes.chart import first_drafts
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
-from lumenkeep import web
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.services.ports import Draft
-from lumenkeep.services.shared_bed import SHARES_BED
-from lumenkeep.web.chart.models import EntryRow, LinePlace
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
+from lumenkeep.ward import guide
+from lumenkeep.ward.chart.models import EntryRow, LinePlace
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.shared_bed import SHARES_BED
+from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
     from django.test import Client
 
 PASSWORD = "a password of some length"  # noqa: S105
-BAND = Path(web.__file__).parent / "static/lumenkeep/guide/band-view.js"
+BAND = Path(guide.__file__).parent / "static/lumenkeep/guide/band-view.js"
 PAGES = (
     "/line/{}/",
     "/line/{}/plan/",

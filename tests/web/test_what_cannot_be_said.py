@@ -10,13 +10,13 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.outcomes.book import DjangoBook
-from lumenkeep.web.pages import desk
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.outcomes.repository import DjangoBook
 
 if TYPE_CHECKING:
     from django.test import Client

@@ -10,10 +10,10 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 from tests.web.test_asked_back import CHANGE, LOOK
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.pages import desk
 
 if TYPE_CHECKING:
     from django.test import Client

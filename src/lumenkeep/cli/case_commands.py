@@ -10,12 +10,12 @@ import click
 from lumenkeep.cli.cache_folder import cache_folder
 from lumenkeep.cli.inputs import read_at, read_case, read_policy, reporting_faults
 from lumenkeep.cli.wording import plan_in_words, tasks_in_words
-from lumenkeep.due import due_tasks
-from lumenkeep.exchange.answer import plan_as_json, tasks_as_json
-from lumenkeep.exchange.kept_in_folder import KeptInFolder
-from lumenkeep.policy import DEFAULT_SET
-from lumenkeep.services.holds import holds_of_case
-from lumenkeep.services.plan_case import plan_case
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.policy import DEFAULT_SET
+from lumenkeep.core.reading.holds import holds_of_case
+from lumenkeep.core.reading.plan_case import plan_case
+from lumenkeep.files.answer import plan_as_json, tasks_as_json
+from lumenkeep.files.kept_in_folder import KeptInFolder
 
 EXIT = {"plan": 0, "ask": 3, "stop": 4}
 

@@ -35,8 +35,8 @@ def chart() -> None:
 def kinds(set_name: str, as_json: bool) -> None:
     """Describe every kind of entry that a chart file may hold."""
     from lumenkeep.cli.chart_wording import kinds_in_words
-    from lumenkeep.entries.describe import describe_kinds
-    from lumenkeep.services.file_bounds import bounds_of
+    from lumenkeep.core.entries.describe import describe_kinds
+    from lumenkeep.ward.chart_file.bounds import bounds_of
 
     bounds = bounds_of(read_policy(set_name))
     found = describe_kinds(bounds.spans, bounds.also)
@@ -77,11 +77,11 @@ def read(
     # Only this command pays for the watch.
     from lumenkeep.cli.cache_folder import cache_folder
     from lumenkeep.cli.chart_wording import chart_in_words
-    from lumenkeep.exchange.chart_file import read_chart_file
-    from lumenkeep.exchange.chart_reading import chart_as_json
-    from lumenkeep.exchange.kept_in_folder import KeptInFolder
-    from lumenkeep.services.file_bounds import bounds_of
-    from lumenkeep.services.read_chart import read_chart
+    from lumenkeep.core.reading.read_chart import read_chart
+    from lumenkeep.files.chart_reading import chart_as_json
+    from lumenkeep.files.kept_in_folder import KeptInFolder
+    from lumenkeep.ward.chart_file.bounds import bounds_of
+    from lumenkeep.ward.chart_file.chart_file import read_chart_file
 
     at, zone = read_at(at_text).astimezone(UTC), _zone(zone_name)
     policy = read_policy(set_name)
@@ -158,7 +158,7 @@ def _zone(name: str) -> tzinfo:
 @contextmanager
 def _opened(path: str) -> Iterator[tuple[BinaryIO, str]]:
     """Open a file, or standard input for ``-``; a fault where it cannot be read."""
-    from lumenkeep.exchange.chart_file import not_read
+    from lumenkeep.ward.chart_file.chart_file import not_read
 
     name = "standard input" if path == "-" else Path(path).name
     try:

@@ -10,8 +10,12 @@ from typing import TYPE_CHECKING
 import click
 
 from lumenkeep.cli.inputs import reporting_faults
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.comparison import (
+from lumenkeep.core.comparing.kinds import about as about_kind
+from lumenkeep.core.comparing.kinds import compared_kinds
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.bounds import at_any_age
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.comparison import (
     ASPECTS,
     comparison_as_json,
     reason_in_words,
@@ -19,17 +23,13 @@ from lumenkeep.exchange.comparison import (
     statements_in_words,
     who_in_words,
 )
-from lumenkeep.exchange.reading_words import capital
-from lumenkeep.exchange.restated import weaker_in_words
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.bounds import at_any_age
-from lumenkeep.services.comparing.kinds import about as about_kind
-from lumenkeep.services.comparing.kinds import compared_kinds
+from lumenkeep.text.policy.restated import weaker_in_words
+from lumenkeep.text.policy.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lumenkeep.services.compare_policies import Comparison
+    from lumenkeep.core.comparing.compare_policies import Comparison
 
 
 @click.command()
@@ -44,9 +44,7 @@ def compare(set_a: str, set_b: str, as_json: bool) -> None:
     the solver has checked that it leaves no child out, and takes none in who is answered
     alike. Every statement is laid side by side, and what was not compared is named.
     """
-    from lumenkeep.services.compare_policies import (
-        compare_policies,  # brings the solver
-    )
+    from lumenkeep.core.comparing.compare_policies import compare_policies
 
     one, other = load_policy(set_a), load_policy(set_b)
     bounds = at_any_age(one.bounds, other.bounds)

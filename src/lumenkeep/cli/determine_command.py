@@ -11,14 +11,14 @@ import click
 
 from lumenkeep.cli.case_commands import json_option
 from lumenkeep.cli.inputs import GREATEST_FILE, fail, reporting_faults
+from lumenkeep.core.outcomes.derivation import OPEN
 from lumenkeep.errors import Fault
-from lumenkeep.outcomes.derivation import OPEN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.outcomes.derivation import Event
-    from lumenkeep.outcomes.protocol import Protocol
+    from lumenkeep.core.outcomes.derivation import Event
+    from lumenkeep.core.outcomes.protocol import Protocol
 
 STANDS_FOR = (
     "A proposal worked out from the entries given; a person with the right to it "
@@ -36,10 +36,10 @@ def determine(timeline: str, as_json: bool) -> None:
     TIMELINE is a JSON file (- reads input). Exit code: 0, or 2 for a faulty timeline.
     """
     # Only this command pays for the engine and its lists.
-    from lumenkeep.exchange.determination import determinations_as_json
-    from lumenkeep.exchange.timeline_file import timeline_from_text
-    from lumenkeep.services.determine import propose_determination
-    from lumenkeep.services.protocol_year import shipped_years
+    from lumenkeep.core.outcomes.determine_by_year import propose_determination
+    from lumenkeep.core.outcomes.protocol_year import shipped_years
+    from lumenkeep.files.determination import determinations_as_json
+    from lumenkeep.files.timeline.timeline_file import timeline_from_text
 
     name = "standard input" if timeline == "-" else Path(timeline).name
     read = timeline_from_text(_text(timeline, name), name, shipped_years())
@@ -72,7 +72,7 @@ def _unreadable(reason: str, name: str) -> Fault:
 
 
 def _in_words(events: tuple[Event, ...], protocol: Protocol) -> Iterator[str]:
-    from lumenkeep.exchange.determination import to_confirm
+    from lumenkeep.files.determination import to_confirm
 
     if not events:
         yield "No blood specimen grew anything."
@@ -100,7 +100,7 @@ def _sentence(event: Event) -> str:
 
 
 def _until_known(event: Event) -> str:
-    from lumenkeep.outcomes.agree import clauses
+    from lumenkeep.core.outcomes.agree import clauses
 
     return f"whether it is a CLABSI cannot be said until it is known {clauses(event)}"
 

@@ -16,8 +16,8 @@ from lumenkeep.cli.inputs import fail, reporting_faults
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.services.dressing_life import GroupedLife
-    from lumenkeep.watch.dressing_life import GroupLife
+    from lumenkeep.core.watch.dressing_life import GroupLife
+    from lumenkeep.ward.outcomes.dressing_life import GroupedLife
 
 GREATEST_TABLE = 100_000_000
 CAUTION = (
@@ -42,8 +42,8 @@ def dressing_life_command(
     child, and columns to group by. Exit code: 0, or 2 for a faulty table.
     """
     # Only this command pays for the estimates.
-    from lumenkeep.exchange.spells_file import spells_from_text
-    from lumenkeep.services.dressing_life import grouped_life
+    from lumenkeep.files.spells import spells_from_text
+    from lumenkeep.ward.outcomes.dressing_life import grouped_life
 
     name = "standard input" if table == "-" else Path(table).name
     found = grouped_life(spells_from_text(_text(table, name), name, by), day)
@@ -54,7 +54,7 @@ def dressing_life_command(
 
 
 def _text(path: str, name: str) -> str:
-    from lumenkeep.exchange.spells_file import unreadable
+    from lumenkeep.files.spells import unreadable
 
     try:
         raw = sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
@@ -67,7 +67,7 @@ def _text(path: str, name: str) -> str:
 
 
 def _in_words(found: GroupedLife, by: str | None) -> Iterator[str]:
-    from lumenkeep.services.dressing_life_words import (
+    from lumenkeep.ward.outcomes.dressing_life_words import (
         basis_words,
         comparison_words,
         doubts,

@@ -10,17 +10,17 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.errors import Fault, InputError, LumenkeepError, SingleError
-from lumenkeep.exchange.case_file import case_from_text, check_at
-from lumenkeep.exchange.limits import YEARS
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.files.case.case_file import case_from_text, check_at
+from lumenkeep.files.limits import YEARS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.bounds import Bound
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.bounds import Bound
 
 FAULTY = 2
 GREATEST_FILE = 5_000_000

@@ -9,11 +9,11 @@ import click
 
 from lumenkeep.cli.inputs import reporting_faults
 from lumenkeep.cli.prove_command import proof_of
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.policy_reading import read_policy
-from lumenkeep.exchange.reading_text import reading_in_words
-from lumenkeep.exchange.suite import suite_as_json
-from lumenkeep.policy import load_policy
+from lumenkeep.core.policy import load_policy
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.suite import suite_as_json
+from lumenkeep.text.policy.plain_text import reading_in_words
+from lumenkeep.text.policy.policy_reading import read_policy
 
 
 @click.group()
@@ -46,7 +46,7 @@ def check(context: click.Context, set_name: str) -> None:
 @reporting_faults
 def cases(set_name: str, as_json: bool) -> None:
     """Make the fewest children by which SET can be reviewed, with its answers."""
-    from lumenkeep.services.review_cases import review_cases  # brings the solver
+    from lumenkeep.core.proving.review_cases import review_cases
 
     found = load_policy(set_name)
     suite = review_cases(

@@ -9,17 +9,17 @@ from typing import TYPE_CHECKING
 import click
 
 from lumenkeep.cli.inputs import read_policy, reporting_faults
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.child_in_words import child_in_words
-from lumenkeep.exchange.restated import restated_in_words
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.text.policy.child import child_in_words
+from lumenkeep.text.policy.restated import restated_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.prove import Breach, Part
-    from lumenkeep.services.prove_policy import Proof
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.prove import Breach, Part
+    from lumenkeep.core.proving.prove_policy import Proof
 
 MOST_PLACES = 6
 """How many places a breach names before the rest are only counted."""
@@ -27,7 +27,7 @@ MOST_PLACES = 6
 
 def say_part(part: Part) -> None:
     """Print one property as soon as it is decided, with the breaches under it."""
-    from lumenkeep.policy.prove import PROPERTIES  # brings the solver
+    from lumenkeep.core.policy.prove import PROPERTIES
 
     word = "proved" if part.holds else "NOT PROVED"
     click.echo(
@@ -62,7 +62,7 @@ def proof_of(policy: Policy, *, aloud: bool, day: date | None = None) -> Proof:
 
     Without a day it is today's.
     """
-    from lumenkeep.services.prove_policy import prove_policy  # brings the solver
+    from lumenkeep.core.proving.prove_policy import prove_policy
 
     return prove_policy(
         policy,
@@ -91,8 +91,8 @@ def prove(
     Exit code: 0 proved, 1 not proved, 2 a faulty set.
     """
     # These bring the solver, which no other command waits for.
-    from lumenkeep.exchange.proof_json import proof_as_json
-    from lumenkeep.exchange.said_of_proof import said_of
+    from lumenkeep.files.proof import proof_as_json
+    from lumenkeep.text.policy.said_of_proof import said_of
 
     policy = read_policy(set_name, "SET")
     if not as_json:

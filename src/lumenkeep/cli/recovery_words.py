@@ -8,20 +8,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lumenkeep.services.recovery_steps import (
-    alike,
-    find_slip,
-    over_branches,
-    written_as,
-)
-from lumenkeep.services.rehearse import rehearse
+from lumenkeep.core.recovery.steps import alike, find_slip, over_branches, written_as
+from lumenkeep.core.rehearsal.rehearse import rehearse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.asepsis.procedure import Slip
-    from lumenkeep.services.recovery_steps import Alike, Told
-    from lumenkeep.services.stage import Stage
+    from lumenkeep.core.asepsis.procedure import Slip
+    from lumenkeep.core.recovery.steps import Alike, Told
+    from lumenkeep.core.rehearsal.stage import Stage
 
 ENDINGS = {
     "way-back": "The way back:",

@@ -12,24 +12,24 @@ import click
 
 from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
 from lumenkeep.cli.recovery_words import say_recovery
-from lumenkeep.exchange.restated import rehearsed_in_words
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.services.kept_procedures import not_kept
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse_days import days_to_come, rehearse_on, stage_on
-from lumenkeep.services.rehearse_ways import rehearse_ways
-from lumenkeep.services.stage import Stage
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.days import days_to_come, rehearse_on, stage_on
+from lumenkeep.core.rehearsal.kept_procedures import not_kept
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.stage import Stage
+from lumenkeep.core.rehearsal.ways import rehearse_ways
+from lumenkeep.text.policy.restated import rehearsed_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from lumenkeep.asepsis.check import Break
-    from lumenkeep.asepsis.kept import NotKept
-    from lumenkeep.policy import Policy
-    from lumenkeep.services.rehearse import Rehearsal, Walked
-    from lumenkeep.services.rehearse_ways import WayFault, WaysRehearsed
+    from lumenkeep.core.asepsis.check import Break
+    from lumenkeep.core.asepsis.kept import NotKept
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.rehearsal.rehearse import Rehearsal, Walked
+    from lumenkeep.core.rehearsal.ways import WayFault, WaysRehearsed
 
 
 INSTANT = re.compile(r"\d{4}-")

@@ -6,7 +6,7 @@ import json
 
 import click
 
-from lumenkeep.exchange.case_schema import case_schema
+from lumenkeep.files.case.schema import case_schema
 
 
 @click.group()

@@ -26,7 +26,7 @@ def stats(name: str, arguments: tuple[str, ...], as_json: bool) -> None:
     lists those that are. Exit code: 0, or 2 for faulty arguments.
     """
     # Only this command pays for the statistics.
-    from lumenkeep.services.work_out_statistic import work_out_statistic
+    from lumenkeep.cli.stats.work_out import work_out_statistic
 
     worked = work_out_statistic(name, arguments)
     if as_json:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.exchange.answer import STANDS_FOR
-from lumenkeep.services.plan_spares import in_hundred
+from lumenkeep.core.recovery.plan_spares import in_hundred
+from lumenkeep.files.answer import STANDS_FOR
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime, tzinfo
 
-    from lumenkeep.due import DueTask
-    from lumenkeep.planning import Plan
-    from lumenkeep.services.plan_spares import PlanSpares
+    from lumenkeep.core.due import DueTask
+    from lumenkeep.core.planning import Plan
+    from lumenkeep.core.recovery.plan_spares import PlanSpares
 
 STATE_WORDS = {
     "overdue": "OVERDUE",

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.model.entry import Entry
+from lumenkeep.core.model.entry import Entry
 
 if TYPE_CHECKING:
     from random import Random

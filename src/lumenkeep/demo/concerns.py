@@ -12,21 +12,21 @@ from random import Random
 from statistics import median
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.policy import Situation, load_policy
+from lumenkeep.core.watch.concerns_found import found_concerns
+from lumenkeep.core.watch.concerns_life import acts_by_key
 from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.hospital import POLICY_SET, ZONE
 from lumenkeep.demo.people import staff_of
 from lumenkeep.demo.told import hours
-from lumenkeep.entries import line_state
-from lumenkeep.policy import Situation, load_policy
-from lumenkeep.watch.concerns_found import found_concerns
-from lumenkeep.watch.concerns_life import acts_by_key
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.model.entry import Entry
-    from lumenkeep.watch.concerns import Found
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.core.watch.concerns import Found
 
 MOVED = ("moved-outward", "moved-inward")
 """Stories of which the concerns are told one by one."""

@@ -6,10 +6,10 @@ from datetime import timedelta
 from random import Random
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.demo.hospital import POLICY_SET
 from lumenkeep.demo.people import STAFF
-from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

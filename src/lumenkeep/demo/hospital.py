@@ -5,11 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from lumenkeep.model.entry import Entry
-from lumenkeep.services.people import (
-    StaffRecord,
-    WardRecord,
-)
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 HOSPITAL = "Quillmere Children's"
 ZONE = ZoneInfo("America/Chicago")

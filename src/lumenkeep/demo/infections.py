@@ -14,14 +14,14 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.told import days, hours
-from lumenkeep.services.infection import brief
-from lumenkeep.services.infections_of import infections_of
+from lumenkeep.ward.infections.infection import brief
+from lumenkeep.ward.infections.infections_of import infections_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import datetime, tzinfo
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 NO_TIP = ("gestation-unknown",)
 """Stories whose lines have no film on record: the determination asks for it."""

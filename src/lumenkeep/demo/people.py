@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lumenkeep.services.people import StaffRecord
+from lumenkeep.ward.site.people import StaffRecord
 
 STAFF = (
     StaffRecord("s-agate", "Demo Agate", "educator", None, "6.5"),

@@ -11,20 +11,15 @@ from datetime import datetime, timedelta
 from random import Random
 from typing import TYPE_CHECKING
 
+from lumenkeep.core.outcomes.rounds.look import DOES_NOT_APPLY, KEPT, NOT_KEPT, NOT_SEEN
 from lumenkeep.demo.people import staff_of
-from lumenkeep.outcomes.rounds.look import (
-    DOES_NOT_APPLY,
-    KEPT,
-    NOT_KEPT,
-    NOT_SEEN,
-)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from lumenkeep.model.entry import Entry
-    from lumenkeep.policy import Policy
-    from lumenkeep.policy.round_rules import RoundItem
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.core.policy.round_rules import RoundItem
 
 DAYS = 60
 SHARE_OF_DAYS = 0.45

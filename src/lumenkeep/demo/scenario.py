@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from random import Random
 from typing import TYPE_CHECKING
 
+from lumenkeep.core.model.times import utc
 from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.concerns import tell_concerns
 from lumenkeep.demo.earlier import birth_weights, earlier
@@ -29,7 +30,6 @@ from lumenkeep.demo.ordinary import HOW_MANY, ordinary
 from lumenkeep.demo.people import STAFF, staff_of
 from lumenkeep.demo.reasons import leave_reasons_open
 from lumenkeep.demo.stories import stories
-from lumenkeep.model.times import utc
 
 if TYPE_CHECKING:
     from lumenkeep.demo.told import ToldChild

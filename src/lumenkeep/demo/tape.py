@@ -12,9 +12,9 @@ from datetime import date
 from random import Random
 from typing import Any
 
+from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.hospital import POLICY_SET
 from lumenkeep.demo.told import ToldLine
-from lumenkeep.policy import load_policy
 
 ARMS = ("at the side", "away from the body", "bent")
 LIES_AS_USUAL, CHARTED, TWICE = 0.75, 0.93, 0.2

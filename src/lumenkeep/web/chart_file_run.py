@@ -8,16 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError, StoreError
+from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE
 from lumenkeep.web.chart_there import choose_folder, is_current, is_there
-from lumenkeep.web.data_folder import FOLDER_VARIABLE
 from lumenkeep.web.run import migrate, set_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from typing import BinaryIO
 
-    from lumenkeep.model.entry import Entry
-    from lumenkeep.web.chart.carry import Carried
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart_file.carry import Carried
 
 OK, FAULTY = 0, 2
 
@@ -84,9 +84,9 @@ def _must_be_readable() -> None:
 
 
 def _write_entries(ward: str | None) -> None:
-    from lumenkeep.exchange.chart_file import chart_file_line
-    from lumenkeep.web.chart.carry import carried_out
-    from lumenkeep.web.chart.models import Ward
+    from lumenkeep.ward.chart.models import Ward
+    from lumenkeep.ward.chart_file.carry import carried_out
+    from lumenkeep.ward.chart_file.chart_file import chart_file_line
 
     if ward is not None and not Ward.objects.filter(key=ward).exists():
         known = ", ".join(Ward.objects.values_list("key", flat=True))
@@ -108,16 +108,16 @@ def _write_entries(ward: str | None) -> None:
 
 
 def _imported(path: str, *, dry_run: bool) -> Carried:
-    from lumenkeep.web.chart.carry import carry_in
-    from lumenkeep.web.chart.repository import SystemClock
+    from lumenkeep.ward.chart.store.repository import SystemClock
+    from lumenkeep.ward.chart_file.carry import carry_in
 
     name = "standard input" if path == "-" else Path(path).name
     return carry_in(_entries(path, name), name, SystemClock(), dry_run=dry_run)
 
 
 def _entries(path: str, name: str) -> Sequence[Entry]:
-    from lumenkeep.exchange.chart_file import read_chart_file
-    from lumenkeep.web.chart.carried_bounds import bounds_of_chart
+    from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
+    from lumenkeep.ward.chart_file.chart_file import read_chart_file
 
     with _opened(path, name) as stream:
         return read_chart_file(stream, name, bounds_of_chart())
@@ -132,7 +132,7 @@ def _opened(path: str, name: str) -> Iterator[BinaryIO]:
             with Path(path).open("rb") as stream:
                 yield stream
     except (OSError, ValueError) as error:
-        from lumenkeep.exchange.chart_file import not_read
+        from lumenkeep.ward.chart_file.chart_file import not_read
 
         raise InputError([not_read(error, name)]) from error
 

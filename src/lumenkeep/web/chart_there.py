@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 
-from lumenkeep.web.data_folder import FOLDER_VARIABLE, data_folder
+from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE, data_folder
 from lumenkeep.web.run import DEMO_FOLDER, DEMO_VARIABLE
 
 

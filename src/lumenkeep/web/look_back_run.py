@@ -10,14 +10,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError, StoreError
+from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE
 from lumenkeep.web.chart_there import choose_folder, is_current, is_there
-from lumenkeep.web.data_folder import FOLDER_VARIABLE
 from lumenkeep.web.run import set_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.services.look_back import LookBack, LookSection
+    from lumenkeep.ward.look_back import LookBack, LookSection
 
 USUAL = timedelta(days=89)
 FAULTY = 2
@@ -46,7 +46,7 @@ def look_back_run(asked: AskedFor) -> int:
         sys.stderr.write("".join(f"{fault}\n" for fault in faults))
         return FAULTY
     if asked.as_json:
-        from lumenkeep.exchange.look_back import look_back_json
+        from lumenkeep.ward.look_back.pictures import look_back_json
 
         told = json.dumps(look_back_json(found), indent=2, ensure_ascii=False)
     else:
@@ -60,9 +60,9 @@ def _found(asked: AskedFor) -> LookBack:
     _must_be_there()
     set_up()
     _must_be_current()
-    from lumenkeep.services.look_back import look_back
-    from lumenkeep.web.chart.repository import DjangoChart, SystemClock
-    from lumenkeep.web.look_back_sources import look_back_sources
+    from lumenkeep.ward.chart.store.repository import DjangoChart, SystemClock
+    from lumenkeep.ward.look_back import look_back
+    from lumenkeep.ward.look_back.sources import look_back_sources
 
     clock = SystemClock()
     now = clock.now()
@@ -106,8 +106,8 @@ def _must_be_current() -> None:
 
 
 def _write_pdf(found: LookBack, path: Path) -> None:
-    from lumenkeep.exchange.look_back import drawing_of
-    from lumenkeep.paper.look_back import look_back_pdf
+    from lumenkeep.ward.look_back.paper import look_back_pdf
+    from lumenkeep.ward.look_back.pictures import drawing_of
 
     pictures = {
         part.key: [drawing_of(picture) for picture in part.pictures]

@@ -11,7 +11,7 @@ import shutil
 import sys
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.web.data_folder import (
+from lumenkeep.ward.site.data_folder import (
     FOLDER_VARIABLE,
     data_folder,
     keep_secret_key,
@@ -76,8 +76,8 @@ def demo(
 def prepare_demo(say: Callable[[str], None]) -> None:
     """Make the tables and fill the demo hospital, where that is still to be done."""
     migrate()
-    from lumenkeep.web.chart.repository import SystemClock
-    from lumenkeep.web.fill import fill_demo, is_filled
+    from lumenkeep.demo.fill import fill_demo, is_filled
+    from lumenkeep.ward.chart.store.repository import SystemClock
 
     if not is_filled():
         say("Filling the demo hospital ...")
@@ -89,9 +89,9 @@ def prepare_demo(say: Callable[[str], None]) -> None:
 def note_policies(say: Callable[[str], None]) -> None:
     """Put each ward's policy on record as it stands now, so a replay can find it."""
     from lumenkeep.errors import PolicyError
-    from lumenkeep.web.chart.models import Ward
-    from lumenkeep.web.chart.policies import record_version
-    from lumenkeep.web.chart.repository import SystemClock
+    from lumenkeep.ward.chart.models import Ward
+    from lumenkeep.ward.chart.store.policies import record_version
+    from lumenkeep.ward.chart.store.repository import SystemClock
 
     now = SystemClock().now()
     for name in sorted(set(Ward.objects.values_list("policy_set", flat=True))):
@@ -125,7 +125,7 @@ def set_up() -> None:
 
 
 def _demo_banner(port: int) -> str:
-    from lumenkeep.web.fill import DEMO_PASSWORD, demo_accounts
+    from lumenkeep.demo.fill import DEMO_PASSWORD, demo_accounts
 
     width = shutil.get_terminal_size().columns
     rows = [f"  {name:<10}{role}, {ward}" for name, role, ward in demo_accounts()]

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.exchange.hospital_file import HospitalFile, hospital_from_text
+from lumenkeep.ward.site.hospital_file import HospitalFile, hospital_from_text
 
 if TYPE_CHECKING:
-    from lumenkeep.services.people import StaffRecord
+    from lumenkeep.ward.site.people import StaffRecord
 
 OK, FAULTY = 0, 2
 PASSWORD_BYTES = 12
@@ -66,8 +66,8 @@ def _read(path: str) -> str:
 
 
 def _check_policies(hospital: HospitalFile, name: str) -> None:
+    from lumenkeep.core.policy import load_policy
     from lumenkeep.errors import PolicyError
-    from lumenkeep.policy import load_policy
 
     faults = []
     for ward in hospital.wards:
@@ -90,7 +90,7 @@ def _check_policies(hospital: HospitalFile, name: str) -> None:
 
 def _check_people(hospital: HospitalFile, name: str) -> None:
     """Refuse a new key for somebody whom the chart knows by another one already."""
-    from lumenkeep.web.chart.models import StaffProfile
+    from lumenkeep.ward.chart.models import StaffProfile
 
     names = [sign_in for sign_in, _ in hospital.people]
     known = dict(
@@ -118,7 +118,7 @@ def _counted(number: int, one: str, many: str) -> str:
 
 
 def _make_wards(hospital: HospitalFile) -> None:
-    from lumenkeep.web.chart.models import Ward
+    from lumenkeep.ward.chart.models import Ward
 
     for order, ward in enumerate(hospital.wards):
         Ward.objects.update_or_create(
@@ -140,7 +140,7 @@ def _make_person(sign_in: str, person: StaffRecord) -> str | None:
     from django.contrib.auth.models import User
     from django.db import transaction
 
-    from lumenkeep.web.chart.models import StaffProfile
+    from lumenkeep.ward.chart.models import StaffProfile
 
     password = None
     with transaction.atomic():

@@ -14,7 +14,7 @@ from typing import Any
 
 from csp.constants import NONE, SELF
 
-from lumenkeep.web.data_folder import data_folder, secret_key
+from lumenkeep.ward.site.data_folder import data_folder, secret_key
 
 SECRET_KEY = secret_key()
 DEBUG = False
@@ -39,12 +39,16 @@ INSTALLED_APPS = [
     "django_htmx",
     "csp",
     "axes",
-    "lumenkeep.web.chart",
-    "lumenkeep.web.policy",
-    "lumenkeep.web.guide",
-    "lumenkeep.web.outcomes",
-    "lumenkeep.web.rounds",
-    "lumenkeep.web.watch",
+    "lumenkeep.ward.site",
+    "lumenkeep.ward.versions",
+    "lumenkeep.ward.chart",
+    "lumenkeep.ward.concerns",
+    "lumenkeep.ward.infections",
+    "lumenkeep.ward.guide",
+    "lumenkeep.ward.rounds",
+    "lumenkeep.ward.outcomes",
+    "lumenkeep.ward.policies",
+    "lumenkeep.ward.look_back",
     "lumenkeep.web",
 ]
 MIDDLEWARE = [

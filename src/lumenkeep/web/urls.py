@@ -19,4 +19,4 @@ def _has_pages() -> bool:
 urlpatterns: list[URLPattern | URLResolver] = []
 if _has_pages():
     urlpatterns.append(path("", include(PAGES)))
-    handler400 = "lumenkeep.web.pages.line_head.cannot_be_done"
+    handler400 = "lumenkeep.ward.chart.pages.line_head.cannot_be_done"

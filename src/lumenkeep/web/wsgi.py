@@ -6,7 +6,7 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
-from lumenkeep.web.data_folder import keep_secret_key
+from lumenkeep.ward.site.data_folder import keep_secret_key
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "lumenkeep.web.settings")
 keep_secret_key()

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import pytest
 
-from lumenkeep.outcomes.statistics.agreement import cohen_kappa, fleiss_kappa
-from lumenkeep.outcomes.statistics.charts import c_chart, p_chart, u_chart
-from lumenkeep.outcomes.statistics.rare_events import g_chart, t_chart
-from lumenkeep.outcomes.statistics.run_rules import (
+from lumenkeep.core.outcomes.statistics.agreement import cohen_kappa, fleiss_kappa
+from lumenkeep.core.outcomes.statistics.charts import c_chart, p_chart, u_chart
+from lumenkeep.core.outcomes.statistics.rare_events import g_chart, t_chart
+from lumenkeep.core.outcomes.statistics.run_rules import (
     BEYOND_3,
     FOUR_OF_5,
     ONE_SIDE,

@@ -10,17 +10,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from lumenkeep.outcomes.statistics.counts import (
+from lumenkeep.core.outcomes.statistics.counts import (
     approximate_count_limits,
     exact_count_limits,
     mid_p_count_limits,
     rate_per_1000,
 )
-from lumenkeep.outcomes.statistics.proportions import newcombe_difference, proportion
-from lumenkeep.outcomes.statistics.ratios import compare_two_rates, standardised_ratio
+from lumenkeep.core.outcomes.statistics.proportions import (
+    newcombe_difference,
+    proportion,
+)
+from lumenkeep.core.outcomes.statistics.ratios import (
+    compare_two_rates,
+    standardised_ratio,
+)
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.statistics.interval import Limits
+    from lumenkeep.core.outcomes.statistics.interval import Limits
 
 pytestmark = pytest.mark.external
 

@@ -9,7 +9,7 @@ from random import Random
 
 import pytest
 
-from lumenkeep.outcomes.statistics.cusum import (
+from lumenkeep.core.outcomes.statistics.cusum import (
     competence_limits,
     competence_path,
     learning_cusum,
@@ -17,13 +17,13 @@ from lumenkeep.outcomes.statistics.cusum import (
     normal_cusum_run_length,
     poisson_cusum,
 )
-from lumenkeep.outcomes.statistics.funnel import (
+from lumenkeep.core.outcomes.statistics.funnel import (
     over_dispersion,
     proportion_limits,
     ratio_limits,
 )
-from lumenkeep.outcomes.statistics.segmented import before_and_after
-from lumenkeep.outcomes.statistics.shrinkage import (
+from lumenkeep.core.outcomes.statistics.segmented import before_and_after
+from lumenkeep.core.outcomes.statistics.shrinkage import (
     posterior,
     posterior_mean,
     shrink,

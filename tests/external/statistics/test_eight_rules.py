@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from lumenkeep.outcomes.statistics.eight_rules import EIGHT, eight_rules
+from lumenkeep.core.outcomes.statistics.eight_rules import EIGHT, eight_rules
 
 pytestmark = pytest.mark.external
 

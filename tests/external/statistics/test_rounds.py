@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from lumenkeep.outcomes.rounds.keeping import (
+from lumenkeep.core.outcomes.rounds.keeping import (
     BundleShare,
     ItemShare,
     Keeping,

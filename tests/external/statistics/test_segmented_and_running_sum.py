@@ -14,12 +14,12 @@ import pytest
 from scipy.optimize import minimize
 from scipy.stats import t as student
 
-from lumenkeep.outcomes.statistics.cusum import poisson_cusum_run_length
-from lumenkeep.outcomes.statistics.dispersion import (
+from lumenkeep.core.outcomes.statistics.cusum import poisson_cusum_run_length
+from lumenkeep.core.outcomes.statistics.dispersion import (
     dispersion_p,
     varies_more_than_chance,
 )
-from lumenkeep.outcomes.statistics.segmented import before_and_after
+from lumenkeep.core.outcomes.statistics.segmented import before_and_after
 
 pytestmark = pytest.mark.external
 

@@ -18,11 +18,11 @@ from tests.external.statistics.survival_data import (
     together,
 )
 
-from lumenkeep.watch.survival.counted import count
-from lumenkeep.watch.survival.cox import cox
-from lumenkeep.watch.survival.kaplan_meier import kaplan_meier, quantile
-from lumenkeep.watch.survival.log_rank import compare_groups
-from lumenkeep.watch.survival.nelson_aalen import nelson_aalen
+from lumenkeep.core.watch.survival.counted import count
+from lumenkeep.core.watch.survival.cox import cox
+from lumenkeep.core.watch.survival.kaplan_meier import kaplan_meier, quantile
+from lumenkeep.core.watch.survival.log_rank import compare_groups
+from lumenkeep.core.watch.survival.nelson_aalen import nelson_aalen
 
 pytestmark = pytest.mark.external
 

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from lumenkeep.outcomes.admissions import admissions_of
-from lumenkeep.outcomes.counting import (
+from lumenkeep.core.outcomes.admissions import admissions_of
+from lumenkeep.core.outcomes.counting import (
     DayCount,
     compare_counts,
     count_by_birthweight,
@@ -18,11 +18,11 @@ from lumenkeep.outcomes.counting import (
     utilisation_ratio,
     weekly_sample,
 )
-from lumenkeep.outcomes.line_days import counts_of
-from lumenkeep.outcomes.statistics.counts import rate_per_1000
-from lumenkeep.outcomes.statistics.ratios import standardised_ratio
-from lumenkeep.outcomes.timeline import Moment, Timeline, TrackedLine, WardStay
-from lumenkeep.services.protocol_year import protocol_year
+from lumenkeep.core.outcomes.line_days import counts_of
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.core.outcomes.statistics.counts import rate_per_1000
+from lumenkeep.core.outcomes.statistics.ratios import standardised_ratio
+from lumenkeep.core.outcomes.timeline import Moment, Timeline, TrackedLine, WardStay
 
 pytestmark = pytest.mark.external
 

@@ -12,8 +12,8 @@ from datetime import timedelta
 import pytest
 from tests.unit.outcomes.made import PROTOCOL, at, blood, child, day, line, only, said
 
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.timeline import CellCount, OtherInfection, Sign
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.timeline import CellCount, OtherInfection, Sign
 
 pytestmark = pytest.mark.external
 

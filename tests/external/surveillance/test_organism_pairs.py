@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from lumenkeep.services.protocol_year import protocol_year
+from lumenkeep.core.outcomes.protocol_year import protocol_year
 
 pytestmark = pytest.mark.external
 

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from lumenkeep.due import dressing_task, due_tasks
+from lumenkeep.core.due import dressing_task, due_tasks
+from lumenkeep.core.model import Case, Gestation, Unknown, mass_at
+from lumenkeep.core.model.times import CalendarSpan
+from lumenkeep.core.model.words import DRESSINGS, SET_KINDS
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import Policy, Situation, narrowed, window_for
 from lumenkeep.errors import RuleConflictError
-from lumenkeep.exchange.case_file import case_from_mapping, check_at
-from lumenkeep.model import Case, Gestation, Unknown, mass_at
-from lumenkeep.model.times import CalendarSpan
-from lumenkeep.model.words import DRESSINGS, SET_KINDS
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import Policy, Situation, narrowed, window_for
+from lumenkeep.files.case.case_file import case_from_mapping, check_at
 
 FAULTY = "faulty"
 CORE = "core"

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.texts import SetTexts
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import PolicyError
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.texts import SetTexts
-from lumenkeep.services.procedure_files import bedside_of
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.core.asepsis.procedure import Bedside
 
 BROKEN = Path(__file__).parent / "broken"
 NAMES = sorted(path.name for path in BROKEN.iterdir() if path.name != "sound.toml")

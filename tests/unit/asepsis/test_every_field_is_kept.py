@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.asepsis.head import Head, Kind
-from lumenkeep.asepsis.kept import heads, law, order, rows, steps, variants
-from lumenkeep.asepsis.procedure import (
+from lumenkeep.core.asepsis.head import Head, Kind
+from lumenkeep.core.asepsis.kept import heads, law, order, rows, steps, variants
+from lumenkeep.core.asepsis.procedure import (
     AsepsisRule,
     Item,
     Needed,

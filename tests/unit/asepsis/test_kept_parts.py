@@ -6,10 +6,15 @@ from itertools import combinations, permutations, product
 
 import pytest
 
-from lumenkeep.asepsis.kept.facts import all_imply, as_often, asks_for_all, in_order
-from lumenkeep.asepsis.kept.order import moved
-from lumenkeep.asepsis.kept.settings import left_over, together
-from lumenkeep.asepsis.when import Condition, When
+from lumenkeep.core.asepsis.kept.facts import (
+    all_imply,
+    as_often,
+    asks_for_all,
+    in_order,
+)
+from lumenkeep.core.asepsis.kept.order import moved
+from lumenkeep.core.asepsis.kept.settings import left_over, together
+from lumenkeep.core.asepsis.when import Condition, When
 
 SITES, UNITS = ("chest", "femoral", "arm"), ("ward", "newborn")
 

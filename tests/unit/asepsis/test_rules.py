@@ -8,11 +8,11 @@ import pytest
 from tests.asepsis_faults.orders import stage
 from tests.unit.asepsis.test_verbs import maker, step
 
-from lumenkeep.asepsis.rules import tests_for as checks_of
-from lumenkeep.asepsis.state import FACTS, OF_THE_ACTOR, State, with_facts
+from lumenkeep.core.asepsis.rules import tests_for as checks_of
+from lumenkeep.core.asepsis.state import FACTS, OF_THE_ACTOR, State, with_facts
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.procedure import AsepsisRule
+    from lumenkeep.core.asepsis.procedure import AsepsisRule
 
 RULES = stage().bedside.rules
 SETTINGS = {

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.policy.texts import SetTexts
-from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.policy.texts import SetTexts
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 from tests.asepsis_faults.orders import stage
 
-from lumenkeep.asepsis.aims import aims, first, may_change
-from lumenkeep.asepsis.branch import Maker
-from lumenkeep.asepsis.effects import EFFECTS, applied
-from lumenkeep.asepsis.procedure import Step
-from lumenkeep.asepsis.state import State, changed, with_facts
-from lumenkeep.asepsis.words import VERBS
+from lumenkeep.core.asepsis.aims import aims, first, may_change
+from lumenkeep.core.asepsis.branch import Maker
+from lumenkeep.core.asepsis.effects import EFFECTS, applied
+from lumenkeep.core.asepsis.procedure import Step
+from lumenkeep.core.asepsis.state import State, changed, with_facts
+from lumenkeep.core.asepsis.words import VERBS
 
 
 def maker(**facts: str) -> Maker:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
-from lumenkeep.services.compare_policies import not_compared
-from lumenkeep.services.comparing.kinds import KIND_WORDS, WORKED_OUT
+from lumenkeep.core.comparing.compare_policies import not_compared
+from lumenkeep.core.comparing.kinds import KIND_WORDS, WORKED_OUT
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -9,7 +9,7 @@ from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
 from lumenkeep.errors import InputError
-from lumenkeep.exchange.hospital_file import hospital_from_text
+from lumenkeep.ward.site.hospital_file import hospital_from_text
 
 if TYPE_CHECKING:
     from pathlib import Path

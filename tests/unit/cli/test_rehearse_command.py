@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from lumenkeep.cli.main import main
-from lumenkeep.policy.archive import set_texts
+from lumenkeep.core.policy.archive import set_texts
 
 if TYPE_CHECKING:
     from pathlib import Path

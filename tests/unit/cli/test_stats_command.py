@@ -9,7 +9,7 @@ import scipy.stats  # noqa: F401 - its slow import belongs to no test's time
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
-from lumenkeep.services.work_out_statistic import STATISTICS, parameters_of
+from lumenkeep.cli.stats.work_out import STATISTICS, parameters_of
 
 GIVEN = {
     "poisson": "events=3 line_days=1500",

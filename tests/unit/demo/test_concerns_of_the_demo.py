@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from tests.fakes.clock import NOON
 
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.policy import Situation, load_policy
+from lumenkeep.core.watch.concerns_found import found_concerns
+from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.demo.scenario import scenario, story_lines
-from lumenkeep.entries import line_state
-from lumenkeep.policy import Situation, load_policy
-from lumenkeep.watch.concerns_found import found_concerns
-from lumenkeep.watch.concerns_life import acts_by_key, concern_at
 
 if TYPE_CHECKING:
-    from lumenkeep.watch.concerns import Concern
+    from lumenkeep.core.watch.concerns import Concern
 
 POLICY = load_policy("quillmere")
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from tests.fakes.clock import NOON
 
+from lumenkeep.core.model.chart import standing
 from lumenkeep.demo.people import STAFF
 from lumenkeep.demo.scenario import scenario
-from lumenkeep.model.chart import standing
 
 WARD_OF = {person.key: person.ward for person in STAFF}
 

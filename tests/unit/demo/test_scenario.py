@@ -9,13 +9,13 @@ from functools import cache
 
 import pytest
 
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.entries import LineState, line_state
+from lumenkeep.core.model import Unknown
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.hospital import ZONE, Hospital
 from lumenkeep.demo.scenario import scenario, story_lines
-from lumenkeep.due import due_tasks
-from lumenkeep.entries import LineState, line_state
-from lumenkeep.model import Unknown
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
 
 NOW = datetime(2026, 11, 25, 14, 7, tzinfo=UTC)
 AFTER_THE_CLOCKS_CHANGED = datetime(2026, 11, 2, 3, 30, tzinfo=UTC)

@@ -9,8 +9,8 @@ from functools import cache
 import pytest
 from tests.fakes.clock import NOON
 
+from lumenkeep.core.model.chart import standing
 from lumenkeep.demo.scenario import scenario, story_lines
-from lumenkeep.model.chart import standing
 
 
 @cache

@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.due import dressing_task, due_tasks
-from lumenkeep.model import (
+from lumenkeep.core.due import dressing_task, due_tasks
+from lumenkeep.core.model import (
     CalendarSpan,
     Case,
     Child,
@@ -22,12 +22,12 @@ from lumenkeep.model import (
     People,
     Unknown,
 )
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lumenkeep.due import DueTask
+    from lumenkeep.core.due import DueTask
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 NEW_YORK = ZoneInfo("America/New_York")

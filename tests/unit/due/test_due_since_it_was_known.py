@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.fakes.chart_lines import read, row
 
-from lumenkeep.due import dressing_task
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.services.read_chart import read_chart
+from lumenkeep.core.due import dressing_task
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.reading.read_chart import read_chart
 
 if TYPE_CHECKING:
-    from lumenkeep.due import DueTask
+    from lumenkeep.core.due import DueTask
 
 AT = datetime(2026, 11, 24, 9, 10, tzinfo=UTC)
 SEEN = "2026-11-24T08:59:00+00:00"

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.due import dressing_task, due_tasks
+from lumenkeep.core.due import dressing_task, due_tasks
+from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import RuleConflictError
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.policy import load_policy
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.due import DueTask
+    from lumenkeep.core.due import DueTask
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 

@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.due import due_tasks
-from lumenkeep.exchange.answer import plan_as_json, tasks_as_json
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.files.answer import plan_as_json, tasks_as_json
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.due import DueTask
+    from lumenkeep.core.due import DueTask
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 GEL, DISC, FILM = "transparent-chg-gel", "transparent-chg-disc", "transparent"

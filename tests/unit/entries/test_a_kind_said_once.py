@@ -9,22 +9,22 @@ import pytest
 from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.entries import Field, Form, Kind, Task, every_kind, line_state
-from lumenkeep.entries.answers import Measure, Word, YesNo
-from lumenkeep.entries.kind import LINE
-from lumenkeep.entries.registry import with_kinds
-from lumenkeep.entries.said import label_of, parts_said
+from lumenkeep.core.entries import Field, Form, Kind, Task, every_kind, line_state
+from lumenkeep.core.entries.answers import Measure, Word, YesNo
+from lumenkeep.core.entries.kind import LINE
+from lumenkeep.core.entries.registry import with_kinds
+from lumenkeep.core.entries.said import label_of, parts_said
 from lumenkeep.errors import ChartError
-from lumenkeep.services.charting.asked import asked_of
-from lumenkeep.services.charting.bedside import bedside
-from lumenkeep.services.charting.chart_entry import bedside_of, chart_entry
-from lumenkeep.services.charting.correct import (
+from lumenkeep.ward.chart.charting.asked import asked_of
+from lumenkeep.ward.chart.charting.bedside import bedside
+from lumenkeep.ward.chart.charting.chart_entry import bedside_of, chart_entry
+from lumenkeep.ward.chart.charting.correct import (
     correct_entry,
     typed_of,
     withdraw_entry,
     wrong_entry,
 )
-from lumenkeep.services.people import StaffRecord
+from lumenkeep.ward.site.people import StaffRecord
 
 POLICIES = ShippedPolicies()
 NURSE = StaffRecord("s-1", "Demo Flint", "nurse", "kestrel", "7")
@@ -131,7 +131,7 @@ def test_a_new_field_of_a_known_kind_is_asked_charted_and_said(chart, clock) -> 
 
 
 def _typed_again(chart: FakeChart, entry) -> dict[str, str]:
-    from lumenkeep.services.line_at_hand import line_at_hand
+    from lumenkeep.ward.chart.line_at_hand import line_at_hand
 
     kind = every_kind()[entry.kind]
     found = line_at_hand(chart, POLICIES, "l-1")

@@ -11,15 +11,15 @@ import pytest
 from tests.fakes.chart import chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.due import due_tasks
-from lumenkeep.entries import Form, Kind, Task, line_state
-from lumenkeep.entries.kind import LINE, NOTE
-from lumenkeep.entries.registry import with_kinds
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.case_mapping import case_as_mapping
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.services.ports import Draft
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.entries import Form, Kind, Task, line_state
+from lumenkeep.core.entries.kind import LINE, NOTE
+from lumenkeep.core.entries.registry import with_kinds
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.case.mapping import case_as_mapping
+from lumenkeep.ward.chart.records import Draft
 
 if TYPE_CHECKING:
     from pathlib import Path

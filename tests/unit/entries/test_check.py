@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.entries import Field, every_kind, kind_of
-from lumenkeep.entries.answers import YesNo
-from lumenkeep.entries.check import check_body
-from lumenkeep.model.reading import Reader
-from lumenkeep.policy.files import world_bounds
+from lumenkeep.core.entries import Field, every_kind, kind_of
+from lumenkeep.core.entries.answers import YesNo
+from lumenkeep.core.entries.check import check_body
+from lumenkeep.core.model.reading import Reader
+from lumenkeep.core.policy.files import world_bounds
 
 SPANS = {id_: bound.span for id_, bound in world_bounds().items()}
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from lumenkeep.entries import CHILD, LINE, Field, Kind, every_kind
-from lumenkeep.entries.answers import Count, Word
-from lumenkeep.entries.describe import TYPES, describe_field, describe_kinds
-from lumenkeep.entries.kind import Task
-from lumenkeep.entries.registry import with_kinds
+from lumenkeep.core.entries import CHILD, LINE, Field, Kind, every_kind
+from lumenkeep.core.entries.answers import Count, Word
+from lumenkeep.core.entries.describe import TYPES, describe_field, describe_kinds
+from lumenkeep.core.entries.kind import Task
+from lumenkeep.core.entries.registry import with_kinds
 
 SPANS = {"lumens": (1.0, 6.0)}
 

@@ -14,20 +14,20 @@ import pytest
 from tests.fakes.chart import FakeChart, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.due import dressing_task, due_tasks
-from lumenkeep.entries import every_kind, line_state
-from lumenkeep.model.case import Finding
-from lumenkeep.model.signs import BROKEN_SKIN, FINDING_OF_SIGN, REPORTED, WELL
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.services.line_reading import read_line
-from lumenkeep.services.line_rules import RulesOfSet
-from lumenkeep.services.ports import Draft
+from lumenkeep.core.due import dressing_task, due_tasks
+from lumenkeep.core.entries import every_kind, line_state
+from lumenkeep.core.model.case import Finding
+from lumenkeep.core.model.signs import BROKEN_SKIN, FINDING_OF_SIGN, REPORTED, WELL
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.reading.line_reading import read_line
+from lumenkeep.core.reading.line_rules import RulesOfSet
+from lumenkeep.ward.chart.records import Draft
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.model import Case
+    from lumenkeep.core.model import Case
 
 SETS = ("quillmere", "us-guideline", "uk-guideline")
 CHANGE: dict[str, Any] = {"dressing": "gauze", "agent": "povidone-iodine"}

@@ -8,14 +8,14 @@ from typing import Any
 import pytest
 from tests.fakes.chart_lines import read, row
 
-from lumenkeep.entries import line_state
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.case_mapping import case_as_mapping
-from lumenkeep.model import Unknown
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.services.read_chart import read_chart
-from lumenkeep.web.chart.state_json import from_json, to_json
-from lumenkeep.web.pages.shapes.facts import line_facts
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.model import Unknown
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.reading.read_chart import read_chart
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.case.mapping import case_as_mapping
+from lumenkeep.ward.chart.pages.facts import line_facts
+from lumenkeep.ward.chart.store.state_json import from_json, to_json
 
 AT = datetime(2026, 11, 24, 9, tzinfo=UTC)
 ON = ("dressing-change", {"dressing": "transparent-chg-gel", "because": "planned"})

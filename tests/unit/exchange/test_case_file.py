@@ -8,10 +8,17 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from lumenkeep.core.model import (
+    NOT_GIVEN,
+    SAID_UNKNOWN,
+    Birth,
+    Finding,
+    Gestation,
+    Weight,
+)
+from lumenkeep.core.policy.vocabulary import YES_NO_FACTS
 from lumenkeep.errors import CaseError
-from lumenkeep.exchange.case_file import case_from_mapping, case_from_text, check_at
-from lumenkeep.model import NOT_GIVEN, SAID_UNKNOWN, Birth, Finding, Gestation, Weight
-from lumenkeep.policy.vocabulary import YES_NO_FACTS
+from lumenkeep.files.case.case_file import case_from_mapping, case_from_text, check_at
 
 MEND_INSTANT = "write date, time and offset, as in 2026-03-05T09:30:00-06:00"
 SUBSTANCES = "chlorhexidine, iodine, alcohol, adhesive, latex, gel, silicone"

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from tests.fakes.chart_lines import NEEDED, read, row, text_of
 
-from lumenkeep.entries.references import renumbered
+from lumenkeep.core.entries.references import renumbered
+from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import InputError
-from lumenkeep.exchange.chart_file import chart_file_line, read_chart_file
-from lumenkeep.exchange.chart_lines import LONGEST_LINE, MOST_FAULTS
-from lumenkeep.policy import load_policy
-from lumenkeep.services.file_bounds import bounds_of
+from lumenkeep.ward.chart_file.bounds import bounds_of
+from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
+from lumenkeep.ward.chart_file.lines import LONGEST_LINE, MOST_FAULTS
 
 
 def faults_of(*rows: Any) -> list[tuple[str, str]]:

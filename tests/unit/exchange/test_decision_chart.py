@@ -9,7 +9,9 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from lumenkeep.exchange.decision_chart import (
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.drawing.decision_svg import decision_svg
+from lumenkeep.text.policy.decision_chart import (
     ANSWER,
     QUESTION,
     STOP,
@@ -17,16 +19,14 @@ from lumenkeep.exchange.decision_chart import (
     Way,
     decision_chart,
 )
-from lumenkeep.exchange.decision_layout import (
+from lumenkeep.text.policy.decision_layout import (
     Layout,
     in_order,
     lay_out,
     text_width,
     wrapped,
 )
-from lumenkeep.exchange.decision_steps import chart_steps, step_numbers
-from lumenkeep.exchange.decision_svg import decision_svg
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.text.policy.decision_steps import chart_steps, step_numbers
 
 DAY = date(2026, 11, 25)
 SVG = "{http://www.w3.org/2000/svg}"

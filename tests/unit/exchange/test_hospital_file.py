@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from lumenkeep.errors import InputError
-from lumenkeep.exchange.hospital_file import hospital_from_text
+from lumenkeep.ward.site.hospital_file import hospital_from_text
 
 EXAMPLE = Path(__file__).parents[3] / "docs" / "examples" / "hospital.toml"
 WARD = """

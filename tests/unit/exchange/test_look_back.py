@@ -8,8 +8,8 @@ import scipy.stats  # noqa: F401 - its slow loading is no part of a test's time
 from tests.fakes.clock import NOON
 from tests.unit.services.look_back.wards import DAY, Told
 
-from lumenkeep.exchange.look_back import drawing_of, look_back_json
-from lumenkeep.services.look_back.parts import SharePicture, ShareRow
+from lumenkeep.ward.look_back.parts import SharePicture, ShareRow
+from lumenkeep.ward.look_back.pictures import drawing_of, look_back_json
 
 
 def test_each_figure_carries_the_entries_it_was_worked_out_from() -> None:

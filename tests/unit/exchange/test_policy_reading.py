@@ -11,24 +11,24 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
+from lumenkeep.core.policy import Policy, load_policy, shipped_sets
+from lumenkeep.core.policy.numbers import DatedValue
+from lumenkeep.core.policy.rules import Requirement, Rule
+from lumenkeep.core.policy.texts import SetTexts
+from lumenkeep.core.policy.vocabulary import TASKS
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import NoRuleError
-from lumenkeep.exchange.policy_reading import Reading, read_policy
-from lumenkeep.exchange.reading_parts import source_label
-from lumenkeep.exchange.reading_procedures import WHO, when_in
-from lumenkeep.exchange.reading_rest import DUE_PHRASES
-from lumenkeep.exchange.reading_text import reading_in_words
-from lumenkeep.exchange.reading_words import value_words
-from lumenkeep.policy import Policy, load_policy, shipped_sets
-from lumenkeep.policy.numbers import DatedValue
-from lumenkeep.policy.rules import Requirement, Rule
-from lumenkeep.policy.texts import SetTexts
-from lumenkeep.policy.vocabulary import TASKS
-from lumenkeep.services.procedure_files import bedside_of
+from lumenkeep.text.policy.parts import source_label
+from lumenkeep.text.policy.plain_text import reading_in_words
+from lumenkeep.text.policy.policy_reading import Reading, read_policy
+from lumenkeep.text.policy.procedures import WHO, when_in
+from lumenkeep.text.policy.rest import DUE_PHRASES
+from lumenkeep.text.policy.words import value_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.exchange.reading_parts import Cite, Statement
+    from lumenkeep.text.policy.parts import Cite, Statement
 
 DAY = date(2026, 11, 25)
 SETS = [*shipped_sets(), "published"]

@@ -6,7 +6,11 @@ from datetime import date
 
 import pytest
 
-from lumenkeep.exchange.reading_words import (
+from lumenkeep.core.model import CalendarSpan, Elapsed, words
+from lumenkeep.core.policy import LiveWhen, RuleBook, load_policy
+from lumenkeep.core.policy.conditions import Comparison, LiveComparison, live
+from lumenkeep.core.policy.vocabulary import CHOICE_TESTS, FACTS, YES_NO, FactKind
+from lumenkeep.text.policy.words import (
     SITE_PHRASES,
     UNIT_PHRASES,
     comparison_words,
@@ -18,10 +22,6 @@ from lumenkeep.exchange.reading_words import (
     value_words,
     when_words,
 )
-from lumenkeep.model import CalendarSpan, Elapsed, words
-from lumenkeep.policy import LiveWhen, RuleBook, load_policy
-from lumenkeep.policy.conditions import Comparison, LiveComparison, live
-from lumenkeep.policy.vocabulary import CHOICE_TESTS, FACTS, YES_NO, FactKind
 
 BOOK: RuleBook = load_policy("quillmere").on(date(2026, 11, 25))
 NUMBERS = {

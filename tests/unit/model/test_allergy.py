@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from lumenkeep.model import SAID_UNKNOWN
-from lumenkeep.model.allergy import EVERY, Told, allergies_of, hear, told_in_body
-from lumenkeep.model.substances import SUBSTANCES
-from lumenkeep.model.words import SENSITIVITIES
+from lumenkeep.core.model import SAID_UNKNOWN
+from lumenkeep.core.model.allergy import EVERY, Told, allergies_of, hear, told_in_body
+from lumenkeep.core.model.substances import SUBSTANCES
+from lumenkeep.core.model.words import SENSITIVITIES
 
 NAMES = {
     "reaction to chlorhexidine": "chlorhexidine",

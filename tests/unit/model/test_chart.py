@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from lumenkeep.entries import line_state
-from lumenkeep.model import NEVER_CHARTED, SAID_UNKNOWN
-from lumenkeep.model.entry import Entry
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.model import NEVER_CHARTED, SAID_UNKNOWN
+from lumenkeep.core.model.entry import Entry
 
 NOON = datetime(2026, 11, 25, 18, tzinfo=UTC)
 

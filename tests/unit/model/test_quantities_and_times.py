@@ -7,8 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.errors import Fault
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     NOT_GIVEN,
     CalendarSpan,
     Child,
@@ -25,7 +24,8 @@ from lumenkeep.model import (
     mass_at,
     weeks_and_days,
 )
-from lumenkeep.model.reading import Reader, closest, shown
+from lumenkeep.core.model.reading import Reader, closest, shown
+from lumenkeep.errors import Fault
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 

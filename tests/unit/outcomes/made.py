@@ -6,18 +6,18 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.core.outcomes.timeline import (
     Moment,
     Specimen,
     Timeline,
     TrackedLine,
     WardStay,
 )
-from lumenkeep.services.protocol_year import protocol_year
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.derivation import Event
+    from lumenkeep.core.outcomes.derivation import Event
 
 PROTOCOL = protocol_year("2025")
 FIRST = date(2025, 3, 10)

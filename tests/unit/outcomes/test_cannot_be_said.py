@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.unit.outcomes.made import at, blood, child, day, line, only, said
 
-from lumenkeep.outcomes import runs
-from lumenkeep.outcomes.derivation import CLABSI, NO_CLABSI, OPEN
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.line_spans import NO_KIND
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes import runs
+from lumenkeep.core.outcomes.derivation import CLABSI, NO_CLABSI, OPEN
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.line_spans import NO_KIND
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.core.outcomes.timeline import (
     Dated,
     GutFinding,
     Noted,
@@ -22,10 +23,9 @@ from lumenkeep.outcomes.timeline import (
     Timeline,
     WardStay,
 )
-from lumenkeep.services.protocol_year import protocol_year
 
 if TYPE_CHECKING:
-    from lumenkeep.outcomes.derivation import Event
+    from lumenkeep.core.outcomes.derivation import Event
 
 AUREUS = blood("b", 6, "S. aureus")
 CHILLS = (Sign(at(6), "chills", None),)

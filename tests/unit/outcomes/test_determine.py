@@ -7,8 +7,9 @@ from datetime import date, timedelta
 import pytest
 from tests.unit.outcomes.made import at, blood, child, day, line, only, said
 
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.protocol_year import protocol_year, shipped_years
+from lumenkeep.core.outcomes.timeline import (
     CellCount,
     CircuitDevice,
     Dated,
@@ -18,7 +19,6 @@ from lumenkeep.outcomes.timeline import (
     Sign,
     WardStay,
 )
-from lumenkeep.services.protocol_year import protocol_year, shipped_years
 
 PROTOCOL = protocol_year("2025")
 

@@ -8,15 +8,15 @@ from datetime import date, timedelta
 import pytest
 from tests.unit.outcomes.made import at, blood, child, day, line, only, types
 
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.protocol_year import protocol_year
+from lumenkeep.core.outcomes.timeline import (
     CellCount,
     CircuitDevice,
     Dated,
     GutFinding,
     WardStay,
 )
-from lumenkeep.services.protocol_year import protocol_year
 
 PROTOCOL = protocol_year("2025")
 
@@ -205,13 +205,13 @@ def test_every_limit_of_the_determination_is_an_edge_of_some_answer() -> None:
 
 
 def _site():  # type: ignore[no-untyped-def]
-    from lumenkeep.outcomes.timeline import OtherInfection
+    from lumenkeep.core.outcomes.timeline import OtherInfection
 
     return (OtherInfection("ssi", day(30), None, (), blood_is_element=False),)
 
 
 def _with_cold(timeline):  # type: ignore[no-untyped-def]
-    from lumenkeep.outcomes.timeline import Sign
+    from lumenkeep.core.outcomes.timeline import Sign
 
     return replace(timeline, signs=(Sign(at(26), "temperature", 35.0),))
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
+from lumenkeep.core.outcomes import protocol_year as years
+from lumenkeep.core.outcomes.read_protocol import protocol_from_tables
 from lumenkeep.errors import InputError
-from lumenkeep.outcomes.read_protocol import protocol_from_tables
-from lumenkeep.services import protocol_year as years
 
 YEAR = years.protocol_year("2025")
 

@@ -6,12 +6,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from lumenkeep.outcomes.rounds.keeping import (
+from lumenkeep.core.outcomes.rounds.keeping import (
     bundle_share,
     keeping_by_observer,
     not_kept_apart,
 )
-from lumenkeep.outcomes.rounds.look import (
+from lumenkeep.core.outcomes.rounds.look import (
     DOES_NOT_APPLY,
     KEPT,
     NOT_KEPT,
@@ -19,8 +19,8 @@ from lumenkeep.outcomes.rounds.look import (
     OPEN,
     LineLook,
 )
-from lumenkeep.outcomes.rounds.pairs import agreement_of_pairs, pairs_of
-from lumenkeep.outcomes.rounds.sampling import looks_needed, visits_of_day
+from lumenkeep.core.outcomes.rounds.pairs import agreement_of_pairs, pairs_of
+from lumenkeep.core.outcomes.rounds.sampling import looks_needed, visits_of_day
 
 ITEMS = ("need", "whole", "hub")
 WATCHED = ("hub",)

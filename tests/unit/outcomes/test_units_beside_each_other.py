@@ -10,8 +10,8 @@ import scipy.optimize
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
-from lumenkeep.outcomes.statistics.funnel import over_dispersion, ratio_limits
-from lumenkeep.outcomes.statistics.shrinkage import shrink, shrink_by_moments
+from lumenkeep.core.outcomes.statistics.funnel import over_dispersion, ratio_limits
+from lumenkeep.core.outcomes.statistics.shrinkage import shrink, shrink_by_moments
 
 
 @pytest.mark.parametrize("seed", [12, 13])

@@ -7,9 +7,14 @@ from datetime import timedelta
 import pytest
 from tests.unit.outcomes.made import PROTOCOL, at, blood, child, day, line, only, said
 
-from lumenkeep.outcomes.counting import DayCount, compare_counts, count_day, is_present
-from lumenkeep.outcomes.determine import determine
-from lumenkeep.outcomes.timeline import (
+from lumenkeep.core.outcomes.counting import (
+    DayCount,
+    compare_counts,
+    count_day,
+    is_present,
+)
+from lumenkeep.core.outcomes.determine import determine
+from lumenkeep.core.outcomes.timeline import (
     Dated,
     GutFinding,
     OtherInfection,

@@ -12,13 +12,13 @@ from pypdf import PdfReader
 from tests.fakes.clock import NOON
 from tests.unit.services.look_back.wards import DAY, Told
 
-from lumenkeep.exchange.look_back import drawing_of
-from lumenkeep.paper.look_back import look_back_pdf, runs_of
 from lumenkeep.paper.typeset import pdf_of
-from lumenkeep.services.look_back.words import day_words
+from lumenkeep.ward.look_back.paper import look_back_pdf, runs_of
+from lumenkeep.ward.look_back.pictures import drawing_of
+from lumenkeep.ward.look_back.words import day_words
 
 if TYPE_CHECKING:
-    from lumenkeep.services.look_back import LookBack
+    from lumenkeep.ward.look_back import LookBack
 
 
 def printed(found: LookBack) -> bytes:

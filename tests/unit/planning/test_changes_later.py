@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     Birth,
     CalendarSpan,
     Case,
@@ -18,9 +18,9 @@ from lumenkeep.model import (
     People,
     Weight,
 )
-from lumenkeep.planning.changes import changes_later
-from lumenkeep.policy import Situation
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.planning.changes import changes_later
+from lumenkeep.core.policy import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 BORN = AT - timedelta(days=9)

@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.model import Birth, Case, Child, Gestation, Line, People, Weight
-from lumenkeep.planning.choose import Choice, choose, excluded, judge, reason
-from lumenkeep.planning.verdict import Verdict, decide
-from lumenkeep.policy import Situation
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.model import Birth, Case, Child, Gestation, Line, People, Weight
+from lumenkeep.core.planning.choose import Choice, choose, excluded, judge, reason
+from lumenkeep.core.planning.verdict import Verdict, decide
+from lumenkeep.core.policy import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 KNOWN = Situation(
@@ -215,7 +215,7 @@ SKIN = Comparison("skin_at_site", "is", None, ("broken",))
 def test_a_reason_tells_the_facts_of_the_row_that_holds(
     row: tuple[Comparison, ...], told: str
 ) -> None:
-    from lumenkeep.model import Elapsed
+    from lumenkeep.core.model import Elapsed
 
     limits = {"mass": 1000, "gestation_at_birth": 196, "age": Elapsed(3600)}
 

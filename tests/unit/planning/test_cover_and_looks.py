@@ -9,14 +9,14 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.model import CalendarSpan, Case, Child, Line, People
-from lumenkeep.planning.choose import Choice
-from lumenkeep.planning.dressing import bedside_looks, cover_for, new_dressing
-from lumenkeep.policy import Situation
-from lumenkeep.policy.conditions import LiveWhen
+from lumenkeep.core.model import CalendarSpan, Case, Child, Line, People
+from lumenkeep.core.planning.choose import Choice
+from lumenkeep.core.planning.dressing import bedside_looks, cover_for, new_dressing
+from lumenkeep.core.policy import Situation
+from lumenkeep.core.policy.conditions import LiveWhen
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Truth
+    from lumenkeep.core.policy import Truth
 
 NEW_YORK = ZoneInfo("America/New_York")
 AT = datetime(2025, 3, 5, 9, 0, tzinfo=NEW_YORK).astimezone(UTC)

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.due import dressing_task, due_tasks
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.model.words import DRESSINGS, FINDINGS
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy, shipped_sets
+from lumenkeep.core.due import dressing_task, due_tasks
+from lumenkeep.core.model.words import DRESSINGS, FINDINGS
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.files.case.case_file import case_from_mapping
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 FILMS = {"transparent", "transparent-chg-gel", "transparent-chg-disc"}

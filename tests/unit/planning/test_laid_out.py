@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.model import Case, Child, Line, People
-from lumenkeep.model.case import Person
-from lumenkeep.planning.layout import layout
-from lumenkeep.planning.plan import RoleLine, SupplyLine
-from lumenkeep.planning.supplies import supplies
-from lumenkeep.policy import Situation
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.model import Case, Child, Line, People
+from lumenkeep.core.model.case import Person
+from lumenkeep.core.planning.layout import layout
+from lumenkeep.core.planning.plan import RoleLine, SupplyLine
+from lumenkeep.core.planning.supplies import supplies
+from lumenkeep.core.policy import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 ALWAYS = LiveWhen(())

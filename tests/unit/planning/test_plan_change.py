@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.planning import Plan
-    from lumenkeep.planning.plan import SupplyLine
+    from lumenkeep.core.planning import Plan
+    from lumenkeep.core.planning.plan import SupplyLine
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 NEVER = object()

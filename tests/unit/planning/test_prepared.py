@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.planning.plan import ChartItem, Dispute, Fired, Remark, Stance
-from lumenkeep.planning.prepared import Prepared
-from lumenkeep.policy.conditions import LiveWhen
+from lumenkeep.core.planning.plan import ChartItem, Dispute, Fired, Remark, Stance
+from lumenkeep.core.planning.prepared import Prepared
+from lumenkeep.core.policy.conditions import LiveWhen
 
 CONFIRM = "; to be confirmed against the edition in force"
 

@@ -6,10 +6,10 @@ from datetime import UTC, date, datetime
 from types import SimpleNamespace
 from typing import Any
 
-from lumenkeep.model import Birth, Case, Child, Elapsed, Gestation, Line, People
-from lumenkeep.planning.questions import facts_in_doubt, questions
-from lumenkeep.policy import Situation
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.model import Birth, Case, Child, Elapsed, Gestation, Line, People
+from lumenkeep.core.planning.questions import facts_in_doubt, questions
+from lumenkeep.core.policy import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 WEEK = Elapsed(7 * 86_400)

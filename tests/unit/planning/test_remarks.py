@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.model import Case, Child, Line, People
-from lumenkeep.planning.plan import Remark
-from lumenkeep.planning.remarks import disputes, notes, strangers
-from lumenkeep.policy import Situation
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.model import Case, Child, Line, People
+from lumenkeep.core.planning.plan import Remark
+from lumenkeep.core.planning.remarks import disputes, notes, strangers
+from lumenkeep.core.policy import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 OPEN_TOO = " (shown because what would settle it is not known)"

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.planning.sentence import (
+from lumenkeep.core.planning.sentence import (
     sentence_for_ask,
     sentence_for_plan,
     sentence_for_stop,

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.model import Elapsed
-from lumenkeep.planning.technique import site_rules_that_may_apply, technique
+from lumenkeep.core.model import Elapsed
+from lumenkeep.core.planning.technique import site_rules_that_may_apply, technique
 
 NUMBERS = {
     "swabs": 3,

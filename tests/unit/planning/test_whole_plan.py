@@ -7,16 +7,16 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import plan_change
-from lumenkeep.planning.prepared import prepare
-from lumenkeep.planning.skeleton import skeleton
-from lumenkeep.policy import Situation, load_policy
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.planning.prepared import prepare
+from lumenkeep.core.planning.skeleton import skeleton
+from lumenkeep.core.policy import Situation, load_policy
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.planning import Plan
+    from lumenkeep.core.planning import Plan
 
 AT = datetime(2026, 3, 5, 9, 30, tzinfo=UTC)
 SIX_YEARS = AT - timedelta(days=6 * 366)

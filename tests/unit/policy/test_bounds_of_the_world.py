@@ -11,17 +11,17 @@ import z3
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
+from lumenkeep.core.model import Birth, CalendarSpan
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.policy.files import world_bounds
+from lumenkeep.core.policy.prove.answers import SymbolicAnswer
+from lumenkeep.core.policy.prove.child import MINUTES_PER_DAY
 from lumenkeep.errors import CaseError, PolicyError
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.case_schema import case_schema
-from lumenkeep.exchange.policy_reading import read_policy
-from lumenkeep.exchange.reading_text import reading_in_words
-from lumenkeep.model import Birth, CalendarSpan
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.policy.files import world_bounds
-from lumenkeep.policy.prove.answers import SymbolicAnswer
-from lumenkeep.policy.prove.child import MINUTES_PER_DAY
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.case.schema import case_schema
+from lumenkeep.text.policy.plain_text import reading_in_words
+from lumenkeep.text.policy.policy_reading import read_policy
 
 if TYPE_CHECKING:
     from pathlib import Path

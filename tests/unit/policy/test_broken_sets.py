@@ -8,9 +8,9 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
 from lumenkeep.errors import PolicyError
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.files import SHIPPED_FOLDER
 
 BROKEN = Path(__file__).parent / "broken"
 FOLDERS = sorted(path.name for path in BROKEN.iterdir() if path.name != "sound")

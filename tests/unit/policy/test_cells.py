@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     Birth,
     CalendarSpan,
     Case,
@@ -20,12 +20,12 @@ from lumenkeep.model import (
     People,
     Weight,
 )
-from lumenkeep.policy import Situation, turning_ages
-from lumenkeep.policy.cell import SPAN_FACTS, WORD_FACTS, Cells
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
-from lumenkeep.policy.prove.child import CHOICES
-from lumenkeep.policy.prove.grid import CHOICE_LABELS
-from lumenkeep.policy.vocabulary import FACTS, PLANNED_FACTS, YES_NO, YES_NO_FACTS
+from lumenkeep.core.policy import Situation, turning_ages
+from lumenkeep.core.policy.cell import SPAN_FACTS, WORD_FACTS, Cells
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.policy.prove.child import CHOICES
+from lumenkeep.core.policy.prove.grid import CHOICE_LABELS
+from lumenkeep.core.policy.vocabulary import FACTS, PLANNED_FACTS, YES_NO, YES_NO_FACTS
 
 if TYPE_CHECKING:
     from collections.abc import Hashable

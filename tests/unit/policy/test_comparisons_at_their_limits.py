@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     NOT_GIVEN,
     Birth,
     CalendarSpan,
@@ -21,8 +21,8 @@ from lumenkeep.model import (
     People,
     Weight,
 )
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
-from lumenkeep.policy.situation import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.policy.situation import Situation
 
 BORN = datetime(2026, 1, 10, 10, 0, tzinfo=UTC)
 DAY = timedelta(days=1)

@@ -12,21 +12,21 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
+from lumenkeep.core.policy.core_breaches import core_breaches
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.prove import prove_parts
+from lumenkeep.core.proving.procedures import procedure_part
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import PolicyError
-from lumenkeep.exchange.policy_reading import read_policy
-from lumenkeep.exchange.reading_text import reading_in_words
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.policy.archive import policy_from_texts, set_texts
-from lumenkeep.policy.core_breaches import core_breaches
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.policy.prove import prove_parts
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.rehearse_set import procedure_part
+from lumenkeep.text.policy.plain_text import reading_in_words
+from lumenkeep.text.policy.policy_reading import read_policy
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 11, 30)
 HEAD = """

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from lumenkeep.core.model import CalendarSpan, Elapsed
+from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.errors import NoRuleError, PolicyError
-from lumenkeep.model import CalendarSpan, Elapsed
-from lumenkeep.policy import load_policy, shipped_sets
 
 if TYPE_CHECKING:
     from pathlib import Path

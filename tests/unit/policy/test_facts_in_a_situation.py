@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.model import (
+from lumenkeep.core.model import (
     Birth,
     CalendarSpan,
     Case,
@@ -22,8 +22,8 @@ from lumenkeep.model import (
     People,
     Weight,
 )
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
-from lumenkeep.policy.situation import Situation
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
+from lumenkeep.core.policy.situation import Situation
 
 BORN = datetime(2026, 1, 10, 10, 0, tzinfo=UTC)
 AT = BORN + timedelta(days=9)

@@ -9,9 +9,9 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.archive import policy_from_texts, set_texts
 from lumenkeep.errors import PolicyError
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.archive import policy_from_texts, set_texts
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
+from lumenkeep.core.proving.procedures import procedure_part
+from lumenkeep.core.rehearsal.procedure_files import bedside_of, procedures_digest
 from lumenkeep.errors import PolicyError
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
-from lumenkeep.services.policy_files import files_from, set_as_file
-from lumenkeep.services.policy_parts import Parts
-from lumenkeep.services.policy_ports import DraftRecord
-from lumenkeep.services.procedure_files import bedside_of, procedures_digest
-from lumenkeep.services.rehearse_set import procedure_part
+from lumenkeep.ward.policies.archive_file import files_from, set_as_file
+from lumenkeep.ward.policies.parts import Parts
+from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.policy.files import SHIPPED_FOLDER
+from lumenkeep.core.policy.numbers import DatedValue, Number, read_value
+from lumenkeep.core.policy.rule_texts import own_numbers, sentences_of
+from lumenkeep.core.policy.sentences import fill, places_in, said, stray_number
 from lumenkeep.errors import PolicyError
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.policy.files import SHIPPED_FOLDER
-from lumenkeep.policy.numbers import DatedValue, Number, read_value
-from lumenkeep.policy.rule_texts import own_numbers, sentences_of
-from lumenkeep.policy.sentences import fill, places_in, said, stray_number
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 3, 5)
 

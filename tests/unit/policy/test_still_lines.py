@@ -7,7 +7,7 @@ from math import inf
 import numpy as np
 import pytest
 
-from lumenkeep.policy.still_lines import still_rate
+from lumenkeep.core.policy.still_lines import still_rate
 
 LINES, OVER, SD = 40_000, 28, 2.0
 

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from lumenkeep.policy.truth import all_of, any_of
+from lumenkeep.core.policy.truth import all_of, any_of
 
 TRUTHS = (True, False, None)
 CASES = [parts for size in range(4) for parts in itertools.product(TRUTHS, repeat=size)]

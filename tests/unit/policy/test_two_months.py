@@ -12,14 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.policy.own_set import OwnSet
 
-from lumenkeep.model.times import CalendarSpan, days_of_months
-from lumenkeep.policy.prove import prove_parts
-from lumenkeep.policy.prove.child import neighbours
+from lumenkeep.core.model.times import CalendarSpan, days_of_months
+from lumenkeep.core.policy.prove import prove_parts
+from lumenkeep.core.policy.prove.child import neighbours
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.policy.prove import Breach
+    from lumenkeep.core.policy.prove import Breach
 
 DAY = date(2026, 3, 15)
 CHG_AGE = (

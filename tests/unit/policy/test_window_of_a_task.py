@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
+from lumenkeep.core.model import Case, Child, Elapsed, Line, People, Span, Weight
+from lumenkeep.core.policy import Situation, window_for
+from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 from lumenkeep.errors import RuleConflictError
-from lumenkeep.model import Case, Child, Elapsed, Line, People, Span, Weight
-from lumenkeep.policy import Situation, window_for
-from lumenkeep.policy.conditions import Comparison, LiveWhen, live
 
 AT = datetime(2026, 1, 20, 12, 0, tzinfo=UTC)
 KNOWN = Situation(Case(Child(weights=(Weight(AT, 900),)), Line(), People(), UTC), AT)

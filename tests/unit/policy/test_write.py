@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
-from lumenkeep.policy.write import file_text, value_text
+from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
+from lumenkeep.core.policy.write import file_text, value_text
 
 TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 PLAIN = st.one_of(

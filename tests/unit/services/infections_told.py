@@ -11,12 +11,12 @@ from tests.fakes.children import FakeChildren
 from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.demo.hospital import WARDS
-from lumenkeep.services.infections_of import infections_in
-from lumenkeep.services.ports import Draft
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.infections.infections_of import infections_in
 
 if TYPE_CHECKING:
-    from lumenkeep.model.entry import Entry
-    from lumenkeep.services.infection import Infection
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.infections.infection import Infection
 
 FIRST, LAST = date(2026, 1, 1), date(2026, 12, 31)
 LINE_ENTRY = 5

@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.asepsis.branch import steps_for
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.services.procedure_files import bedside_of, change_procedure
-from lumenkeep.services.stage import Stage
+from lumenkeep.core.asepsis.branch import steps_for
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.procedure_files import bedside_of, change_procedure
+from lumenkeep.core.rehearsal.stage import Stage
+from lumenkeep.files.case.case_file import case_from_mapping
 
 AT = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 STICKS = {"securement", "sterile-strips", "barrier-film", "tape", "clear-film"}

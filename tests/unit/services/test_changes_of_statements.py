@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING
 import pytest
 from tests.fakes.changed_set import changed, with_more
 
-from lumenkeep.exchange.statement_words import Sides, change_in_words
-from lumenkeep.policy import load_policy
-from lumenkeep.services.comparing.changes import changes_between
-from lumenkeep.services.comparing.kinds import KIND_WORDS
-from lumenkeep.services.procedure_files import bedside_written
+from lumenkeep.core.comparing.changes import changes_between
+from lumenkeep.core.comparing.kinds import KIND_WORDS
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.rehearsal.procedure_files import bedside_written
+from lumenkeep.text.policy.statements import Sides, change_in_words
 
 if TYPE_CHECKING:
-    from lumenkeep.exchange.statement_words import ChangeInWords
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.text.policy.statements import ChangeInWords
 
 DAY = date(2026, 11, 30)
 QUILLMERE = load_policy("quillmere")

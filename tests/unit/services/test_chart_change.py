@@ -9,9 +9,9 @@ from tests.fakes.by_hand import chart_change
 from tests.fakes.chart import ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.due import due_tasks
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import ChartError
-from lumenkeep.policy import load_policy
 
 POLICIES = ShippedPolicies()
 GOOD = {
@@ -169,7 +169,7 @@ def test_a_site_with_broken_skin_says_so_of_the_skin() -> None:
 def test_a_line_that_is_out_takes_no_change() -> None:
     clock = FixedClock()
     chart = chart_with_a_line(clock)
-    from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.chart.records import Draft
 
     out = Draft("c-1", "l-1", "line-removed", NOON - timedelta(hours=1), "s-1", {})
     chart.append([out], "quillmere")

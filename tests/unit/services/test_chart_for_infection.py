@@ -13,9 +13,9 @@ from tests.unit.services.infections_told import ToldChild
 from lumenkeep.demo.hospital import KESTREL
 from lumenkeep.demo.people import STAFF
 from lumenkeep.errors import ChartError
-from lumenkeep.services.charting.bedside import specimens_in_words
-from lumenkeep.services.charting.chart_entry import chart_entry
-from lumenkeep.services.charting.correct import withdraw_entry
+from lumenkeep.ward.chart.charting.bedside import specimens_in_words
+from lumenkeep.ward.chart.charting.chart_entry import chart_entry
+from lumenkeep.ward.chart.charting.correct import withdraw_entry
 
 POLICIES = ShippedPolicies()
 AT = "2026-11-25T11:30"

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.fakes.changed_set import changed, with_more
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.comparison import said_in_words, who_in_words
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.bounds import at_any_age
-from lumenkeep.services.compare_policies import compare_policies
+from lumenkeep.core.comparing.compare_policies import compare_policies
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.bounds import at_any_age
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.comparison import said_in_words, who_in_words
 
 if TYPE_CHECKING:
-    from lumenkeep.model import Case
-    from lumenkeep.policy import Policy
-    from lumenkeep.services.compare_policies import Comparison
-    from lumenkeep.services.comparing.children import Difference
+    from lumenkeep.core.comparing.children import Difference
+    from lumenkeep.core.comparing.compare_policies import Comparison
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.policy import Policy
 
 DAY = date(2026, 11, 30)
 QUILLMERE = load_policy("quillmere")

@@ -11,17 +11,17 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from benchmarks.more_rules import with_more_rules
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.planning import decide_change, plan_change
-from lumenkeep.policy import load_policy, shipped_sets
-from lumenkeep.policy.bounds import at_any_age
-from lumenkeep.policy.prove import Diagrams, Grid, epochs_from
-from lumenkeep.services.comparing.children import rules_of_plan
-from lumenkeep.services.comparing.outcome import outcome_decided, outcome_of
-from lumenkeep.services.comparing.sides import Side
+from lumenkeep.core.comparing.children import rules_of_plan
+from lumenkeep.core.comparing.outcome import outcome_decided, outcome_of
+from lumenkeep.core.comparing.sides import Side
+from lumenkeep.core.planning import decide_change, plan_change
+from lumenkeep.core.policy import load_policy, shipped_sets
+from lumenkeep.core.policy.bounds import at_any_age
+from lumenkeep.core.policy.prove import Diagrams, Grid, epochs_from
+from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
-    from lumenkeep.model import Case
+    from lumenkeep.core.model import Case
 
 DAY = date(2026, 11, 25)
 CHILDREN = 400

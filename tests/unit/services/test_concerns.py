@@ -11,22 +11,22 @@ from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 from tests.fakes.concern_shelf import FakeConcernShelf
 
+from lumenkeep.core.entries import every_kind
+from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.hospital import HERON, KESTREL
 from lumenkeep.demo.people import STAFF
-from lumenkeep.entries import every_kind
 from lumenkeep.errors import ChartError
-from lumenkeep.policy import load_policy
-from lumenkeep.services.charting.asked import asked_of
-from lumenkeep.services.charting.chart_entry import bedside_of
-from lumenkeep.services.concern_acknowledge import acknowledge_concern
-from lumenkeep.services.concern_at_hand import concern_at_hand
-from lumenkeep.services.concern_close import close_concern, outcomes_for
-from lumenkeep.services.concern_hand_on import hand_concern_on
-from lumenkeep.services.concern_list import concerns_between, ward_concerns
-from lumenkeep.services.concern_raise import raise_concern
-from lumenkeep.services.line_at_hand import line_at_hand
-from lumenkeep.services.ports import Draft
-from lumenkeep.services.watch_line import watch_line
+from lumenkeep.ward.chart.charting.asked import asked_of
+from lumenkeep.ward.chart.charting.chart_entry import bedside_of
+from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.concerns.acknowledge import acknowledge_concern
+from lumenkeep.ward.concerns.at_hand import concern_at_hand
+from lumenkeep.ward.concerns.close import close_concern, outcomes_for
+from lumenkeep.ward.concerns.hand_on import hand_concern_on
+from lumenkeep.ward.concerns.listing import concerns_between, ward_concerns
+from lumenkeep.ward.concerns.raise_concern import raise_concern
+from lumenkeep.ward.concerns.watch_line import watch_line
 
 POLICIES = ShippedPolicies()
 PEOPLE = {one.key: one for one in STAFF}

@@ -8,14 +8,14 @@ from zoneinfo import ZoneInfo
 import pytest
 from tests.fakes.outcomes import OTHER, WARD, FakeOutcomes
 
-from lumenkeep.outcomes.daily_count import (
+from lumenkeep.core.outcomes.daily_count import (
     UNKNOWN_STRATUM,
     CountedDay,
     strata_of_day,
     umbilical_of_day,
 )
-from lumenkeep.services.count_days import count_days, hour_on, protocol_for
-from lumenkeep.services.people import WardRecord
+from lumenkeep.ward.outcomes.count_days import count_days, hour_on, protocol_for
+from lumenkeep.ward.site.people import WardRecord
 
 MAY = date(2025, 5, 1)
 LATER = datetime(2025, 12, 1, tzinfo=UTC)

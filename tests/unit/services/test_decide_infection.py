@@ -9,8 +9,8 @@ from tests.unit.services.infections_told import ToldChild
 
 from lumenkeep.demo.people import STAFF
 from lumenkeep.errors import ChartError
-from lumenkeep.services.decide_infection import decide_infection
-from lumenkeep.services.infection import ASKS, PROPOSED
+from lumenkeep.ward.infections.decide import decide_infection
+from lumenkeep.ward.infections.infection import ASKS, PROPOSED
 
 PEOPLE = {person.key: person for person in STAFF}
 

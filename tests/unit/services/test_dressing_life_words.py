@@ -6,9 +6,11 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from lumenkeep.model.facts import NEVER_CHARTED
-from lumenkeep.services.dressing_life import shipped_life_plan
-from lumenkeep.services.dressing_life_words import (
+from lumenkeep.core.model.facts import NEVER_CHARTED
+from lumenkeep.core.watch.dressing_life import GroupLife, compare_life, life_of
+from lumenkeep.core.watch.spells import DressingSpell, End
+from lumenkeep.ward.outcomes.dressing_life import shipped_life_plan
+from lumenkeep.ward.outcomes.dressing_life_words import (
     basis_words,
     comparison_words,
     curve_words,
@@ -18,8 +20,6 @@ from lumenkeep.services.dressing_life_words import (
     hundred_words,
     life_sentence,
 )
-from lumenkeep.watch.dressing_life import GroupLife, compare_life, life_of
-from lumenkeep.watch.spells import DressingSpell, End
 
 START = datetime(2026, 3, 2, 10, tzinfo=UTC)
 PLAN = shipped_life_plan()

@@ -10,20 +10,20 @@ from tests.fakes.chart import ShippedPolicies
 from tests.unit.services.guide.test_entries import PEOPLE, Ward
 from tests.unit.services.test_plan_spares import Remembered, asked, shown
 
-from lumenkeep.asepsis.way_back import Recovery
-from lumenkeep.model import People, Person
-from lumenkeep.planning import plan_change
-from lumenkeep.services.branch_spares import spares_of
-from lumenkeep.services.guide_bundle import with_ways
-from lumenkeep.services.guide_lay_out import KIT
-from lumenkeep.services.handful import MOST, Beside, Handful, beside, handful
-from lumenkeep.services.line_at_hand import line_at_hand
-from lumenkeep.services.plan_spares import (
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.model import People, Person
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.recovery.branch_spares import spares_of
+from lumenkeep.core.recovery.handful import MOST, Beside, Handful, beside, handful
+from lumenkeep.core.recovery.lay_out import KIT
+from lumenkeep.core.recovery.plan_spares import (
     ENOUGH,
     SparesAsked,
     spares_asked,
     spares_in_plan,
 )
+from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.guide.bundle.assemble import with_ways
 
 SLIPS = [
     {"items": {"gloves": 1}, "often": 40},

@@ -9,8 +9,8 @@ from tests.fakes.clock import NOON
 from tests.unit.services.infections_told import ToldChild
 
 from lumenkeep.demo.hospital import WARDS
-from lumenkeep.services.infection import ASKS, PROPOSED
-from lumenkeep.services.infections_of import infections_in, infections_of
+from lumenkeep.ward.infections.infection import ASKS, PROPOSED
+from lumenkeep.ward.infections.infections_of import infections_in, infections_of
 
 
 @pytest.fixture

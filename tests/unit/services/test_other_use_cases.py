@@ -16,14 +16,14 @@ from tests.fakes.chart import ShippedPolicies, chart_with_a_line, first_drafts
 from tests.fakes.clock import NOON, FixedClock
 from tests.unit.services.test_chart_change import GOOD
 
+from lumenkeep.core.model.times import Birth
 from lumenkeep.errors import ChartError
-from lumenkeep.model.times import Birth
-from lumenkeep.services.charting.chart_entry import chart_entry
-from lumenkeep.services.charting.correct import withdraw_entry
-from lumenkeep.services.line_story import line_story
-from lumenkeep.services.people import StaffRecord
-from lumenkeep.services.replay_plan import replay_plan
-from lumenkeep.services.ward_now import ward_now
+from lumenkeep.ward.chart.charting.chart_entry import chart_entry
+from lumenkeep.ward.chart.charting.correct import withdraw_entry
+from lumenkeep.ward.chart.line_story import line_story
+from lumenkeep.ward.chart.replay_plan import replay_plan
+from lumenkeep.ward.chart.ward_now import ward_now
+from lumenkeep.ward.site.people import StaffRecord
 
 POLICIES = ShippedPolicies()
 NURSE = StaffRecord("s-1", "Demo Flint", "nurse", "kestrel", "7")
@@ -77,8 +77,8 @@ def test_a_finding_of_this_very_second_counts_at_once(chart, clock) -> None:
 
 
 def test_the_change_that_follows_says_why_it_came_early(chart, clock) -> None:
-    from lumenkeep.services.likely_reason import likely_reason
-    from lumenkeep.services.line_at_hand import line_at_hand
+    from lumenkeep.ward.chart.likely_reason import likely_reason
+    from lumenkeep.ward.chart.line_at_hand import line_at_hand
 
     _find(chart, clock, ["loose"])
 
@@ -268,7 +268,7 @@ def test_a_nurse_corrects_only_what_she_wrote_a_charge_nurse_all(chart, clock) -
 
 
 def test_a_mistyped_weight_is_not_held_against_its_correction(chart, clock) -> None:
-    from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.chart.records import Draft
 
     (wrong,) = chart.append(
         [Draft("c-1", None, "weight", NOON, "s-1", {"g": 164_000.0})], "quillmere"

@@ -10,15 +10,15 @@ import scipy.stats  # noqa: F401  its loading must not count as a test's time
 from tests.fakes.outcomes import WARD, FakeOutcomes
 
 from lumenkeep.errors import InputError
-from lumenkeep.services.outcome_ports import (
+from lumenkeep.ward.outcomes.outcomes_of import Outcomes, outcomes_of
+from lumenkeep.ward.outcomes.ratio import fitting, standing_baselines
+from lumenkeep.ward.outcomes.records import (
     Baseline,
     NewBaseline,
     NewCount,
     ReferenceStratum,
 )
-from lumenkeep.services.outcome_ratio import fitting, standing_baselines
-from lumenkeep.services.outcomes_of import Outcomes, outcomes_of
-from lumenkeep.services.policy_ports import IN_FORCE, StepRecord
+from lumenkeep.ward.versions.records import IN_FORCE, StepRecord
 
 FIRST, LAST = date(2025, 3, 1), date(2025, 5, 31)
 NOW = datetime(2025, 7, 1, tzinfo=UTC)

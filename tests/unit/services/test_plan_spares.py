@@ -9,14 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.asepsis.way_back import Recovery
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.exchange.kept_in_folder import MOST_FILES, KeptInFolder
-from lumenkeep.planning import plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.texts import SetTexts
-from lumenkeep.services.branch_spares import spares_of
-from lumenkeep.services.plan_spares import (
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.texts import SetTexts
+from lumenkeep.core.recovery.branch_spares import spares_of
+from lumenkeep.core.recovery.plan_spares import (
     ENOUGH,
     ENOUGH_ALREADY,
     FAULTY,
@@ -27,6 +25,8 @@ from lumenkeep.services.plan_spares import (
     spares_in_plan,
     spares_kept,
 )
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.kept_in_folder import MOST_FILES, KeptInFolder
 
 if TYPE_CHECKING:
     from pathlib import Path

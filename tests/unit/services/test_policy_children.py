@@ -5,10 +5,10 @@ from __future__ import annotations
 from tests.fakes.chart import chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.policy import Policy, load_policy
-from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
-from lumenkeep.services.policy_children import lines_changed
-from lumenkeep.services.policy_parts import Parts
+from lumenkeep.core.policy import Policy, load_policy
+from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
+from lumenkeep.ward.policies.children import lines_changed
+from lumenkeep.ward.policies.parts import Parts
 
 
 def with_film_for(days: int) -> Policy:

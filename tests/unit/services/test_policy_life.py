@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.fakes.clock import NOON
 
-from lumenkeep.services.people import StaffRecord
-from lumenkeep.services.policy_life import (
+from lumenkeep.ward.site.people import StaffRecord
+from lumenkeep.ward.versions.life import (
     LifeError,
     must_be_approvable,
     must_be_callable_off,
@@ -19,7 +19,7 @@ from lumenkeep.services.policy_life import (
     reigning,
     standing_of,
 )
-from lumenkeep.services.policy_ports import StepRecord
+from lumenkeep.ward.versions.records import StepRecord
 
 AGATE = StaffRecord("s-agate", "Demo Agate", "educator", None, None)
 BERYL = StaffRecord("s-beryl", "Demo Beryl", "educator", None, None)

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from lumenkeep.policy.archive import SetTexts, policy_from_texts
-from lumenkeep.services.policy_parts import Parts, stamp_of
+from lumenkeep.core.policy.archive import SetTexts, policy_from_texts
+from lumenkeep.ward.policies.parts import Parts, stamp_of
 
 BELOW = SetTexts.of(
     "ground",
@@ -98,7 +98,7 @@ def test_a_part_that_is_nowhere_is_none(kind: str) -> None:
 
 
 def test_a_shipped_set_changed_in_one_number_differs_in_that_alone() -> None:
-    from lumenkeep.policy.archive import set_texts
+    from lumenkeep.core.policy.archive import set_texts
 
     layers = set_texts("quillmere")
     meta = (

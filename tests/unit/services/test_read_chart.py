@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.fakes.chart_lines import read, row
 
-from lumenkeep.policy import load_policy
-from lumenkeep.services import read_chart as module
-from lumenkeep.services.read_chart import read_chart
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.reading import read_chart as module
+from lumenkeep.core.reading.read_chart import read_chart
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 AT = datetime(2026, 11, 24, 8, tzinfo=UTC)
 MANY = 1000

@@ -6,7 +6,7 @@ from typing import Any
 
 from tests.asepsis_faults.orders import stage
 
-from lumenkeep.services.recovery_steps import AGAIN, NEXT, by_steps
+from lumenkeep.core.recovery.steps import AGAIN, NEXT, by_steps
 
 SAY = {"say": {"says": "Say aloud what happened."}}
 

@@ -10,19 +10,19 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.asepsis_faults.orders import stage
 
-from lumenkeep.asepsis.check import final_state
-from lumenkeep.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.check import final_state
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.recovery.acts import ActBook
+from lumenkeep.core.recovery.branch_spares import spares_of
+from lumenkeep.core.recovery.ways import row_of
+from lumenkeep.core.rehearsal import ways as module
+from lumenkeep.core.rehearsal.rehearse import named_branches, rehearse
+from lumenkeep.core.rehearsal.ways import rehearse_ways
 from lumenkeep.errors import PolicyError
-from lumenkeep.services import rehearse_ways as module
-from lumenkeep.services.branch_spares import spares_of
-from lumenkeep.services.guide_acts import ActBook
-from lumenkeep.services.guide_ways import row_of
-from lumenkeep.services.rehearse import named_branches, rehearse
-from lumenkeep.services.rehearse_ways import rehearse_ways
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.branch import Branch
-    from lumenkeep.asepsis.procedure import Bedside
+    from lumenkeep.core.asepsis.branch import Branch
+    from lumenkeep.core.asepsis.procedure import Bedside
 
 
 def connector(place: int = 0) -> Branch:

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.asepsis_faults.orders import stage
 
-from lumenkeep.model import Case, Line
-from lumenkeep.services.guide_branch import fits_line
-from lumenkeep.services.rehearse import rehearse
+from lumenkeep.core.model import Case, Line
+from lumenkeep.core.recovery.chosen_branch import fits_line
+from lumenkeep.core.rehearsal.rehearse import rehearse
 
 if TYPE_CHECKING:
-    from lumenkeep.asepsis.procedure import Procedure
+    from lumenkeep.core.asepsis.procedure import Procedure
 
 
 def own(name: str, *left_out: str, **changes: Any) -> Procedure:

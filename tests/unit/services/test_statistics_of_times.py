@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 import scipy.special  # noqa: F401  its slow import belongs to no test's time
 
+from lumenkeep.cli.stats.work_out import work_out_statistic
 from lumenkeep.errors import InputError
-from lumenkeep.services.work_out_statistic import work_out_statistic
 
 
 @pytest.mark.parametrize(

@@ -7,14 +7,14 @@ from tests.fakes.by_hand import chart_fact
 from tests.fakes.chart import ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import FixedClock
 
+from lumenkeep.core.model.allergy import Told
 from lumenkeep.errors import ChartError
-from lumenkeep.model.allergy import Told
-from lumenkeep.services.charting.substances import (
+from lumenkeep.ward.chart.charting.substances import (
     others_before,
     read_substances,
     words_before,
 )
-from lumenkeep.services.typed_values import Typed
+from lumenkeep.ward.site.typed_values import Typed
 
 POLICIES = ShippedPolicies()
 PENICILLIN = Told("penicillin", "rash", "mild")

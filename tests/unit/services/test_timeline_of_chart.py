@@ -8,7 +8,7 @@ import pytest
 from tests.unit.services.infections_told import LINE_ENTRY, ToldChild
 
 from lumenkeep.demo.hospital import WARDS
-from lumenkeep.services.timeline_of_chart import ChartTimeline, timeline_of_chart
+from lumenkeep.ward.infections.timeline_of_chart import ChartTimeline, timeline_of_chart
 
 ZONES = {ward.key: ward.zone for ward in WARDS}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lumenkeep.services.typed_values import Typed
+from lumenkeep.ward.site.typed_values import Typed
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,8 @@ from tests.fakes.chart import ShippedPolicies
 from tests.unit.services.infections_told import ToldChild
 
 from lumenkeep.errors import ChartError
-from lumenkeep.services.charting.chart_entry import chart_entry
-from lumenkeep.services.infection import ASKS
+from lumenkeep.ward.chart.charting.chart_entry import chart_entry
+from lumenkeep.ward.infections.infection import ASKS
 
 DAY = timedelta(days=1)
 POLICIES = ShippedPolicies()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from lumenkeep.model.entry import Entry
+from lumenkeep.core.model.entry import Entry
 
 START = datetime(2026, 3, 2, 10, tzinfo=UTC)
 

@@ -8,8 +8,8 @@ import pytest
 from tests.fakes.clock import NOON
 from tests.unit.watch.watched_chart import watched
 
-from lumenkeep.policy import load_policy
-from lumenkeep.watch.concerns import pressing_first
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.watch.concerns import pressing_first
 
 HOUR = timedelta(hours=1)
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.unit.watch.watched_chart import watched
 
-from lumenkeep.model.signs import SITE_SIGNS, SKIN_SIGNS
+from lumenkeep.core.model.signs import SITE_SIGNS, SKIN_SIGNS
 
 MANY = ["red", "painful", "discharge", "bleeding-on", "skin-broken", "sodden"]
 AT_SITE = st.lists(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from lumenkeep.watch.survival.counted import count
-from lumenkeep.watch.survival.cox import CoxFit, cox
-from lumenkeep.watch.survival.kaplan_meier import kaplan_meier, quantile
-from lumenkeep.watch.survival.limits import normal_quantile
-from lumenkeep.watch.survival.log_rank import compare_groups
+from lumenkeep.core.watch.survival.counted import count
+from lumenkeep.core.watch.survival.cox import CoxFit, cox
+from lumenkeep.core.watch.survival.kaplan_meier import kaplan_meier, quantile
+from lumenkeep.core.watch.survival.limits import normal_quantile
+from lumenkeep.core.watch.survival.log_rank import compare_groups
 
 TIMES = [1.0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
 

@@ -11,19 +11,19 @@ from importlib.resources import files
 import pytest
 from tests.unit.watch.made_entries import START, Told
 
+from lumenkeep.core.watch.dressing_life import OfHundred, of_hundred
+from lumenkeep.core.watch.life_plan import life_plan
+from lumenkeep.core.watch.spells import End
+from lumenkeep.core.watch.survival.limits import Estimate
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.errors import InputError
-from lumenkeep.services.dressing_life import (
+from lumenkeep.ward.outcomes.dressing_life import (
     Asked,
     DressingLife,
     dressing_life,
     kinds_worn,
     shipped_life_plan,
 )
-from lumenkeep.watch.dressing_life import OfHundred, of_hundred
-from lumenkeep.watch.life_plan import life_plan
-from lumenkeep.watch.spells import End
-from lumenkeep.watch.survival.limits import Estimate
 
 AT = START + timedelta(days=60)
 
@@ -264,7 +264,7 @@ def test_the_shipped_plan_holds_together() -> None:
     ],
 )
 def test_a_plan_that_does_not_hold_together_is_refused(table, changed, says) -> None:
-    path = files("lumenkeep.watch") / "plans" / "dressing-life.toml"
+    path = files("lumenkeep.core.watch") / "plans" / "dressing-life.toml"
     tables = tomllib.loads(path.read_text("utf-8"))
     tables[table] |= changed
 

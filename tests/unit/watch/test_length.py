@@ -7,9 +7,9 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
-from lumenkeep.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.watch.length_evidence import MeasuringError, shift_evidence
-from lumenkeep.watch.length_words import arm_words, length_sentence, short_words
+from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
+from lumenkeep.core.watch.length_evidence import MeasuringError, shift_evidence
+from lumenkeep.core.watch.length_words import arm_words, length_sentence, short_words
 
 START = datetime(2026, 11, 3, 14, 5, tzinfo=UTC)
 ERROR = MeasuringError(sd=2.0, other_arm_sd=4.0, usual_move=15.0, moves=0.1)

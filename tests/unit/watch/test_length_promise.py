@@ -16,11 +16,11 @@ import pytest
 from tests.fakes.chart import chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
-from lumenkeep.policy import Situation, load_policy
-from lumenkeep.policy.still_lines import LIMITS_SHARE, still_rate
-from lumenkeep.watch.length import Limit, Measured, judge_each, judge_lengths
-from lumenkeep.watch.length_budget import budget_of
-from lumenkeep.watch.length_rules import length_rules
+from lumenkeep.core.policy import Situation, load_policy
+from lumenkeep.core.policy.still_lines import LIMITS_SHARE, still_rate
+from lumenkeep.core.watch.length import Limit, Measured, judge_each, judge_lengths
+from lumenkeep.core.watch.length_budget import budget_of
+from lumenkeep.core.watch.length_rules import length_rules
 
 pytestmark = pytest.mark.timeout(120)
 

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.watch.length import LengthRules, Limit, Measured
-from lumenkeep.watch.length_evidence import MeasuringError
-from lumenkeep.watch.length_typed import (
+from lumenkeep.core.watch.length import LengthRules, Limit, Measured
+from lumenkeep.core.watch.length_evidence import MeasuringError
+from lumenkeep.core.watch.length_typed import (
     judge_by_card,
     judge_typed_length,
     typed_length_card,

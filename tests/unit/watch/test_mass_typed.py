@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from lumenkeep.model import Weight
-from lumenkeep.watch.mass_typed import judge_typed_mass
+from lumenkeep.core.model import Weight
+from lumenkeep.core.watch.mass_typed import judge_typed_mass
 
 AT = datetime(2026, 11, 10, 8, tzinfo=UTC)
 DAY = timedelta(days=1)

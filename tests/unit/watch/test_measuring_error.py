@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from scipy import stats
 
-from lumenkeep.model.entry import Entry
-from lumenkeep.watch.measuring_error import measuring_error, pairs_of_line
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.core.watch.measuring_error import measuring_error, pairs_of_line
 
 AT = datetime(2026, 11, 3, 14, tzinfo=UTC)
 HOUR = timedelta(hours=1)

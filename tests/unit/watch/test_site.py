@@ -7,9 +7,9 @@ from datetime import timedelta
 import pytest
 from tests.fakes.clock import NOON
 
-from lumenkeep.model.entry import Entry
-from lumenkeep.watch.site import has_worsened_again, stitches_lost, trend
-from lumenkeep.watch.site_looks import Look, look_of
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.core.watch.site import has_worsened_again, stitches_lost, trend
+from lumenkeep.core.watch.site_looks import Look, look_of
 
 
 def look(number: int, *signs: str, whole: bool = True, **more) -> Look:

@@ -7,8 +7,13 @@ from datetime import UTC, timedelta
 import pytest
 from tests.unit.watch.made_entries import START, Told
 
-from lumenkeep.model.facts import is_known
-from lumenkeep.watch.spells import DressingSpell, End, FailureWords, spells_of_child
+from lumenkeep.core.model.facts import is_known
+from lumenkeep.core.watch.spells import (
+    DressingSpell,
+    End,
+    FailureWords,
+    spells_of_child,
+)
 
 WORDS = FailureWords(
     frozenset({"damp", "loose", "soiled"}),

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 from tests.fakes.clock import NOON
 
-from lumenkeep.entries import line_state
-from lumenkeep.model.entry import Entry
-from lumenkeep.policy import Policy, Situation, load_policy
-from lumenkeep.watch.concerns_found import found_concerns
-from lumenkeep.watch.concerns_life import acts_by_key, concern_at
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.core.policy import Policy, Situation, load_policy
+from lumenkeep.core.watch.concerns_found import found_concerns
+from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 
 if TYPE_CHECKING:
-    from lumenkeep.watch.concerns import Concern, Found
+    from lumenkeep.core.watch.concerns import Concern, Found
 
 
 @dataclass

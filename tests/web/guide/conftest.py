@@ -12,11 +12,11 @@ from tests.fakes.clock import FixedClock
 from tests.fakes.ways import NoSlips
 from tests.web.hospital import add_line, make_wards
 
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.pages.guide import open_run, prepare
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.guide.pages import open_run, prepare
 
 if TYPE_CHECKING:
     from collections.abc import Callable

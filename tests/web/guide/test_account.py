@@ -12,14 +12,14 @@ import pytest
 from tests.fakes.account import account_of, row
 from tests.web.guide.test_open_run import opened
 
-from lumenkeep.due import due_tasks
-from lumenkeep.exchange.chart_file import chart_file_line, read_chart_file
-from lumenkeep.policy import load_policy
-from lumenkeep.services.ports import Draft
-from lumenkeep.web.chart.carried_bounds import bounds_of_chart
-from lumenkeep.web.chart.carry import carried_out
-from lumenkeep.web.chart.models import EntryRow
-from lumenkeep.web.guide.models import GuideAccount, GuideClosing
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.policy import load_policy
+from lumenkeep.ward.chart.models import EntryRow
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
+from lumenkeep.ward.chart_file.carry import carried_out
+from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
+from lumenkeep.ward.guide.models import GuideAccount, GuideClosing
 
 if TYPE_CHECKING:
     from django.http import HttpResponse

@@ -8,8 +8,8 @@ from tests.fakes.account import account_of
 from tests.web.guide.test_account import send
 from tests.web.guide.test_open_run import opened
 
-from lumenkeep.web.guide.guards import TABLES, guard, guard_names, unguard
-from lumenkeep.web.guide.models import GuideAccount, GuideClosing, GuideRun
+from lumenkeep.ward.guide.guards import TABLES, guard, guard_names, unguard
+from lumenkeep.ward.guide.models import GuideAccount, GuideClosing, GuideRun
 
 
 @pytest.fixture

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.test import Client
 
-from lumenkeep.web.guide.models import GuideRun
-from lumenkeep.web.guide.repository import DjangoRuns
+from lumenkeep.ward.guide.models import GuideRun
+from lumenkeep.ward.guide.repository import DjangoRuns
 
 if TYPE_CHECKING:
     from django.http import HttpResponse

@@ -48,7 +48,7 @@ def test_a_change_without_a_plan_leads_to_the_plan(flint, hospital, clock) -> No
     add_line(hospital, clock, 2, kind="port", site="chest")
     clock.move(days=1)
     known = {"known": ["chlorhexidine", "iodine"]}
-    from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.chart.records import Draft
 
     hospital.append(
         [Draft("c-2", None, "sensitivities", clock.at, "s-x", known)], "quillmere"
@@ -79,7 +79,7 @@ def test_while_somebody_reads_the_ordinary_ways_are_begun(flint, ways) -> None:
 def test_a_line_not_to_be_used_is_said_before_anything_is_prepared(
     flint, hospital, clock
 ) -> None:
-    from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.chart.records import Draft
 
     assert "Do not use this line" not in flint.get(PATH).content.decode()
     moved = {"findings": [], "external_length_mm": 90}

@@ -10,18 +10,18 @@ import pytest
 from tests.fakes.ways import no_slips
 from tests.unit.services.guide.test_bundle import WORDS, stage
 
-from lumenkeep.asepsis.branch import laid_out
-from lumenkeep.services.branch_spares import often_of
-from lumenkeep.services.guide_ways import Question
-from lumenkeep.web.guide import ways as ways_module
-from lumenkeep.web.guide.ways import KeptWays, keep, key_of, path_of
-from lumenkeep.web.guide.work import answers
+from lumenkeep.core.asepsis.branch import laid_out
+from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.ways import Question
+from lumenkeep.ward.guide import ways as ways_module
+from lumenkeep.ward.guide.ways import KeptWays, keep, key_of, path_of
+from lumenkeep.ward.guide.work import answers
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from lumenkeep.services.guide_ports import WaysSoFar
+    from lumenkeep.ward.guide.records import WaysSoFar
 
 pytestmark = pytest.mark.django_db
 MORE = {"ways_in_ways": {"of": {}}, "acts": {"say": {}}}

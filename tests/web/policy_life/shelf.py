@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.policy.archive import policy_from_texts
-from lumenkeep.services.people import StaffRecord
-from lumenkeep.services.policy_parts import Parts
-from lumenkeep.services.policy_steps import hand_over
-from lumenkeep.web.chart.policies import record_version
-from lumenkeep.web.policy_shelf import DjangoShelf, version_record
+from lumenkeep.core.policy.archive import policy_from_texts
+from lumenkeep.ward.chart.store.policies import record_version
+from lumenkeep.ward.policies.parts import Parts
+from lumenkeep.ward.policies.repository import DjangoShelf, version_record
+from lumenkeep.ward.policies.steps import hand_over
+from lumenkeep.ward.site.people import StaffRecord
 
 if TYPE_CHECKING:
     from tests.fakes.clock import FixedClock
 
-    from lumenkeep.services.policy_ports import DraftRecord, VersionRecord
+    from lumenkeep.ward.versions.records import DraftRecord, VersionRecord
 
 AGATE = StaffRecord("s-agate", "Demo Agate", "educator", None, None)
 BERYL = StaffRecord("s-beryl", "Demo Beryl", "educator", None, None)

@@ -15,17 +15,17 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 from tests.web.policy_life.shelf import AGATE, draft_with, proved
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.policy.archive import policy_from_texts
+from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.people import STAFF
-from lumenkeep.policy import load_policy
-from lumenkeep.policy.archive import policy_from_texts
-from lumenkeep.services.policy_steps import hand_over
-from lumenkeep.web import policy_runs
-from lumenkeep.web.chart.repository import DjangoChart
-from lumenkeep.web.fill import make_accounts
-from lumenkeep.web.pages import desk
-from lumenkeep.web.policy.models import PolicyDraft, PolicyStep
-from lumenkeep.web.policy_shelf import DjangoShelf
-from lumenkeep.web.solve import answer
+from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.policies import runs as policy_runs
+from lumenkeep.ward.policies.repository import DjangoShelf
+from lumenkeep.ward.policies.solve import answer
+from lumenkeep.ward.policies.steps import hand_over
+from lumenkeep.ward.versions.models import PolicyDraft, PolicyStep
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -134,7 +134,7 @@ def test_the_comparison_says_what_the_command_says_and_what_was_not_compared(
             told[name] = [{"name": x.name, "files": dict(x.files)} for x in layers]
         return policy_runs.Run(done=answer(told))
 
-    monkeypatch.setattr("lumenkeep.web.pages.policy.effects.comparison_of", solved)
+    monkeypatch.setattr("lumenkeep.ward.policies.pages.effects.comparison_of", solved)
 
     page = as_("agate").get(f"/policy/draft/{draft.key}/comparison/").content.decode()
 
@@ -149,7 +149,7 @@ def test_a_draft_that_is_what_is_in_force_is_told_as_the_same_files(
     as_, draft, monkeypatch
 ) -> None:
     monkeypatch.setattr(
-        "lumenkeep.web.pages.policy.effects.policy_from_texts",
+        "lumenkeep.ward.policies.pages.effects.policy_from_texts",
         lambda _: load_policy("quillmere"),
     )
 
@@ -279,8 +279,8 @@ def test_an_order_is_moved_one_place_at_a_time(as_, shelf, draft) -> None:
 
 def test_a_rule_keeps_its_shape_when_it_is_saved_unchanged(as_, shelf, draft) -> None:
     """What the form shows and sends back is what the rule said."""
-    from lumenkeep.services.policy_parts import Parts
-    from lumenkeep.web.pages.policy.rule_form import FIELDS, table_from, typed_from
+    from lumenkeep.ward.policies.pages.rule_form import FIELDS, table_from, typed_from
+    from lumenkeep.ward.policies.parts import Parts
 
     parts = Parts.of(draft.layers)
     day = shelf.draft(draft.key).edited_at.date()
@@ -445,7 +445,7 @@ def test_a_draft_is_handed_over_only_with_the_proof_of_its_own_text(
     digest = policy_from_texts(draft.layers).digest
     run = policy_runs.Run()
     monkeypatch.setattr(
-        "lumenkeep.web.pages.policy.draft.proof_of", lambda *_, **__: run
+        "lumenkeep.ward.policies.pages.draft.proof_of", lambda *_, **__: run
     )
 
     assert client.post(path).status_code == 409
@@ -545,7 +545,7 @@ def test_the_draft_shows_what_is_not_proved(as_, draft, monkeypatch) -> None:
         "believed": ["Nobody is 300 kg."],
     }
     monkeypatch.setattr(
-        "lumenkeep.web.pages.policy.effects.proof_of", lambda *_, **__: run
+        "lumenkeep.ward.policies.pages.effects.proof_of", lambda *_, **__: run
     )
 
     page = as_("agate").get(f"/policy/draft/{draft.key}/proof/").content

@@ -12,12 +12,12 @@ from typing import Any
 
 from django.template.loader import render_to_string
 
-from lumenkeep.exchange.case_file import case_from_mapping
-from lumenkeep.policy.archive import SetTexts, policy_from_texts, set_texts
-from lumenkeep.services.policy_parts import Parts
-from lumenkeep.services.prove_policy import prove_policy
-from lumenkeep.web import policy_runs
-from lumenkeep.web.solve import answer
+from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
+from lumenkeep.core.proving.prove_policy import prove_policy
+from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.ward.policies import runs as policy_runs
+from lumenkeep.ward.policies.parts import Parts
+from lumenkeep.ward.policies.solve import answer
 
 TODAY = date(2026, 11, 25)
 META = (
@@ -77,7 +77,7 @@ def test_the_process_tells_what_it_compares_and_then_the_whole() -> None:
         "day": TODAY.isoformat(),
     }
     done = subprocess.run(
-        [sys.executable, "-m", "lumenkeep.web.solve"],
+        [sys.executable, "-m", "lumenkeep.ward.policies.solve"],
         input=json.dumps(question),
         capture_output=True,
         text=True,
@@ -109,7 +109,7 @@ def test_the_page_says_what_is_compared_while_it_is(monkeypatch) -> None:
 def test_the_process_tells_each_property_and_then_the_whole() -> None:
     question = {"what": "prove", "policy": packed(set_texts("quillmere"))}
     done = subprocess.run(
-        [sys.executable, "-m", "lumenkeep.web.solve"],
+        [sys.executable, "-m", "lumenkeep.ward.policies.solve"],
         input=json.dumps({**question, "day": TODAY.isoformat()}),
         capture_output=True,
         text=True,

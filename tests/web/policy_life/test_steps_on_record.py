@@ -11,23 +11,23 @@ from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import hospital_with_a_line
 from tests.web.policy_life.shelf import AGATE, BERYL, draft_with, proved
 
+from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import StoreError
-from lumenkeep.policy import load_policy
-from lumenkeep.services.policy_life import LifeError
-from lumenkeep.services.policy_ports import NewStep
-from lumenkeep.services.policy_steps import (
+from lumenkeep.ward.chart.models import EntryRow, PolicyVersion
+from lumenkeep.ward.chart.replay_plan import replay_plan
+from lumenkeep.ward.chart.store.policies import DjangoPolicies
+from lumenkeep.ward.policies.repository import DjangoShelf
+from lumenkeep.ward.policies.steps import (
     approve,
     call_off,
     hand_over,
     put_in_force,
     retire,
 )
-from lumenkeep.services.replay_plan import replay_plan
-from lumenkeep.web.chart.models import EntryRow, PolicyVersion
-from lumenkeep.web.chart.policies import DjangoPolicies
-from lumenkeep.web.policy.guards import guard_names
-from lumenkeep.web.policy.models import PolicyStep
-from lumenkeep.web.policy_shelf import DjangoShelf
+from lumenkeep.ward.versions.guards import guard_names
+from lumenkeep.ward.versions.life import LifeError
+from lumenkeep.ward.versions.models import PolicyStep
+from lumenkeep.ward.versions.records import NewStep
 
 pytestmark = pytest.mark.django_db
 

@@ -12,7 +12,7 @@ from tests.web.walk.filled import bodies, forms
 from tests.web.walk.held_against import wrong_in_reading, wrong_on_pages
 from tests.web.walk.steps import LINES, Walk
 
-from lumenkeep.entries import CHILD, EITHER, every_kind
+from lumenkeep.core.entries import CHILD, EITHER, every_kind
 
 if TYPE_CHECKING:
     from collections.abc import Collection

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 from hypothesis import strategies as st
 
-from lumenkeep.entries import answers as a
+from lumenkeep.core.entries import answers as a
 
 if TYPE_CHECKING:
-    from lumenkeep.entries import Field, Kind
+    from lumenkeep.core.entries import Field, Kind
 
     Form = dict[str, Any]
 

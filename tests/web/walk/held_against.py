@@ -18,13 +18,13 @@ from tests.fakes.house_by_hand import (
 from tests.web.walk import pages
 from tests.web.walk.steps import CHILD_OF, LINES
 
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.reading.read_chart import read_chart
 from lumenkeep.demo.hospital import ZONE
-from lumenkeep.exchange.chart_file import chart_file_line, read_chart_file
-from lumenkeep.exchange.chart_reading import chart_as_json
-from lumenkeep.policy import load_policy
-from lumenkeep.services.read_chart import read_chart
-from lumenkeep.web.chart.carried_bounds import bounds_of_chart
-from lumenkeep.web.chart.carry import carried_out
+from lumenkeep.files.chart_reading import chart_as_json
+from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
+from lumenkeep.ward.chart_file.carry import carried_out
+from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

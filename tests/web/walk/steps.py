@@ -16,13 +16,13 @@ from tests.fakes.account import account_of
 from tests.fakes.chart import first_drafts
 from tests.fakes.chart_by_hand import Row
 
+from lumenkeep.core.entries import kind_of
 from lumenkeep.demo.hospital import ZONE
-from lumenkeep.entries import kind_of
-from lumenkeep.exchange.chart_file import chart_file_line, read_chart_file
-from lumenkeep.web.chart.carried_bounds import bounds_of_chart
-from lumenkeep.web.chart.carry import carried_out, carry_in
-from lumenkeep.web.chart.models import Child, EntryRow, LinePlace
-from lumenkeep.web.chart.repository import DjangoChart
+from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
+from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
+from lumenkeep.ward.chart_file.carry import carried_out, carry_in
+from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from django.urls import include, path
 
-from lumenkeep.web.pages.chart_a_kind import (
+from lumenkeep.ward.chart.pages.chart_a_kind import (
     chart_a_change,
     chart_a_task,
     chart_any,
     move_a_child,
 )
-from lumenkeep.web.pages.guide.prepare import prepare
-from lumenkeep.web.pages.views.correct import correct
-from lumenkeep.web.pages.views.enter_a_line import enter_a_line
-from lumenkeep.web.pages.views.line import line
-from lumenkeep.web.pages.views.plan import plan, plan_spares
-from lumenkeep.web.pages.views.sign_in import ChangePassword, SignIn, SignOut
-from lumenkeep.web.pages.views.ward import home, strips, ward
-from lumenkeep.web.pages.watch.dressing_life import dressing_life_page
-from lumenkeep.web.pages.watch.measuring_error import measuring_error_page
+from lumenkeep.ward.chart.pages.correct import correct
+from lumenkeep.ward.chart.pages.enter_a_line import enter_a_line
+from lumenkeep.ward.concerns.pages.measuring_error import measuring_error_page
+from lumenkeep.ward.guide.pages.prepare import prepare
+from lumenkeep.ward.outcomes.pages.dressing_life import dressing_life_page
+from lumenkeep.web.pages.line import line
+from lumenkeep.web.pages.plan import plan, plan_spares
+from lumenkeep.web.pages.sign_in import ChangePassword, SignIn, SignOut
+from lumenkeep.web.pages.ward import home, strips, ward
 
 urlpatterns = [
     path("", home, name="home"),
@@ -45,16 +45,16 @@ urlpatterns = [
     path("line/<slug:key>/entry/<int:entry>/correct/", correct, name="correct"),
     path("line/<slug:key>/move/", move_a_child, name="move-child"),
     path("line/<slug:key>/out/", chart_any, {"kind": "line-removed"}, name="line-out"),
-    path("", include("lumenkeep.web.pages.concerns.urls")),
-    path("guide/", include("lumenkeep.web.pages.guide.shell_urls")),
-    path("guide/", include("lumenkeep.web.pages.guide.urls")),
-    path("infections/", include("lumenkeep.web.pages.infections.urls")),
-    path("outcomes/", include("lumenkeep.web.pages.outcomes.urls")),
-    path("", include("lumenkeep.web.pages.rounds.urls")),
+    path("", include("lumenkeep.ward.concerns.pages.urls")),
+    path("guide/", include("lumenkeep.ward.guide.pages.shell_urls")),
+    path("guide/", include("lumenkeep.ward.guide.pages.urls")),
+    path("infections/", include("lumenkeep.ward.infections.pages.urls")),
+    path("outcomes/", include("lumenkeep.ward.outcomes.pages.urls")),
+    path("", include("lumenkeep.ward.rounds.pages.urls")),
     path("dressing-life/<slug:key>/", dressing_life_page, name="dressing-life"),
     path("measuring-error/<slug:key>/", measuring_error_page, name="measuring-error"),
-    path("look-back/", include("lumenkeep.web.pages.look_back.urls")),
-    path("policy/", include("lumenkeep.web.pages.policy.urls")),
-    path("policy/", include("lumenkeep.web.pages.policy_reading.urls")),
-    path("policy/", include("lumenkeep.web.pages.recovery.urls")),
+    path("look-back/", include("lumenkeep.ward.look_back.pages.urls")),
+    path("policy/", include("lumenkeep.ward.policies.pages.urls")),
+    path("policy/", include("lumenkeep.ward.policies.reading.urls")),
+    path("policy/", include("lumenkeep.ward.policies.recovery.urls")),
 ]

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import pytest
 from tests.fakes.drawings import ALL
 
-from lumenkeep.exchange.drawings.sheet import Sheet
-from lumenkeep.exchange.drawings.text_width import text_width
+from lumenkeep.drawing.sheet import Sheet
+from lumenkeep.drawing.text_width import text_width
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from lumenkeep.exchange.drawings import Drawing
+    from lumenkeep.drawing import Drawing
 
 SVG = "{http://www.w3.org/2000/svg}"
 each_drawing = pytest.mark.parametrize("make", ALL, ids=lambda make: make.__name__)

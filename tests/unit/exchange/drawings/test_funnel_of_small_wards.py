@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import scipy.stats  # noqa: F401  its loading must not count as a test's time
 
-from lumenkeep.exchange.drawings import Funnel, FunnelUnit, funnel_chart
-from lumenkeep.outcomes.statistics.funnel import ratio_limits
+from lumenkeep.core.outcomes.statistics.funnel import ratio_limits
+from lumenkeep.drawing import Funnel, FunnelUnit, funnel_chart
 
 
 def test_wards_too_small_for_limits_near_them_are_drawn() -> None:

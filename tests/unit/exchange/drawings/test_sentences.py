@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from tests.fakes import drawings
 
-from lumenkeep.exchange.drawings import (
+from lumenkeep.core.outcomes.statistics.charts import u_chart
+from lumenkeep.drawing import (
     Curve,
     Measured,
     Share,
@@ -13,7 +14,6 @@ from lumenkeep.exchange.drawings import (
     curves_chart,
     item_rows,
 )
-from lumenkeep.outcomes.statistics.charts import u_chart
 
 SENTENCES = {
     "rate_chart": (

@@ -6,16 +6,11 @@ from datetime import date
 
 import pytest
 
-from lumenkeep.exchange.drawings.frame import spread
-from lumenkeep.exchange.drawings.lane import Named, into_lanes
-from lumenkeep.exchange.drawings.numerals import listed, number, per_cent, share_span
-from lumenkeep.exchange.drawings.text_width import LINE_HEIGHT, wrapped
-from lumenkeep.exchange.drawings.ticks import (
-    date_ticks,
-    round_ticks,
-    stretched_ticks,
-    tick_text,
-)
+from lumenkeep.drawing.frame import spread
+from lumenkeep.drawing.lane import Named, into_lanes
+from lumenkeep.drawing.numerals import listed, number, per_cent, share_span
+from lumenkeep.drawing.text_width import LINE_HEIGHT, wrapped
+from lumenkeep.drawing.ticks import date_ticks, round_ticks, stretched_ticks, tick_text
 
 
 @pytest.mark.parametrize(

@@ -10,15 +10,15 @@ from typing import Any
 import pytest
 from tests.unit.services.guide.test_entries import Ward
 
-from lumenkeep.asepsis.branch import laid_out
-from lumenkeep.asepsis.effects import applied
-from lumenkeep.asepsis.way_back import Recovery
-from lumenkeep.policy import load_policy
-from lumenkeep.services.branch_spares import often_of
-from lumenkeep.services.guide_ways import Question, work_out_ways
-from lumenkeep.services.practice_guide import thrown_in
-from lumenkeep.services.procedure_files import bedside_of
-from lumenkeep.services.stage import Stage
+from lumenkeep.core.asepsis.branch import laid_out
+from lumenkeep.core.asepsis.effects import applied
+from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.policy import load_policy
+from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.ways import Question, work_out_ways
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.stage import Stage
+from lumenkeep.ward.guide.practice_guide import thrown_in
 
 DAY = date(2026, 11, 25)
 WORDS = {"technique": ("non-touch",), "soil": ("no",)}

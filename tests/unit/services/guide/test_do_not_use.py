@@ -8,9 +8,9 @@ from tests.fakes.account import account_of
 from tests.fakes.chart import ShippedPolicies, first_drafts
 from tests.unit.services.guide.test_entries import Ward
 
-from lumenkeep.services.check_account import UNSAID
-from lumenkeep.services.facts_since import facts_since
-from lumenkeep.services.ports import Draft
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.guide.account.check import UNSAID
+from lumenkeep.ward.guide.facts_since import facts_since
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -13,22 +13,22 @@ from tests.fakes.clock import FixedClock
 from tests.fakes.runs import FakeRuns
 from tests.fakes.ways import NoSlips
 
+from lumenkeep.core.due import due_tasks
+from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.people import STAFF
-from lumenkeep.due import due_tasks
 from lumenkeep.errors import ChartError
-from lumenkeep.policy import load_policy
-from lumenkeep.services.guide_drafts import ENTRY_OF_PROCEDURE, Told, drafts_of
-from lumenkeep.services.line_at_hand import line_at_hand
-from lumenkeep.services.open_guide import Wanted, open_guide
-from lumenkeep.services.ports import Draft
-from lumenkeep.services.read_account import read_account
-from lumenkeep.services.send_account import Taken, send_account
+from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.guide.account.drafts import ENTRY_OF_PROCEDURE, Told, drafts_of
+from lumenkeep.ward.guide.account.read import read_account
+from lumenkeep.ward.guide.account.send import Taken, send_account
+from lumenkeep.ward.guide.open_guide import Wanted, open_guide
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.model.entry import Entry
-    from lumenkeep.services.people import StaffRecord
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.site.people import StaffRecord
 
 PEOPLE = {person.key: person for person in STAFF}
 FLINT = PEOPLE["s-flint"]

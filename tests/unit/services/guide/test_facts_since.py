@@ -9,12 +9,12 @@ import pytest
 from tests.fakes.chart import ShippedPolicies
 from tests.unit.services.guide.test_entries import Ward
 
-from lumenkeep.services.facts_since import NewFact, facts_since
-from lumenkeep.services.guide_mark import read_mark
-from lumenkeep.services.ports import Draft
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.guide.facts_since import NewFact, facts_since
+from lumenkeep.ward.guide.mark import read_mark
 
 if TYPE_CHECKING:
-    from lumenkeep.policy import Policy
+    from lumenkeep.core.policy import Policy
 
 
 def news(

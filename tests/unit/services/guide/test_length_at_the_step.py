@@ -10,11 +10,11 @@ from tests.fakes.account import VALUES, account_of
 from tests.fakes.chart import ShippedPolicies
 from tests.unit.services.guide.test_entries import Ward
 
-from lumenkeep.services.line_at_hand import line_at_hand
-from lumenkeep.services.line_reading import read_line
-from lumenkeep.services.line_rules import RulesOfSet
-from lumenkeep.services.ports import Draft
-from lumenkeep.watch.length_typed import judge_by_card
+from lumenkeep.core.reading.line_reading import read_line
+from lumenkeep.core.reading.line_rules import RulesOfSet
+from lumenkeep.core.watch.length_typed import judge_by_card
+from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.chart.records import Draft
 
 CALLED = {"no-shift-shown": "fine", "cannot-judge": "fine"}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.unit.services.guide.test_entries import Ward
 
-from lumenkeep.services.ports import Draft
+from lumenkeep.ward.chart.records import Draft
 
 
 def turns(ward: Ward, procedure: str = "dressing-change") -> dict[tuple[str, str], str]:

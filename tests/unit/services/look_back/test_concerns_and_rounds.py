@@ -10,15 +10,15 @@ from tests.fakes.chart import FakeChart
 from tests.fakes.clock import NOON
 from tests.unit.services.look_back.wards import DAY, TODAY, Told, figure
 
-from lumenkeep.outcomes.rounds.look import KEPT, NOT_KEPT, NOT_SEEN, LineLook
-from lumenkeep.policy import load_policy
-from lumenkeep.services.concern_ports import OpenLine
+from lumenkeep.core.outcomes.rounds.look import KEPT, NOT_KEPT, NOT_SEEN, LineLook
+from lumenkeep.core.policy import load_policy
+from lumenkeep.ward.concerns.records import OpenLine
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 HOUR = timedelta(hours=1)
 

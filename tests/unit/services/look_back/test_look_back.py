@@ -12,13 +12,13 @@ from tests.unit.services.look_back.wards import DAY, TODAY, Told, figure
 
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.errors import InputError
-from lumenkeep.services.look_back.parts import RatePicture, SumPicture, entry_ids
-from lumenkeep.services.policy_ports import IN_FORCE, StepRecord
+from lumenkeep.ward.look_back.parts import RatePicture, SumPicture, entry_ids
+from lumenkeep.ward.versions.records import IN_FORCE, StepRecord
 
 if TYPE_CHECKING:
-    from lumenkeep.services.look_back import LookBack
-from lumenkeep.services.look_back.asked import asked
-from lumenkeep.services.ports import Draft
+    from lumenkeep.ward.look_back import LookBack
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.look_back.asked import asked
 
 
 def with_outcomes(told: Told) -> FakeOutcomes:

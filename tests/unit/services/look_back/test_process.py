@@ -7,8 +7,8 @@ from datetime import timedelta
 from tests.fakes.clock import NOON
 from tests.unit.services.look_back.wards import DAY, TODAY, Told, figure, midnight
 
-from lumenkeep.services.look_back.done import Done
-from lumenkeep.services.look_back.process import _late_figure
+from lumenkeep.ward.look_back.done import Done
+from lumenkeep.ward.look_back.process import _late_figure
 
 
 def test_a_planned_change_within_seven_days_is_in_time() -> None:

@@ -10,13 +10,13 @@ from tests.fakes.children import FakeChildren
 from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.demo.hospital import WARDS, ZONE
-from lumenkeep.services.look_back import LookBack, LookBackSources, look_back
-from lumenkeep.services.ports import Draft
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.look_back import LookBack, LookBackSources, look_back
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.model.entry import Entry
+    from lumenkeep.core.model.entry import Entry
 
 DAY = timedelta(days=1)
 TODAY = NOON.astimezone(ZONE).date()

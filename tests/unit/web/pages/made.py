@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from lumenkeep.due.task import DueTask
-from lumenkeep.entries import LineState
-from lumenkeep.model import NEVER_CHARTED, Case, Child, Dressing, Line
-from lumenkeep.services.ports import LineRecord
+from lumenkeep.core.due.task import DueTask
+from lumenkeep.core.entries import LineState
+from lumenkeep.core.model import NEVER_CHARTED, Case, Child, Dressing, Line
+from lumenkeep.ward.chart.records import LineRecord
 
 NOW = datetime(2026, 11, 24, 9, 40, tzinfo=UTC)
 

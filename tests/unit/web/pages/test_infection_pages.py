@@ -7,16 +7,16 @@ from datetime import date, timedelta
 import pytest
 from tests.unit.services.infections_told import ToldChild
 
+from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.demo.hospital import WARDS
-from lumenkeep.services.protocol_year import protocol_year
-from lumenkeep.services.timeline_of_chart import timeline_of_chart
-from lumenkeep.web.pages.infections.days import Days, draw_days
-from lumenkeep.web.pages.infections.words import (
+from lumenkeep.ward.infections.pages.days import Days, draw_days
+from lumenkeep.ward.infections.pages.words import (
     Plain,
     proposal_sentence,
     reason_of,
     span_words,
 )
+from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
 
 NAMES = {"kestrel": "Kestrel", "heron": "Heron", "l-1": "PICC, left upper arm"}
 

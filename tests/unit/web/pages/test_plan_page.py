@@ -7,10 +7,19 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from lumenkeep.model import Birth, Case, Child, Gestation, Line, People, Person, Weight
-from lumenkeep.planning import Plan, plan_change
-from lumenkeep.policy import load_policy
-from lumenkeep.web.pages.shapes.plan_page import PlanPage, plan_page
+from lumenkeep.core.model import (
+    Birth,
+    Case,
+    Child,
+    Gestation,
+    Line,
+    People,
+    Person,
+    Weight,
+)
+from lumenkeep.core.planning import Plan, plan_change
+from lumenkeep.core.policy import load_policy
+from lumenkeep.ward.chart.pages.plan_page import PlanPage, plan_page
 
 NOW = datetime(2026, 11, 24, 15, 40, tzinfo=UTC)
 CASE = Case(
@@ -63,7 +72,7 @@ def test_what_must_be_fetched_stands_apart_from_the_kit() -> None:
 
 
 def test_a_question_leads_to_where_it_is_charted() -> None:
-    from lumenkeep.model import NOT_GIVEN
+    from lumenkeep.core.model import NOT_GIVEN
 
     page = _page(_plan(weights=(), gestation_at_birth=NOT_GIVEN, born=NOT_GIVEN))
 

@@ -7,13 +7,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.web.pages.shapes.plan_page import area_in_words, seconds_in_words
-from lumenkeep.web.pages.shapes.words import (
+from lumenkeep.text.moments import (
     counted,
     moment_in_words,
     plain_day_and_time,
     span_in_words,
 )
+from lumenkeep.ward.chart.pages.plan_page import area_in_words, seconds_in_words
 
 NOW = datetime(2026, 11, 24, 15, 40, tzinfo=UTC)
 CHICAGO = ZoneInfo("America/Chicago")

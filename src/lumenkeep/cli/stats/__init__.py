@@ -1,0 +1,1 @@
+"""Statistics of the outcomes, each by its name."""

@@ -1,0 +1,9 @@
+"""The law "kept or named": what is published of procedures, every set keeps or names."""
+
+from lumenkeep.core.asepsis.kept.anew import said_anew
+from lumenkeep.core.asepsis.kept.finding import NotKept
+from lumenkeep.core.asepsis.kept.law import not_kept
+from lumenkeep.core.asepsis.kept.settings import together
+from lumenkeep.core.asepsis.kept.steps import Sides
+
+__all__ = ["NotKept", "Sides", "not_kept", "said_anew", "together"]

@@ -1,0 +1,1 @@
+"""A set of procedures rehearsed: its branches laid out and walked."""

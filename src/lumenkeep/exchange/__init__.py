@@ -1,1 +1,0 @@
-"""What goes in and out in files: cases, answers, and the description of a case."""

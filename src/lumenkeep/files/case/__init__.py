@@ -1,0 +1,1 @@
+"""A case as a file: read with every fault, written back, described."""

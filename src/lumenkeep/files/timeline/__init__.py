@@ -1,0 +1,1 @@
+"""A surveillance timeline as a file, read with every fault."""

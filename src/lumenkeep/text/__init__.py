@@ -1,0 +1,1 @@
+"""Words that the edges choose: spans and instants, shares, and a policy in sentences."""

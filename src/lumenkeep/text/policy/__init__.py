@@ -1,0 +1,1 @@
+"""A policy in words: what it says, what it says otherwise, what its proof shows."""

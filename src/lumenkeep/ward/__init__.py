@@ -1,0 +1,1 @@
+"""What a hospital stores and sees, cut by topic."""

@@ -1,0 +1,1 @@
+"""The chart: children, lines and entries, charted, corrected, kept and shown."""

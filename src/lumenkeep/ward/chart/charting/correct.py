@@ -1,0 +1,252 @@
+"""Correct an entry by a new one that names it, or take it back: every kind alike."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.core.entries import answers as a
+from lumenkeep.core.entries import kind_of
+from lumenkeep.core.model.allergy import told_in_body
+from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.charting.asked import WHEN
+from lumenkeep.ward.chart.charting.bedside import bedside
+from lumenkeep.ward.chart.charting.chart_entry import drafts_of, read_form
+from lumenkeep.ward.chart.charting.substances import answers_before
+from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.site.may import may_correct
+from lumenkeep.ward.site.typed_values import Typed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import tzinfo
+
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.charting.asked import Asked
+    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.site.people import Clock, StaffRecord
+
+BECAUSE_WRONG = "because-wrong"
+CARRIED = ("guide", "noted", "do_not_use_known")
+"""What a correction by hand takes over: how it went, and why one went on."""
+
+
+def is_typed_anew(entry: Entry) -> bool:
+    """Return whether an entry can be corrected by typing it again."""
+    kind = kind_of(entry.kind)
+    return kind is not None and kind.form is not None
+
+
+def may_take_back(entry: Entry) -> bool:
+    """Return whether an entry can be taken back."""
+    kind = kind_of(entry.kind)
+    return kind is not None and kind.may_withdraw
+
+
+def correct_entry(
+    chart: Chart,
+    policies: Policies,
+    clock: Clock,
+    *,
+    line: str,
+    entry: int,
+    typed: Mapping[str, str],
+    ticked: Mapping[str, Sequence[str]] | None = None,
+    by: StaffRecord,
+    submission: str | None = None,
+    at_bed: Bedside | None = None,
+) -> Sequence[Entry]:
+    """Write the correction of an entry; whatever was derived from it follows.
+
+    ``at_bed`` is the line as the form has just read it; None: it is read here.
+
+    Raises
+    ------
+    ChartError
+        ``chart-no-such-entry``, ``chart-corrected-already``, ``chart-not-yours``,
+        ``chart-not-correctable``, or the faults of what was typed.
+    StoreError
+        Nothing was written.
+    """
+    if before := chart.written(submission):
+        return before
+    wrong = wrong_entry(chart, line, entry, by)
+    kind = kind_of(wrong.kind)
+    if kind is None or kind.form is None:
+        raise ChartError(
+            [
+                _fault(
+                    "not-correctable",
+                    f"A '{wrong.kind}' cannot be typed anew.",
+                    "take it back and chart it again",
+                )
+            ]
+        )
+    if at_bed is None:
+        found = line_at_hand(chart, policies, line)
+        at_bed = bedside(chart, policies, found, clock.now(), wrong=wrong)
+    ward = at_bed.line.ward
+    read, at = read_form(kind, at_bed, typed, ticked or {})
+    kept = {key: wrong.body[key] for key in CARRIED if key in wrong.body}
+    read.body.update({key: v for key, v in kept.items() if key not in read.body})
+    return chart.append(
+        drafts_of(kind, at_bed, read, at, by.key),
+        ward.policy_set,
+        ward=ward.key,
+        submission=submission,
+    )
+
+
+def withdraw_entry(
+    chart: Chart,
+    policies: Policies,
+    *,
+    line: str,
+    entry: int,
+    typed: Mapping[str, str],
+    by: StaffRecord,
+    submission: str | None = None,
+) -> Sequence[Entry]:
+    """Write that an entry is taken back; ``because-wrong`` must say why.
+
+    Raises
+    ------
+    ChartError
+        As for `correct_entry`; ``chart-missing`` without a reason.
+    StoreError
+        Nothing was written.
+    """
+    if before := chart.written(submission):
+        return before
+    wrong = wrong_entry(chart, line, entry, by)
+    found = line_at_hand(chart, policies, line)
+    form = Typed(typed)
+    because = form.text(BECAUSE_WRONG, "Why it is taken back", needed=True)
+    if not may_take_back(wrong):
+        form.faults.append(
+            _fault(
+                "not-correctable",
+                "What takes an entry back cannot itself be taken back.",
+                "chart again what was taken back",
+            )
+        )
+    form.raise_faults()
+    draft = Draft(
+        wrong.child, wrong.line, "withdrawn", wrong.happened_at, by.key,
+        {"because": because}, wrong.id,
+    )  # fmt: skip
+    return chart.append(
+        [draft],
+        found.ward.policy_set,
+        ward=found.ward.key,
+        submission=submission,
+    )
+
+
+def wrong_entry(chart: Chart, line: str, entry: int, by: StaffRecord) -> Entry:
+    """Return the entry to correct.
+
+    Raises
+    ------
+    ChartError
+        The line has none of that id, it has been corrected already, or it is
+        somebody else's to correct.
+    """
+    entries = chart.entries(line)
+    wrong = next((e for e in entries if e.id == entry), None)
+    if wrong is None:
+        raise ChartError(
+            [
+                _fault(
+                    "no-such-entry",
+                    f"This line has no entry {entry}.",
+                    "open the entry from the line's history",
+                )
+            ]
+        )
+    later = next((e for e in entries if e.corrects == entry), None)
+    if later is not None:
+        raise ChartError(
+            [
+                _fault(
+                    "corrected-already",
+                    f"Entry {entry} has been corrected already, by entry {later.id}.",
+                    f"look at entry {later.id}; if it is wrong too, correct that one",
+                )
+            ]
+        )
+    if not may_correct(by, wrong):
+        raise ChartError(
+            [
+                _fault(
+                    "not-yours",
+                    f"Entry {entry} was written by somebody else.",
+                    "ask the person who wrote it, or the charge nurse",
+                )
+            ]
+        )
+    return wrong
+
+
+def typed_of(
+    entry: Entry, asked: Sequence[Asked], zone: tzinfo
+) -> tuple[dict[str, str], dict[str, tuple[str, ...]]]:
+    """Return an entry as it would be typed and ticked into its form."""
+    typed: dict[str, str] = {}
+    ticked: dict[str, tuple[str, ...]] = {}
+    told = answers_before(told_in_body(entry.body))
+    for one in asked:
+        if one.part == WHEN:
+            local = entry.happened_at.astimezone(zone)
+            typed[one.name] = f"{local:%Y-%m-%dT%H:%M}"
+        elif one.field is not None:
+            value = entry.body.get(one.field.key)
+            if isinstance(one.field.answer, a.Substances):
+                typed[one.name] = told.get(one.name, "")
+            elif isinstance(one.field.answer, a.Words):
+                ticked[one.name] = _ticked(one, one.field.answer, value)
+            else:
+                typed[one.name] = _typed(one, value)
+    return typed, ticked
+
+
+def _ticked(one: Asked, answer: a.Words, value: Any) -> tuple[str, ...]:
+    if value is None:
+        return ()
+    if not value and answer.none and answer.none[0] in (one.choices or {}):
+        return (answer.none[0],)
+    return tuple(word for word in value if word in (one.choices or {}))
+
+
+def _typed(one: Asked, value: Any) -> str:
+    assert one.field is not None  # noqa: S101  the instant has no field
+    match one.field.answer:
+        case a.Grades():
+            value = (value or {}).get(one.part)
+        case a.Days():
+            value = _end(one, value)
+        case a.YesNo(neither=(word, _)) if value is None:
+            return word
+        case a.Word(is_said=True, words=words):
+            said = {text.lower(): word for word, text in words.items()}
+            value = said.get(str(value or "").lower(), value)
+        case _:
+            pass
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return "\n".join(map(str, value))
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _end(one: Asked, value: Any) -> Any:
+    if not value:
+        return None
+    return value[0] if one.part == "first" else value[1]
+
+
+def _fault(code: str, what: str, mend: str) -> Fault:
+    return Fault(f"chart-{code}", what, "entry", mend)

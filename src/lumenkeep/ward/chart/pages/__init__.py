@@ -1,0 +1,1 @@
+"""The forms and parts of pages that show the chart."""

@@ -1,0 +1,139 @@
+"""What every view works with: the chart, the policies, the staff, the clock, and who asks.
+
+Views take these from here, so that a test or another store can put others in place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC
+from typing import TYPE_CHECKING, Any
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404
+from django.shortcuts import render
+from django.urls import reverse
+
+from lumenkeep.ward.chart.records import Chart, Policies
+from lumenkeep.ward.chart.store.policies import DjangoPolicies
+from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff, SystemClock
+from lumenkeep.ward.site.may import may_see_ward
+from lumenkeep.ward.site.pages.rooms import RoomLink, room_links
+from lumenkeep.ward.site.people import Clock, Staff, StaffRecord
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import tzinfo
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.ward.site.people import WardRecord
+
+ALL = "all"
+ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse"}
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The adapters a view hands to a use case."""
+
+    chart: Chart
+    policies: Policies
+    staff: Staff
+    clock: Clock
+
+
+@dataclass(frozen=True, slots=True)
+class WardLink:
+    """A ward in the row of wards on top."""
+
+    name: str
+    href: str
+    is_here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """What stands on top of every page."""
+
+    wards: tuple[WardLink, ...]
+    person: str
+    rooms: tuple[RoomLink, ...] = ()
+
+
+def desk() -> Desk:
+    """Return the adapters of the running application."""
+    clock = SystemClock()
+    return Desk(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
+
+
+def must_see(person: StaffRecord, ward: str) -> None:
+    """Refuse a person whose ward it is not.
+
+    Raises
+    ------
+    PermissionDenied
+        It is another's ward.
+    """
+    if not may_see_ward(person, ward):
+        raise PermissionDenied
+
+
+def ward_named(
+    wards: Sequence[WardRecord], key: str, person: StaffRecord
+) -> WardRecord:
+    """Return the ward that a page is about, of all the hospital's.
+
+    Raises
+    ------
+    Http404
+        There is no such ward.
+    PermissionDenied
+        It is another's ward.
+    """
+    ward = next((one for one in wards if one.key == key), None)
+    if ward is None:
+        raise Http404
+    must_see(person, key)
+    return ward
+
+
+def show(
+    request: HttpRequest,
+    template: str,
+    context: Mapping[str, Any],
+    *,
+    person: StaffRecord,
+    wards: Sequence[WardRecord],
+    here: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    """Return a page with the row of wards on top.
+
+    Parameters
+    ----------
+    person
+        Who asks.
+    wards
+        The wards this person may see, in the order shown.
+    here
+        Key of the ward that the page belongs to, or `ALL`.
+    """
+    links = [
+        WardLink(ward.name, reverse("ward", args=[ward.key]), ward.key == here)
+        for ward in wards
+    ]
+    if len(wards) > 1:
+        links.insert(0, WardLink("All wards", reverse("ward", args=[ALL]), here == ALL))
+    role = ROLES.get(person.role, person.role)
+    page = request.resolver_match.url_name if request.resolver_match else ""
+    top = Top(tuple(links), f"{person.name}, {role}", room_links(here, page or ""))
+    return render(request, template, {**context, "top": top}, status=status)
+
+
+def zone_of(wards: Sequence[WardRecord], here: str) -> tzinfo:
+    """Return the zone of a ward, or the first ward's where all stand together."""
+    zones = {ward.key: ward.zone for ward in wards}
+    if here in zones:
+        return zones[here]
+    return wards[0].zone if wards else UTC

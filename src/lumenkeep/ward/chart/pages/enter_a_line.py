@@ -1,0 +1,123 @@
+"""Bring a line on to a ward's chart."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from lumenkeep.ward.chart.access import person_signed_in
+from lumenkeep.ward.chart.enter_line import (
+    BED,
+    CAME_AT,
+    CHILD,
+    NAME,
+    NEW,
+    OF_THE_CHILD,
+    children_here,
+    enter_line,
+    questions_of,
+)
+from lumenkeep.ward.chart.pages.desk import Desk, desk, ward_named
+from lumenkeep.ward.chart.pages.fields import Field, local_minute
+from lumenkeep.ward.chart.pages.kind_form import field_of
+from lumenkeep.ward.chart.pages.ward_form import Group, WardForm, answer_ward_form
+from lumenkeep.ward.chart.store.register import DjangoRegister
+from lumenkeep.ward.chart.store.repository import DjangoChart
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.site.people import WardRecord
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the form of a line new on the chart, or chart it."""
+    at, person = desk(), person_signed_in(request)
+    ward = ward_named(at.chart.wards(), key, person)
+    policy = at.policies.in_force(ward.policy_set, ward.key)
+    form = WardForm(
+        title="A line new on the chart",
+        button="Chart this line",
+        groups=(
+            _whose(at, ward),
+            _child(ward, at.clock.now(), policy),
+            _line(policy),
+        ),
+        back=reverse("ward", args=[key]),
+        lead="What is not known is left out; the plan asks for it when it matters.",
+    )
+
+    def write(typed: Mapping[str, str], submission: str) -> str:
+        entries = enter_line(
+            DjangoRegister(DjangoChart(at.clock)),
+            at.chart,
+            at.policies,
+            at.clock,
+            ward=ward,
+            typed=typed,
+            person=person,
+            submission=submission,
+        )
+        entry = entries[-1]
+        charted = urlencode({"charted": entry.id})
+        return f"{reverse('line', args=[entry.line])}?{charted}"
+
+    return answer_ward_form(request, ward, form, write)
+
+
+def _whose(at: Desk, ward: WardRecord) -> Group:
+    here = tuple(
+        (child, f"Bed {bed}, {name}")
+        for child, name, bed in children_here(at.chart, ward.key)
+    )
+    return Group(
+        "Whose line it is",
+        (
+            Field(
+                CHILD,
+                "The child",
+                "pick",
+                required=True,
+                choices=((NEW, "A child new on the chart"), *here),
+                typed=NEW,
+            ),
+        ),
+    )
+
+
+def _child(ward: WardRecord, now: datetime, policy: Policy) -> Group:
+    return Group(
+        "The child, where new on the chart",
+        (
+            Field(NAME, "Name on the screens", "line", required=True),
+            Field(BED, "Bed", "line", required=True),
+            Field(
+                CAME_AT,
+                "On this ward since",
+                "instant",
+                required=True,
+                typed=local_minute(now, ward.zone),
+            ),
+            *(
+                field_of(one)
+                for kind in OF_THE_CHILD
+                for one in questions_of(kind, policy)
+            ),
+        ),
+        lead="Leave this as it is for a child that is here already.",
+    )
+
+
+def _line(policy: Policy) -> Group:
+    asked = questions_of("line-inserted", policy)
+    return Group("The line", tuple(field_of(one) for one in asked))

@@ -1,0 +1,1 @@
+"""The chart in the database: entries appended, lines kept as they leave them."""

@@ -1,0 +1,1 @@
+"""The chart as an open file: read, merged, carried in and out."""

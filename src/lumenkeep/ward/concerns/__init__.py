@@ -1,0 +1,1 @@
+"""Findings that somebody must act on, with who and by when; and the watch on lengths."""

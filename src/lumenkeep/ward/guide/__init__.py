@@ -1,0 +1,1 @@
+"""The bedside run of a change plan: opened, carried offline, told, charted."""

@@ -1,0 +1,1 @@
+"""What a guide carries to the bedside, in one value."""

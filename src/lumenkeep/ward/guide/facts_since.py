@@ -1,0 +1,144 @@
+"""What was charted of a line and its child since a guide was opened, in plain words.
+
+Only what changes the child or the line as the plan sees them, or a sign that came or
+went: that somebody looked at the site changes nothing by itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.core.entries import line_state
+from lumenkeep.core.model import NOT_GIVEN
+from lumenkeep.core.planning import plan_change
+from lumenkeep.core.reading.line_reading import Hold
+from lumenkeep.errors import LumenkeepError
+from lumenkeep.ward.chart.do_not_use import do_not_use_by
+from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.guide.entry_said import said_of
+from lumenkeep.ward.guide.mark import mark_of, read_mark
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from lumenkeep.core.model import Case
+    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.line_at_hand import LineAtHand
+    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.guide.records import RunRecord
+    from lumenkeep.ward.site.people import Clock
+
+
+@dataclass(frozen=True, slots=True)
+class NewFact:
+    """Something charted meanwhile: what, when (UTC), and whether the plan differs."""
+
+    what: str
+    at: datetime
+    plan_differs: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FactsSince:
+    """The mark of the chart as it is now, and what is new since another mark.
+
+    ``do_not_use`` is why the line is not to be used now.
+    """
+
+    mark: str
+    changed: tuple[NewFact, ...]
+    do_not_use: tuple[Hold, ...] = ()
+
+
+def facts_since(
+    chart: Chart, policies: Policies, clock: Clock, run: RunRecord, mark: str
+) -> FactsSince:
+    """Return what is new on the chart since a mark.
+
+    Parameters
+    ----------
+    run
+        What its own entries say is not new.
+    mark
+        Of the bundle, or the last one acknowledged.
+
+    Raises
+    ------
+    ChartError
+        ``chart-no-such-line``: the line is on the chart no more.
+    """
+    found = line_at_hand(chart, policies, run.line)
+    known, digest = read_mark(mark)
+    own = {entry.id for entry in chart.written(run.key)}
+    entries = sorted(
+        (e for e in chart.entries(run.line) if e.id not in own), key=lambda e: e.id
+    )
+    now = clock.now()
+    changed = list(_new_facts(entries, known, found, now))
+    if not found.policy.digest.startswith(digest or " "):
+        changed.append(
+            NewFact(
+                "The ward's policy was changed.", now, _plan(found, now) != _of(run)
+            )
+        )
+    held = do_not_use_by(policies, found, entries, now)
+    before = [entry for entry in entries if entry.id <= known]
+    earlier = do_not_use_by(policies, found, before, now)
+    changed += [
+        NewFact(one.sentence, now, plan_differs=False)
+        for one in held
+        if one not in earlier
+    ]
+    return FactsSince(mark_of(found), tuple(changed), held)
+
+
+def _of(run: RunRecord) -> tuple[Any, ...]:
+    plan = run.head["plan"]
+    return plan["sentence"], plan["antiseptic"], plan["dressing"]
+
+
+def _plan(found: LineAtHand, now: datetime) -> tuple[Any, ...]:
+    plan = plan_change(found.record.state.case, now, found.policy)
+    return (
+        plan.sentence,
+        plan.antiseptic.label if plan.antiseptic else None,
+        plan.dressing.label if plan.dressing else None,
+    )
+
+
+def _new_facts(
+    entries: Sequence[Entry], known: int, found: LineAtHand, now: datetime
+) -> list[NewFact]:
+    zone = found.ward.zone
+    facts = []
+    before = [entry for entry in entries if entry.id <= known]
+    state = line_state(before, now, zone)
+    for entry in entries[len(before) :]:
+        before.append(entry)
+        after = line_state(before, now, zone)
+        is_out = after.removed_at != state.removed_at
+        has_signs = after.signs != state.signs
+        if is_out or has_signs or _seen(after.case) != _seen(state.case):
+            differs = is_out or _answer(after.case, found, now) != _answer(
+                state.case, found, now
+            )
+            what = said_of(entry, state.case, zone)
+            facts.append(NewFact(what, entry.written_at, differs))
+        state = after
+    return facts
+
+
+def _seen(case: Case) -> Case:
+    """Return the case without when somebody last looked or asked."""
+    line = replace(case.line, inspected=NOT_GIVEN, reviewed=NOT_GIVEN)
+    return replace(case, line=line)
+
+
+def _answer(case: Case, found: LineAtHand, now: datetime) -> tuple[Any, ...]:
+    try:
+        plan = plan_change(case, now, found.policy)
+    except LumenkeepError as error:
+        return (str(error),)
+    return plan.verdict, plan.antiseptic, plan.dressing, plan.cautions

@@ -1,0 +1,335 @@
+"""Open a guide for one procedure on one line, or find the one these two have open."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, timedelta
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.core.asepsis.procedure import Bedside
+from lumenkeep.core.model import NOT_GIVEN, People, Person
+from lumenkeep.core.planning import Plan, plan_change
+from lumenkeep.core.reading.line_reading import Hold
+from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.chosen_branch import (
+    GuidedBranch,
+    guided_branch,
+    needs_assistant,
+)
+from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.errors import ChartError, Fault, InputError
+from lumenkeep.ward.chart.do_not_use import do_not_use
+from lumenkeep.ward.chart.line_at_hand import LineAtHand, line_at_hand, line_in_place
+from lumenkeep.ward.chart.shared_bed import shares_bed
+from lumenkeep.ward.guide.bundle.assemble import Opened, guide_head, with_ways
+from lumenkeep.ward.guide.bundle.band import line_part
+from lumenkeep.ward.guide.mark import mark_of
+from lumenkeep.ward.guide.records import RunRecord
+from lumenkeep.ward.site.people import StaffRecord
+
+if TYPE_CHECKING:
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.guide.records import Runs, Ways
+    from lumenkeep.ward.site.people import Clock, Staff
+
+OPEN_FOR = timedelta(hours=12)
+"""A guide opened longer ago than a long shift is nobody's work under way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What somebody wants to be guided through.
+
+    Attributes
+    ----------
+    operator
+        Who is signed in and works.
+    assistant
+        Key of the second person; empty for none.
+    answers
+        To what is asked beforehand, by fact (`chosen_branch.ASKED`).
+    tablet
+        Which device asks; empty where it does not say.
+    why_href
+        Address of the plan.
+    """
+
+    line: str
+    procedure: str
+    operator: StaffRecord
+    assistant: str
+    answers: Mapping[str, str]
+    tablet: str
+    why_href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """What a guide would run, before it is opened."""
+
+    found: LineAtHand
+    bedside: Bedside
+    plan: Plan
+    chosen: GuidedBranch
+    question: Question
+    assistant: StaffRecord | None
+    do_not_use: tuple[Hold, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpenGuide:
+    """An opened guide.
+
+    Attributes
+    ----------
+    bundle
+        Everything for the bedside; None while ways back are worked out.
+    progress
+        How far they are, 0 to 1.
+    failed
+        Why there will be none; empty while all is well.
+    is_new
+        False where the same two had it open.
+    """
+
+    run: RunRecord
+    bundle: dict[str, Any] | None
+    progress: float
+    failed: str
+    is_new: bool
+
+
+def prepare_guide(
+    chart: Chart,
+    policies: Policies,
+    staff: Staff,
+    clock: Clock,
+    wanted: Wanted,
+    *,
+    alone: bool = False,
+) -> Prepared:
+    """Return what a guide would run.
+
+    Parameters
+    ----------
+    alone
+        Whether the assistant may still be missing.
+
+    Raises
+    ------
+    ChartError
+        Every fault at once: ``guide-no-assistant``, ``guide-same-person``,
+        ``guide-no-such-person``, and those of `guided_branch`; the line's own as
+        `line_in_place`.
+    PolicyError
+        The procedure files are faulty, or there is no such procedure.
+    """
+    found = line_in_place(chart, policies, wanted.line)
+    today = clock.now().astimezone(found.ward.zone).date()
+    bedside = bedside_of(found.policy, today)
+    people = staff.people(found.ward.key)
+    assistant = next((one for one in people if one.key == wanted.assistant), None)
+    case = replace(
+        found.record.state.case,
+        people=People(_glove(wanted.operator), _glove(assistant)),
+    )
+    now = clock.now()
+    plan = plan_change(case, now, found.policy)
+    faults = _faults_of_people(wanted, assistant, bedside, alone=alone)
+    try:
+        chosen = guided_branch(
+            found.policy, bedside, case, plan, wanted.procedure, wanted.answers
+        )
+    except InputError as error:
+        raise ChartError([*faults, *error.faults]) from error
+    if faults:
+        raise ChartError(faults)
+    day = now.astimezone(found.ward.zone).date()
+    question = Question.of(chosen.branch, often_of(bedside, day))
+    held = do_not_use(chart, policies, found, now)
+    return Prepared(found, bedside, plan, chosen, question, assistant, held)
+
+
+def open_guide(
+    chart: Chart,
+    policies: Policies,
+    staff: Staff,
+    clock: Clock,
+    runs: Runs,
+    ways: Ways,
+    *,
+    wanted: Wanted,
+    key: str,
+) -> OpenGuide:
+    """Open a guide under ``key``, or return the one that the same two have open.
+
+    The same: opened within `OPEN_FOR`, by the same two people in whatever roles, with
+    the same steps and the same plan.
+
+    Raises
+    ------
+    ChartError, PolicyError
+        As `prepare_guide`.
+    """
+    ready = prepare_guide(chart, policies, staff, clock, wanted)
+    now = clock.now()
+    with runs.exclusively():
+        others = [
+            run
+            for run in runs.open_on(wanted.line, wanted.procedure)
+            if now - run.opened_at < OPEN_FOR
+        ]
+        same = next((run for run in others if _is_same(run, ready, wanted)), None)
+        run = same or _new_run(chart, ready, wanted, key, clock)
+        if same is None:
+            runs.open(run)
+    other = same if same is not None else next(iter(others), None)
+    if other is not None and other.tablet and other.tablet == wanted.tablet:
+        other = None
+    so_far = ways.of(run.set_name, ready.found.policy, run.question)
+    bundle = None
+    if so_far.done is not None:
+        bundle = with_ways(_with_names(run.head, ready.found, chart), so_far.done)
+        bundle["also_open"] = _also_open(other, staff)
+    return OpenGuide(run, bundle, so_far.progress, so_far.failed, same is None)
+
+
+def open_again(
+    chart: Chart, policies: Policies, ways: Ways, run: RunRecord
+) -> OpenGuide:
+    """Return a run with its bundle, or how far its ways back are.
+
+    Raises
+    ------
+    ChartError
+        Its line is not on the chart any more; ``guide-old-policy``: the policy that
+        it was opened under is neither in force nor on record.
+    """
+    found = line_at_hand(chart, policies, run.line)
+    so_far = ways.of(run.set_name, _policy_of(run, found, policies), run.question)
+    bundle = None
+    if so_far.done is not None:
+        bundle = with_ways(_with_names(run.head, found, chart), so_far.done)
+    return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
+
+
+def _policy_of(run: RunRecord, found: LineAtHand, policies: Policies) -> Policy:
+    """Return the policy under which a run was opened."""
+    digest = run.head["plan"]["policy"]["digest"]
+    if found.policy.digest == digest:
+        return found.policy
+    old = policies.in_force_at(run.set_name, run.opened_at, found.ward.key)
+    if old is None or old.digest != digest:
+        raise ChartError(
+            [
+                Fault(
+                    "guide-old-policy",
+                    "The ward's policy was changed after this guide was opened.",
+                    "guide",
+                    "prepare it again: the steps may be others",
+                )
+            ]
+        )
+    return old
+
+
+def _new_run(
+    chart: Chart, ready: Prepared, wanted: Wanted, key: str, clock: Clock
+) -> RunRecord:
+    found, now = ready.found, clock.now()
+    opened = Opened(
+        run=key,
+        operator=wanted.operator,
+        assistant=ready.assistant,
+        mark=mark_of(found),
+        at=now,
+        why_href=wanted.why_href,
+        do_not_use=ready.do_not_use,
+    )
+    entries = chart.entries(wanted.line)
+    head = guide_head(opened, found, ready.plan, ready.chosen, entries)
+    return RunRecord(
+        key=key,
+        line=wanted.line,
+        procedure=wanted.procedure,
+        set_name=found.ward.policy_set,
+        opened_at=now,
+        operator=wanted.operator.key,
+        assistant=ready.assistant.key if ready.assistant else None,
+        tablet=wanted.tablet,
+        # No name of a child is kept: it is put in when the bundle is sent.
+        head={**head, "line": {"key": wanted.line}},
+        question=ready.question,
+    )
+
+
+def _with_names(
+    head: Mapping[str, Any], found: LineAtHand, chart: Chart
+) -> dict[str, Any]:
+    record = found.record
+    shared = shares_bed(chart, found.ward.key, record.bed, record.child)
+    return {**head, "line": line_part(found, shares_bed=shared)}
+
+
+def _is_same(run: RunRecord, ready: Prepared, wanted: Wanted) -> bool:
+    assistant = ready.assistant.key if ready.assistant else None
+    plan = run.head["plan"]
+    return (
+        {run.operator, run.assistant} == {wanted.operator.key, assistant}
+        and run.question == ready.question
+        and plan["sentence"] == ready.plan.sentence
+        and plan["policy"]["digest"] == ready.found.policy.digest
+    )
+
+
+def _also_open(other: RunRecord | None, staff: Staff) -> dict[str, str] | None:
+    if other is None:
+        return None
+    names = {one.key: one.name for one in staff.people(None)}
+    return {
+        "since": other.opened_at.astimezone(UTC).isoformat(),
+        "by_name": names.get(other.operator, "somebody"),
+        "run": other.key,
+    }
+
+
+def _glove(person: StaffRecord | None) -> Person:
+    return Person((person.glove if person else None) or NOT_GIVEN)
+
+
+def _faults_of_people(
+    wanted: Wanted, assistant: StaffRecord | None, bedside: Bedside, *, alone: bool
+) -> list[Fault]:
+    procedure = bedside.procedures.get(wanted.procedure)
+    if wanted.assistant and wanted.assistant == wanted.operator.key:
+        return [
+            Fault(
+                "guide-same-person",
+                "Operator and assistant are the same person.",
+                "assistant",
+                "choose who assists: one for the line, one for the child",
+            )
+        ]
+    if wanted.assistant and assistant is None:
+        return [
+            Fault(
+                "guide-no-such-person",
+                "Nobody on this ward has that key.",
+                "assistant",
+                "choose who assists from the list",
+            )
+        ]
+    is_asked = procedure is not None and needs_assistant(procedure) and not alone
+    if procedure is not None and is_asked and not wanted.assistant:
+        return [
+            Fault(
+                "guide-no-assistant",
+                f"{procedure.title} takes two people, and nobody is named to assist.",
+                "assistant",
+                "choose who assists",
+            )
+        ]
+    return []

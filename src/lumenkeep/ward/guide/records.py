@@ -1,0 +1,143 @@
+"""What the guide's use cases need from outside: the runs, their accounts, the ways back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, Protocol
+
+from lumenkeep.core.recovery.ways import Question
+
+if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
+
+    from lumenkeep.core.policy import Policy
+
+WRITTEN, BESIDE = "written", "beside"
+"""What became of an account: it is the entry, or it is kept beside it."""
+GIVEN_UP = "given-up"
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """How a run ended: "written" or "given-up", when (UTC), by whom, and why."""
+
+    how: str
+    at: datetime
+    by: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class RunRecord:
+    """One opened guide.
+
+    Attributes
+    ----------
+    key
+        Uuid; also the key under which its entry is written.
+    set_name
+        The ward's policy set as it was named.
+    operator, assistant
+        Keys of the two people; the assistant is None in an emergency.
+    tablet
+        Which device opened it; empty where it did not say.
+    head
+        The bundle but for its ways back.
+    question
+        What its ways back are worked out from.
+    """
+
+    key: str
+    line: str
+    procedure: str
+    set_name: str
+    opened_at: datetime
+    operator: str
+    assistant: str | None
+    tablet: str
+    head: Mapping[str, Any]
+    question: Question
+    closing: Closing | None = None
+
+    @property
+    def mark(self) -> str:
+        """What was on the chart when it was opened."""
+        return str(self.head["facts_mark"])
+
+
+@dataclass(frozen=True, slots=True)
+class AccountRecord:
+    """What one tablet told of a run, and what became of it (`WRITTEN`, `BESIDE`)."""
+
+    run: str
+    tablet: str
+    received_at: datetime
+    by: str
+    digest: str
+    body: Mapping[str, Any]
+    fate: str
+
+
+class Runs(Protocol):
+    """The opened guides and what was told of them; nothing of it is ever changed."""
+
+    def open(self, run: RunRecord) -> None:
+        """Keep a new run."""
+        ...
+
+    def run(self, key: str) -> RunRecord | None:
+        """Return a run; None if there is none of that key."""
+        ...
+
+    def open_on(self, line: str, procedure: str | None = None) -> Sequence[RunRecord]:
+        """Return the runs on a line that are not closed, the newest first."""
+        ...
+
+    def keep(self, account: AccountRecord) -> None:
+        """Keep what a tablet told."""
+        ...
+
+    def accounts(self, run: str) -> Sequence[AccountRecord]:
+        """Return what was told of a run, in the order received."""
+        ...
+
+    def accounts_on(self, line: str) -> Sequence[AccountRecord]:
+        """Return what was told of every run on a line, in the order received."""
+        ...
+
+    def close(self, run: str, closing: Closing) -> None:
+        """Close a run."""
+        ...
+
+    def exclusively(self) -> AbstractContextManager[Any]:
+        """Return a block in which nobody else writes, all or nothing of it."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class WaysSoFar:
+    """How far the ways back of a branch are.
+
+    Attributes
+    ----------
+    progress
+        0 to 1.
+    done
+        As `recovery.ways.work_out_ways` yields it last; None while it is worked on.
+    failed
+        Why there will be none; empty while all is well.
+    """
+
+    progress: float
+    done: Mapping[str, Any] | None = None
+    failed: str = ""
+
+
+class Ways(Protocol):
+    """Ways back, worked out once for each branch and then kept."""
+
+    def of(self, set_name: str, policy: Policy, question: Question) -> WaysSoFar:
+        """Return what there is, and begin to work it out where nothing is yet."""
+        ...

@@ -1,0 +1,1 @@
+"""Which bloodstream infections belong to a line, from the chart."""

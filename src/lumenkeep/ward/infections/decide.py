@@ -1,0 +1,188 @@
+"""Confirm what is proposed of an infection, decide otherwise with a reason, or leave it.
+
+The proposal stays what the chart makes of it; the decision is an entry beside it that
+keeps the proposal it was about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.core.model.entry import Entry
+from lumenkeep.core.model.infection_words import DECISIONS, VERDICTS
+from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.infections.infection import (
+    CLABSI_VERDICTS,
+    CONFIRMED,
+    LEFT_OPEN,
+    OVERRIDDEN,
+    Infection,
+    brief,
+)
+from lumenkeep.ward.infections.infections_of import DECISION, infections_of
+from lumenkeep.ward.site.may import may_decide_infections
+from lumenkeep.ward.site.people import WardRecord
+from lumenkeep.ward.site.typed_days import typed_day
+from lumenkeep.ward.site.typed_values import Typed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from lumenkeep.ward.chart.child_records import ChildEntries
+    from lumenkeep.ward.chart.records import Chart
+    from lumenkeep.ward.site.people import Clock, StaffRecord
+
+SEEN, WORD, VERDICT, WARD, ON, BECAUSE = (
+    "proposal", "decision", "verdict", "ward", "on", "because",
+)  # fmt: skip
+COUNTED = (*CLABSI_VERDICTS, "primary")
+"""Verdicts that are counted for a ward."""
+
+
+@dataclass(frozen=True, slots=True)
+class InfectionAtHand:
+    """An infection, the entries of its child, and the wards."""
+
+    infection: Infection
+    entries: Sequence[Entry]
+    wards: Sequence[WardRecord]
+
+    @property
+    def ward(self) -> WardRecord | None:
+        """The ward it is counted for, else where the child lay."""
+        key = self.infection.ward or self.infection.lay_on
+        return next((ward for ward in self.wards if ward.key == key), None)
+
+
+def infection_at_hand(
+    children: ChildEntries, wards: Sequence[WardRecord], event: int
+) -> InfectionAtHand:
+    """Return the infection that a specimen's entry belongs to.
+
+    Raises
+    ------
+    ChartError
+        ``chart-no-such-infection``: no blood of that entry grew anything.
+    """
+    child = children.child_of_entry(event)
+    entries = [] if child is None else children.entries_of_child(child)
+    zones = {ward.key: ward.zone for ward in wards}
+    for infection in infections_of(child or "", entries, zones):
+        if f"e{event}" in infection.specimens:
+            return InfectionAtHand(infection, entries, wards)
+    raise ChartError(
+        [
+            Fault(
+                "chart-no-such-infection",
+                "No blood of that number grew anything.",
+                "event",
+                "open the infection from the ward's list",
+            )
+        ]
+    )
+
+
+def decide_infection(
+    children: ChildEntries,
+    chart: Chart,
+    clock: Clock,
+    *,
+    event: int,
+    typed: Mapping[str, str],
+    by: StaffRecord,
+    submission: str | None = None,
+) -> Sequence[Entry]:
+    """Write a decision.
+
+    Parameters
+    ----------
+    event
+        Entry of one of its blood specimens.
+    typed
+        ``proposal``: digest of the proposal that was seen; ``decision``; and for one
+        that decides otherwise ``verdict``, ``ward``, ``on`` and ``because``.
+
+    Raises
+    ------
+    ChartError
+        Every fault at once; ``chart-no-such-infection``, ``chart-may-not-decide``,
+        ``chart-proposal-changed``, ``chart-cannot-confirm``.
+    StoreError
+        Nothing was written.
+    """
+    if before := chart.written(submission):
+        return before
+    at_hand = infection_at_hand(children, chart.wards(), event)
+    infection, ward = at_hand.infection, at_hand.ward or at_hand.wards[0]
+    form = Typed(typed)
+    if not may_decide_infections(by):
+        form.fault(
+            "may-not-decide",
+            "Infections are decided by the vascular access educator.",
+            WORD,
+            "tell her what you know; what is charted is in her list",
+        )
+    if typed.get(SEEN) != infection.digest:
+        form.fault(
+            "proposal-changed",
+            "The chart says more than when this page was opened, and the proposal has "
+            "changed.",
+            WORD,
+            "open the page again and look at the new proposal",
+        )
+    now = clock.now()
+    word = form.word(WORD, "Decision", DECISIONS, needed=True)
+    today = now.astimezone(ward.zone).date()
+    body = _decided(form, word, at_hand, today)
+    form.raise_faults()
+    proposed = brief(infection.proposal, infection.joined, infection.edition)
+    body |= {
+        "event": infection.event,
+        SEEN: infection.digest,
+        "proposed": proposed,
+        WORD: word,
+    }
+    draft = Draft(infection.child, None, DECISION, now, by.key, body)
+    return chart.append([draft], ward.policy_set, ward=ward.key, submission=submission)
+
+
+def _decided(
+    form: Typed, word: str | None, at_hand: InfectionAtHand, today: date
+) -> dict[str, Any]:
+    infection = at_hand.infection
+    because = form.text(BECAUSE, "Why", needed=word == OVERRIDDEN) or ""
+    if word == OVERRIDDEN:
+        return {**_otherwise(form, at_hand, today), BECAUSE: because}
+    verdict = infection.proposed_verdict if word == CONFIRMED else None
+    if word == CONFIRMED and verdict is None:
+        form.fault(
+            "cannot-confirm",
+            "A fact is missing that decides, so there is nothing to confirm yet.",
+            WORD,
+            "chart the fact, decide otherwise with a reason, or leave it open",
+        )
+    if word == LEFT_OPEN or verdict is None:
+        return {VERDICT: None, WARD: None, ON: None, BECAUSE: because}
+    return {
+        VERDICT: verdict,
+        WARD: infection.proposal.location,
+        ON: infection.proposed_on.isoformat(),
+        BECAUSE: because,
+    }
+
+
+def _otherwise(form: Typed, at_hand: InfectionAtHand, today: date) -> dict[str, Any]:
+    verdict = form.word(VERDICT, "What it is", VERDICTS, needed=True)
+    is_counted = verdict in COUNTED
+    wards = tuple(ward.key for ward in at_hand.wards)
+    ward = form.word(WARD, "Counted for", wards, needed=is_counted)
+    on = typed_day(form, ON, "Date of event", today, needed=is_counted)
+    return {
+        VERDICT: verdict,
+        WARD: ward if is_counted else None,
+        ON: on.isoformat() if on and is_counted else None,
+    }

@@ -1,0 +1,17 @@
+"""Addresses of the pages on infections; an infection is named by its blood's entry."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from lumenkeep.ward.chart.pages.chart_a_kind import chart_infection
+from lumenkeep.ward.infections.pages.of_child import line_infections
+from lumenkeep.ward.infections.pages.one import infection
+from lumenkeep.ward.infections.pages.ward_list import ward_infections
+
+urlpatterns = [
+    path("ward/<slug:key>/", ward_infections, name="infections"),
+    path("blood/<int:event>/", infection, name="infection"),
+    path("line/<slug:key>/", line_infections, name="line-infections"),
+    path("line/<slug:key>/chart/<slug:kind>/", chart_infection, name="chart-infection"),
+]

@@ -1,0 +1,211 @@
+"""What a look-back consists of: sections of figures, each with the entries behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from lumenkeep.ward.outcomes.charts import RateChart, RunningSum
+from lumenkeep.ward.site.people import WardRecord
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+CAUTION = (
+    "Decision support: these figures are only as complete as what was charted. The "
+    "hospital’s own policy, infection prevention and licensed staff decide."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Something a figure rests on that is no entry of the chart.
+
+    ``kind`` is "infection" (key: its first entry), "count" (a count by hand),
+    "policy" (a step of a version's life), "round" or "concern"; ``words`` name it.
+    """
+
+    kind: str
+    key: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class LookFigure:
+    """One figure.
+
+    Attributes
+    ----------
+    key
+        Names it within its section.
+    name, value
+        "Line-days", "1,204".
+    words
+        What it means and how sure it is; may be empty.
+    entries
+        Ids of the chart's entries that it was worked out from.
+    elsewhere
+        What else it rests on.
+    """
+
+    key: str
+    name: str
+    value: str
+    words: str = ""
+    entries: tuple[int, ...] = ()
+    elsewhere: tuple[Elsewhere, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RatePicture:
+    """Rates by period about their mean."""
+
+    key: str
+    title: str
+    rates: RateChart
+
+
+@dataclass(frozen=True, slots=True)
+class SumPicture:
+    """Evidence for a doubling, summed up; ``period`` is the word for one step."""
+
+    key: str
+    title: str
+    running: RunningSum
+    period: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShareRow:
+    """So many of so many, with the limits of the share (0 to 1)."""
+
+    name: str
+    done: int
+    of: int
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class SharePicture:
+    """Shares by item; ``measured`` says what the share is of."""
+
+    key: str
+    title: str
+    measured: str
+    rows: tuple[ShareRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EndCurve:
+    """One way of ending: from each day on so large a share, with limits if known."""
+
+    name: str
+    days: tuple[float, ...]
+    shares: tuple[float, ...]
+    lows: tuple[float, ...] = ()
+    highs: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LifePicture:
+    """How dressings ended over time, up to and beyond ``horizon`` (days)."""
+
+    key: str
+    title: str
+    curves: tuple[EndCurve, ...]
+    horizon: float
+    among: str
+    sentence: str
+
+
+LookPicture = RatePicture | SumPicture | SharePicture | LifePicture
+
+
+@dataclass(frozen=True, slots=True)
+class LookSection:
+    """One part of a look-back.
+
+    Attributes
+    ----------
+    key, title
+        "process", "Changes done in time".
+    sentence
+        The answer first.
+    figures
+        Each traceable.
+    pictures
+        What is to be drawn.
+    lines
+        Further plain sentences, as of what changed when.
+    unknown
+        What is not known, and what would mend it.
+    """
+
+    key: str
+    title: str
+    sentence: str
+    figures: tuple[LookFigure, ...] = ()
+    pictures: tuple[LookPicture, ...] = ()
+    lines: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+
+    def figure(self, key: str) -> LookFigure | None:
+        """Return the figure of that key; None if there is none."""
+        return next((one for one in self.figures if one.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class TracedEntry:
+    """An entry behind a figure: where it stands, without anything of the child.
+
+    ``line`` is a line of the child where the entry is of the child alone; None where
+    the child has none.
+    """
+
+    id: int
+    kind: str
+    line: str | None
+    happened_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class LookBack:
+    """A ward and period looked back on.
+
+    Attributes
+    ----------
+    ward, first, last
+        Both days are in the period.
+    at
+        When it was looked at (UTC).
+    sentence
+        The answer first.
+    sections
+        In the order shown.
+    left_out
+        Parts that could not be looked at, by name.
+    traced
+        Every entry that a figure names, by id.
+    """
+
+    ward: WardRecord
+    first: date
+    last: date
+    at: datetime
+    sentence: str
+    sections: tuple[LookSection, ...]
+    left_out: tuple[str, ...] = ()
+    traced: Mapping[int, TracedEntry] = field(default_factory=dict)
+    caution: str = CAUTION
+
+    def section(self, key: str) -> LookSection | None:
+        """Return the section of that key; None if there is none."""
+        return next((one for one in self.sections if one.key == key), None)
+
+
+def entry_ids(figures: Iterable[LookFigure]) -> set[int]:
+    """Return the ids of all entries behind figures."""
+    return {id_ for figure in figures for id_ in figure.entries}

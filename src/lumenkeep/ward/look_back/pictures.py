@@ -1,0 +1,156 @@
+"""A look-back for others: its pictures drawn, and all of it as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC
+from typing import TYPE_CHECKING, Any
+
+from lumenkeep.drawing import (
+    Curve,
+    Horizon,
+    Measured,
+    Share,
+    control_chart,
+    curves_chart,
+    item_rows,
+    sum_chart,
+)
+from lumenkeep.ward.look_back.parts import (
+    LifePicture,
+    LookFigure,
+    RatePicture,
+    SharePicture,
+    SumPicture,
+)
+
+if TYPE_CHECKING:
+    from lumenkeep.drawing import Drawing
+    from lumenkeep.ward.look_back import LookBack, LookSection
+    from lumenkeep.ward.look_back.parts import LookPicture
+
+PER = 1000.0
+
+
+def drawing_of(picture: LookPicture) -> Drawing:
+    """Return a picture of a look-back drawn."""
+    match picture:
+        case RatePicture():
+            return _rates(picture)
+        case SumPicture():
+            return _sum(picture)
+        case SharePicture():
+            return _shares(picture)
+        case LifePicture():
+            return _life(picture)
+
+
+def _rates(picture: RatePicture) -> Drawing:
+    rates = picture.rates
+    kind = "three sigma" if rates.is_widened else "probability"
+    quantity = "infections per 1000 line-days"
+    return control_chart(
+        picture.key,
+        picture.title,
+        rates.chart,
+        [row.period.label for row in rates.rows],
+        Measured(quantity, PER, rates.unit, f"{rates.unit}s", kind),
+        counts=[row.events for row in rates.rows],
+        sizes=[row.line_days for row in rates.rows],
+        signals=rates.signals,
+        false_signal_every=rates.false_signal_every,
+    )
+
+
+def _sum(picture: SumPicture) -> Drawing:
+    running = picture.running
+    return sum_chart(
+        picture.key,
+        picture.title,
+        running.path,
+        running.limit,
+        [period.label for period in running.periods],
+        sought="infections have doubled",
+        period=picture.period,
+        periods=f"{picture.period}s",
+        false_signal_every=running.false_signal_every,
+    )
+
+
+def _shares(picture: SharePicture) -> Drawing:
+    rows = [Share(r.name, r.done, r.of, r.low, r.high) for r in picture.rows]
+    return item_rows(picture.key, picture.title, rows, measured=picture.measured)
+
+
+def _life(picture: LifePicture) -> Drawing:
+    curves = [Curve(c.name, c.days, c.shares, c.lows, c.highs) for c in picture.curves]
+    drawing = curves_chart(
+        picture.key,
+        picture.title,
+        curves,
+        quantity="share of dressings",
+        horizon=Horizon(picture.horizon, f"day {picture.horizon:g}"),
+        among=picture.among,
+    )
+    # Of a hundred dressings, as beside it: one way of saying it.
+    return replace(drawing, sentence=picture.sentence)
+
+
+def look_back_json(found: LookBack) -> dict[str, Any]:
+    """Return a look-back as plain values: figures with the entries behind them.
+
+    Instants are in UTC; nothing in it says who a child is.
+    """
+    return {
+        "ward": found.ward.key,
+        "from": found.first.isoformat(),
+        "to": found.last.isoformat(),
+        "looked_at": found.at.astimezone(UTC).isoformat(timespec="seconds"),
+        "sentence": found.sentence,
+        "sections": [_section(section) for section in found.sections],
+        "left_out": list(found.left_out),
+        "entries": {
+            str(one.id): {
+                "kind": one.kind,
+                "line": one.line,
+                "happened_at": one.happened_at.astimezone(UTC).isoformat(),
+            }
+            for one in sorted(found.traced.values(), key=lambda one: one.id)
+        },
+        "caution": found.caution,
+    }
+
+
+def _section(section: LookSection) -> dict[str, Any]:
+    return {
+        "key": section.key,
+        "title": section.title,
+        "sentence": section.sentence,
+        "figures": [_figure(figure) for figure in section.figures],
+        "drawings": [_drawing(drawing_of(picture)) for picture in section.pictures],
+        "more": list(section.lines),
+        "not_known": list(section.unknown),
+    }
+
+
+def _figure(figure: LookFigure) -> dict[str, Any]:
+    return {
+        "key": figure.key,
+        "name": figure.name,
+        "value": figure.value,
+        "words": figure.words,
+        "entries": list(figure.entries),
+        "elsewhere": [
+            {"kind": one.kind, "key": one.key, "words": one.words}
+            for one in figure.elsewhere
+        ],
+    }
+
+
+def _drawing(drawing: Drawing) -> dict[str, Any]:
+    return {
+        "title": drawing.title,
+        "sentence": drawing.sentence,
+        "header": list(drawing.header),
+        "rows": [list(row) for row in drawing.rows],
+    }

@@ -1,0 +1,150 @@
+"""The page of outcomes of a ward and period: the answer, charts, and what lies behind."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from django.http import Http404
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.outcomes.enter_baseline import may_set
+from lumenkeep.ward.outcomes.outcomes_of import outcomes_of
+from lumenkeep.ward.outcomes.pages.asked import Asked, asked
+from lumenkeep.ward.outcomes.pages.drawings import (
+    between_drawing,
+    change_drawing,
+    funnel_drawing,
+    rate_drawing,
+    sum_drawing,
+    wards_drawing,
+)
+from lumenkeep.ward.outcomes.pages.shape import (
+    beside_lines,
+    day_words,
+    days_href,
+    hour_words,
+    month_lines,
+    ratio_shown,
+    sampling_lines,
+    strata_lines,
+)
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.ward.outcomes.outcomes_of import Outcomes
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday")
+HALF_YEAR, YEAR = timedelta(days=181), timedelta(days=364)
+
+
+@require_safe
+def outcomes_home(request: HttpRequest) -> HttpResponse:
+    """Go to the outcomes of one's own ward, else of the first one."""
+    person = person_signed_in(request)
+    wards = wards_open_to(person, desk().chart.wards())
+    if not wards:
+        raise Http404
+    return redirect("outcomes", person.ward or wards[0].key)
+
+
+@require_safe
+@never_cache
+def outcomes(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the outcomes of a ward."""
+    what = asked(request, key)
+    found = outcomes_of(
+        what.sources,
+        key,
+        what.first,
+        what.last,
+        what.now,
+        known_at=what.known_at,
+        change_on=what.change_on,
+        weekday=what.weekday,
+    )
+    return show(
+        request,
+        "lumenkeep/outcomes/outcomes.html",
+        _context(what, found),
+        person=what.person,
+        wards=what.wards,
+        here=key,
+    )
+
+
+def _context(what: Asked, found: Outcomes) -> dict[str, Any]:
+    key = found.ward.key
+    return {
+        "asked": what,
+        "found": found,
+        "span": f"{day_words(what.first)} to {day_words(what.last)}",
+        "wards_here": [
+            (ward.name, f"{reverse('outcomes', args=[ward.key])}?{what.query()}",
+             ward.key == key)
+            for ward in what.wards
+        ],
+        "spans": _spans(what),
+        "known_words": day_words(what.known_on) if what.known_on else "",
+        "known_then": what.query(known=what.last.isoformat())
+        if what.last < what.today
+        else "",
+        "known_now": what.query(known=""),
+        "days_href": days_href(key, what.first, what.last, "", what.known_on),
+        "missing_href": days_href(
+            key, what.first, what.last, "missing", what.known_on
+        ),
+        "may_set": may_set(what.person),
+        "months": month_lines(found, what.known_on),
+        "ratios": [ratio_shown(found.infection_ratio), ratio_shown(found.use_ratio)],
+        "strata": strata_lines(found.strata, found.hour),
+        "hour_words": hour_words(found.hour),
+        "beside": beside_lines(found.beside) if found.beside else (),
+        "sampling": sampling_lines(found.sampling),
+        "weekdays": [
+            (number, name, number == what.weekday)
+            for number, name in enumerate(WEEKDAYS, 1)
+        ],
+        **_drawings(found),
+    }  # fmt: skip
+
+
+def _drawings(found: Outcomes) -> dict[str, Any]:
+    rate = rate_drawing(found.by_period) if found.by_period else None
+    funnel = found.funnel
+    return {
+        "rate_chart": rate,
+        "is_rare": found.by_period is not None and found.by_period.is_rare,
+        "between_chart": between_drawing(found.between),
+        "sum_chart": sum_drawing(found.running, found.unit) if found.running else None,
+        "funnel_chart": funnel_drawing(funnel) if funnel else None,
+        "wards_chart": wards_drawing(funnel) if funnel else None,
+        "change_chart": change_drawing(found.change) if found.change else None,
+    }
+
+
+def _spans(what: Asked) -> list[tuple[str, str, bool]]:
+    today = what.today
+    spans = [
+        ("90 days", today - timedelta(days=89)),
+        ("Half a year", today - HALF_YEAR),
+        ("A year", today - YEAR),
+        (f"{today:%Y} so far", today.replace(month=1, day=1)),
+    ]
+    page = reverse("outcomes", args=[what.ward.key])
+    return [
+        (
+            words,
+            f"{page}?from={first}&to={today}",
+            (what.first, what.last) == (first, today),
+        )
+        for words, first in spans
+    ]

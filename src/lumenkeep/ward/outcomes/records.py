@@ -1,0 +1,251 @@
+"""What the outcomes of a ward need from outside: the chart by day, the book, infections.
+
+The book holds what people enter beside the chart: the hour of a ward's count, counts
+taken by hand, and baselines with their source. It is only ever added to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, tzinfo
+from typing import TYPE_CHECKING, Protocol
+
+from lumenkeep.ward.site.people import WardRecord
+from lumenkeep.ward.versions.records import StepRecord
+
+if TYPE_CHECKING:
+    from lumenkeep.core.model.entry import Entry
+
+UNIT_KINDS = {
+    "newborn": "Newborn unit, counted by birthweight",
+    "specialty": "Cancer, blood or transplant unit",
+    "other": "Any other unit",
+}
+BASELINE_KINDS = {"infections": "Infections", "line-days": "Line-days"}
+
+
+class DaysChart(Protocol):
+    """The chart as the daily count reads it; a bounded number of queries."""
+
+    def entries(self, wards: Collection[str], until: datetime) -> Sequence[Entry]:
+        """Return stays, births, lines in and out, and withdrawals.
+
+        Of every child that ever lay on one of the wards, whatever happened before
+        ``until`` (UTC).
+        """
+        ...
+
+    def charted(
+        self,
+        wards: Collection[str],
+        start: datetime,
+        end: datetime,
+        zone: tzinfo,
+        known_at: datetime | None,
+    ) -> Mapping[date, frozenset[str]]:
+        """Return by day, on the clock of ``zone``, the children charted that day.
+
+        Entries written after ``known_at`` (UTC) are left out.
+        """
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class CountHour:
+    """The hour at which a ward counts, from a day on, and what kind of unit it is."""
+
+    id: int
+    ward: str
+    starts_on: date
+    hour: time
+    unit: str
+    source: str
+    by: str
+    written_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ManualCount:
+    """A day's count taken by hand; ``strata`` holds children and those with a line."""
+
+    id: int
+    ward: str
+    on: date
+    children: int
+    with_line: int
+    temporary: int | None
+    permanent: int | None
+    strata: Mapping[str, tuple[int, int]]
+    note: str
+    by: str
+    written_at: datetime
+    corrects: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceStratum:
+    """A reference rate that a user supplies: events in so many days, of one stratum."""
+
+    stratum: str
+    events: float
+    days: float
+
+
+@dataclass(frozen=True, slots=True)
+class Baseline:
+    """What a ratio is measured against, with its source.
+
+    Either ``predicted`` for exactly ``first`` to ``last``, or ``strata`` to be applied
+    to the ward's own days. Nothing of it is invented here.
+    """
+
+    id: int
+    ward: str
+    kind: str
+    first: date
+    last: date
+    predicted: float | None
+    strata: tuple[ReferenceStratum, ...]
+    source: str
+    by: str
+    written_at: datetime
+    corrects: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewCount:
+    """A count about to be entered."""
+
+    ward: str
+    on: date
+    children: int
+    with_line: int
+    by: str
+    temporary: int | None = None
+    permanent: int | None = None
+    strata: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    note: str = ""
+    corrects: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewBaseline:
+    """A baseline about to be entered."""
+
+    ward: str
+    kind: str
+    first: date
+    last: date
+    source: str
+    by: str
+    predicted: float | None = None
+    strata: tuple[ReferenceStratum, ...] = ()
+    corrects: int | None = None
+
+
+class OutcomeBook(Protocol):
+    """What people enter beside the chart; append-only, corrections by a new entry."""
+
+    def hours(self, wards: Collection[str]) -> Sequence[CountHour]:
+        """Return every hour ever set for these wards, oldest entry first."""
+        ...
+
+    def counts(
+        self, wards: Collection[str], first: date, last: date
+    ) -> Sequence[ManualCount]:
+        """Return every count of these days, corrected ones included, oldest first."""
+        ...
+
+    def baselines(self, ward: str) -> Sequence[Baseline]:
+        """Return every baseline of a ward, corrected ones included, oldest first."""
+        ...
+
+    def set_hour(
+        self, ward: str, starts_on: date, hour: time, unit: str, source: str, by: str
+    ) -> CountHour:
+        """Write the hour of a ward's count.
+
+        Raises
+        ------
+        StoreError
+            Nothing was written.
+        """
+        ...
+
+    def add_count(self, count: NewCount, submission: str) -> ManualCount:
+        """Write a count; a form sent twice is written once.
+
+        Raises
+        ------
+        StoreError
+            ``outcomes-counted-already``: the day has a count; correct that one.
+            ``outcomes-not-written``: nothing was written.
+        """
+        ...
+
+    def add_baseline(self, baseline: NewBaseline, submission: str) -> Baseline:
+        """Write a baseline; a form sent twice is written once.
+
+        Raises
+        ------
+        StoreError
+            Nothing was written.
+        """
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class InfectionEvent:
+    """An infection by the rules, attributed to a ward.
+
+    Attributes
+    ----------
+    key, href
+        How it is named, and the address of its derivation ("" where none).
+    on
+        Date of event.
+    type
+        As determined, as in "LCBI-1".
+    counts
+        Whether it counts in the rate: belongs to a line, and no exclusion applies;
+        None where a fact is missing that would decide.
+    is_barrier
+        Whether it is a mucosal-barrier form, kept out of the standardised ratio.
+    is_decided
+        Whether a person has confirmed or overridden it.
+    """
+
+    key: str
+    ward: str
+    on: date
+    type: str
+    counts: bool | None
+    is_barrier: bool
+    is_decided: bool
+    href: str = ""
+    entries: tuple[int, ...] = ()
+
+
+class Infections(Protocol):
+    """The infections of wards and days."""
+
+    def events(
+        self, wards: Collection[str], first: date, last: date
+    ) -> Sequence[InfectionEvent]:
+        """Return infections with a date of event in these days, oldest first."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeSources:
+    """The ports that the outcomes of a ward are worked out from.
+
+    ``wards`` are those that may be seen; ``steps`` say which policy was in force.
+    """
+
+    wards: Sequence[WardRecord]
+    days: DaysChart
+    book: OutcomeBook
+    infections: Infections
+    steps: Sequence[StepRecord] = ()

@@ -1,0 +1,166 @@
+"""The book on Django: hours of the count, counts by hand, baselines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.db import DatabaseError, IntegrityError, transaction
+
+from lumenkeep.errors import Fault, StoreError
+from lumenkeep.ward.chart.store.repository import SystemClock
+from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
+from lumenkeep.ward.outcomes.records import (
+    Baseline,
+    CountHour,
+    ManualCount,
+    NewBaseline,
+    NewCount,
+    ReferenceStratum,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Sequence
+    from datetime import date, time
+    from typing import TypeVar
+
+    from lumenkeep.ward.site.people import Clock
+
+    T = TypeVar("T")
+
+
+class DjangoBook:
+    """What people enter beside the chart, in the database.
+
+    Parameters
+    ----------
+    clock
+        Tells when something is entered.
+    """
+
+    def __init__(self, clock: Clock | None = None) -> None:
+        self._clock: Clock = clock or SystemClock()
+
+    def hours(self, wards: Collection[str]) -> Sequence[CountHour]:
+        """Return every hour ever set for these wards; one query."""
+        rows = WardHour.objects.filter(ward__in=wards).order_by("id")
+        return [_hour(row) for row in rows]
+
+    def counts(
+        self, wards: Collection[str], first: date, last: date
+    ) -> Sequence[ManualCount]:
+        """Return every count of these days, corrected ones included; one query."""
+        rows = HandCount.objects.filter(ward__in=wards, on__gte=first, on__lte=last)
+        return [_count(row) for row in rows.order_by("id")]
+
+    def baselines(self, ward: str) -> Sequence[Baseline]:
+        """Return every baseline of a ward, corrected ones included; one query."""
+        rows = BaselineRow.objects.filter(ward=ward).order_by("id")
+        return [_baseline(row) for row in rows]
+
+    def set_hour(
+        self, ward: str, starts_on: date, hour: time, unit: str, source: str, by: str
+    ) -> CountHour:
+        """Write the hour of a ward's count."""
+        return _hour(
+            _written(
+                lambda: WardHour.objects.create(
+                    ward_id=ward,
+                    starts_on=starts_on,
+                    hour=hour,
+                    unit=unit,
+                    source=source,
+                    by=by,
+                    written_at=self._clock.now(),
+                )
+            )
+        )
+
+    def add_count(self, count: NewCount, submission: str) -> ManualCount:
+        """Write a count; the same form sent twice is written once."""
+        if before := HandCount.objects.filter(submission=submission).first():
+            return _count(before)
+        row = _written(
+            lambda: HandCount.objects.create(
+                ward_id=count.ward,
+                on=count.on,
+                children=count.children,
+                with_line=count.with_line,
+                temporary=count.temporary,
+                permanent=count.permanent,
+                strata={key: list(pair) for key, pair in count.strata.items()},
+                note=count.note,
+                by=count.by,
+                written_at=self._clock.now(),
+                corrects_id=count.corrects,
+                submission=submission,
+            )
+        )
+        return _count(row)
+
+    def add_baseline(self, baseline: NewBaseline, submission: str) -> Baseline:
+        """Write a baseline; the same form sent twice is written once."""
+        if before := BaselineRow.objects.filter(submission=submission).first():
+            return _baseline(before)
+        row = _written(
+            lambda: BaselineRow.objects.create(
+                ward_id=baseline.ward,
+                kind=baseline.kind,
+                first=baseline.first,
+                last=baseline.last,
+                predicted=baseline.predicted,
+                strata=[[s.stratum, s.events, s.days] for s in baseline.strata],
+                source=baseline.source,
+                by=baseline.by,
+                written_at=self._clock.now(),
+                corrects_id=baseline.corrects,
+                submission=submission,
+            )
+        )
+        return _baseline(row)
+
+
+def _written(write: Callable[[], T]) -> T:
+    try:
+        with transaction.atomic():
+            return write()
+    except IntegrityError as error:
+        raise StoreError(
+            Fault(
+                "outcomes-entered-already",
+                "Somebody has entered this already, or corrected the same entry.",
+                "entry",
+                "look at the page again; if theirs is wrong, correct that one",
+            )
+        ) from error
+    except DatabaseError as error:
+        raise StoreError(
+            Fault(
+                "outcomes-not-written",
+                "This could not be written; nothing was saved.",
+                "entry",
+                "send it again in a minute; if it fails again, keep it on paper",
+            )
+        ) from error
+
+
+def _hour(row: WardHour) -> CountHour:
+    return CountHour(
+        row.pk, row.ward_id, row.starts_on, row.hour, row.unit, row.source, row.by,
+        row.written_at,
+    )  # fmt: skip
+
+
+def _count(row: HandCount) -> ManualCount:
+    return ManualCount(
+        row.pk, row.ward_id, row.on, row.children, row.with_line, row.temporary,
+        row.permanent, {key: (pair[0], pair[1]) for key, pair in row.strata.items()},
+        row.note, row.by, row.written_at, row.corrects_id,
+    )  # fmt: skip
+
+
+def _baseline(row: BaselineRow) -> Baseline:
+    return Baseline(
+        row.pk, row.ward_id, row.kind, row.first, row.last, row.predicted,
+        tuple(ReferenceStratum(*stratum) for stratum in row.strata),
+        row.source, row.by, row.written_at, row.corrects_id,
+    )  # fmt: skip

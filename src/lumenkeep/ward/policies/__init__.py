@@ -1,0 +1,1 @@
+"""The hospital’s policy: drafted, read, proved, approved and put in force."""

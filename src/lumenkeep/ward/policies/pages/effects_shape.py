@@ -1,0 +1,214 @@
+"""Proof, comparison and children as rows that a page shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from django.urls import reverse
+
+from lumenkeep.core.model import words
+from lumenkeep.text.moments import capital, moment_in_words, plain_day_and_time
+from lumenkeep.ward.policies.pages.words import PROPERTIES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import tzinfo
+
+    from lumenkeep.core.due import DueTask
+    from lumenkeep.ward.policies.children import Answered, LineChanged
+    from lumenkeep.ward.policies.runs import Run
+    from lumenkeep.ward.site.people import WardRecord
+
+
+@dataclass(frozen=True, slots=True)
+class BreachRow:
+    """What broke, its mend, and the child on whom it shows, in words and to be seen."""
+
+    says: str
+    mend: str
+    rules: str
+    child: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProofRow:
+    """One property: "waiting", "proved" or "broken"."""
+
+    title: str
+    explains: str
+    state: str
+    breaches: tuple[BreachRow, ...]
+
+
+def proof_rows(key: str, run: Run) -> list[ProofRow]:
+    """Return the properties in order, with what is known of each so far."""
+    decided = {part["name"]: part["proved"] for part in run.parts}
+    whole = {one["name"]: one for one in (run.done or {}).get("properties", ())}
+    rows = []
+    for name, (title, explains) in PROPERTIES.items():
+        holds = whole[name]["proved"] if name in whole else decided.get(name)
+        state = {None: "waiting", True: "proved", False: "broken"}[holds]
+        breaches = tuple(
+            BreachRow(
+                breach["says"],
+                breach["mend"],
+                ", ".join(dict.fromkeys(rule["rule"] for rule in breach["rules"])),
+                breach.get("child") or "",
+                reverse("policy-child", args=[key, name, place])
+                if breach["case"]
+                else "",
+            )
+            for place, breach in enumerate(whole.get(name, {}).get("breaches", ()))
+        )
+        rows.append(ProofRow(title, explains, state, breaches))
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class RegionRow:
+    """Children who are answered differently, and how."""
+
+    aspect: str
+    who: str
+    now: str
+    then: str
+    why_now: tuple[str, ...]
+    why_then: tuple[str, ...]
+
+
+def region_rows(run: Run) -> list[RegionRow]:
+    """Return the regions of a comparison, in the words that the command prints."""
+    return [
+        RegionRow(
+            capital(one["about"]),
+            capital(one["says"]),
+            one["a_says"],
+            one["b_says"],
+            tuple(rule["says"] for rule in one["why_a"]),
+            tuple(rule["says"] for rule in one["why_b"]),
+        )
+        for one in (run.done or {}).get("regions", ())
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class StatementRow:
+    """A statement that the two do not make alike; ``only`` says who makes it alone."""
+
+    about: str
+    ids: str
+    only: str
+    says: tuple[str, ...]
+
+
+def statement_rows(run: Run, name: str) -> list[StatementRow]:
+    """Return the statements that differ, in the words that the command prints."""
+    only = {"lost": "only what is in force", "added": f"only {name.lower()}"}
+    return [
+        StatementRow(
+            one["about"],
+            ", ".join((one["id"], *one["also"])),
+            only.get(one["change"], ""),
+            tuple(line for line in (one["sentence"], *one["says"]) if line),
+        )
+        for one in (run.done or {}).get("statements", ())
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class ChildRow:
+    """A child on the ward whose plan or due times would change."""
+
+    ward: str
+    bed: str
+    name: str
+    href: str
+    now: str
+    then: str
+    tasks: tuple[str, ...]
+
+
+def child_rows(
+    changed: Iterable[LineChanged], wards: Sequence[WardRecord], now: datetime
+) -> list[ChildRow]:
+    """Return the children, in the order of wards and beds."""
+    by_key = {ward.key: ward for ward in wards}
+    rows = []
+    for one in changed:
+        ward = by_key[one.record.ward]
+        rows.append(
+            ChildRow(
+                ward.name,
+                one.record.bed,
+                one.record.child_name,
+                reverse("line", args=[one.record.key]),
+                _sentence(one.now) if one.plan_differs else "",
+                _sentence(one.then) if one.plan_differs else "",
+                tuple(_task(a, b, now, ward.zone) for a, b in one.tasks),
+            )
+        )
+    order = [ward.name for ward in wards]
+    return sorted(rows, key=lambda row: (order.index(row.ward), row.bed))
+
+
+def _sentence(answered: Answered) -> str:
+    return answered.plan.sentence if answered.plan else answered.trouble
+
+
+def _task(
+    before: DueTask | None, after: DueTask | None, now: datetime, zone: tzinfo
+) -> str:
+    label = (after or before).label if after or before else ""  # type: ignore[union-attr]
+    return f"{label}: {_due(before, now, zone)} now, {_due(after, now, zone)} then"
+
+
+def _due(task: DueTask | None, now: datetime, zone: tzinfo) -> str:
+    if task is None:
+        return "not asked for"
+    if task.due_at is None:
+        return "no clock runs"
+    early = (
+        f"not before {moment_in_words(task.not_before, now, zone)}, "
+        if task.not_before
+        else ""
+    )
+    return f"{early}due {moment_in_words(task.due_at, now, zone)}"
+
+
+FACT_WORDS = {
+    **words.LINE_KINDS,
+    **words.SITES,
+    **words.SKIN,
+    **words.UNITS,
+    **words.SENSITIVITIES,
+    **words.FINDINGS,
+}
+
+
+def fact_rows(case: dict[str, Any], zone: tzinfo) -> list[tuple[str, str]]:
+    """Return what is known of an invented child and its line, one fact a row."""
+    return [
+        (key.replace("_", " "), _fact(value, zone))
+        for part in ("child", "line")
+        for key, value in case.get(part, {}).items()
+    ]
+
+
+def _fact(value: Any, zone: tzinfo) -> str:
+    if isinstance(value, list):
+        return ", ".join(_fact(one, zone) for one in value) or "none"
+    if isinstance(value, dict) and "g" in value:
+        return f"{value['g']:g} g, {_fact(value['at'], zone)}"
+    if isinstance(value, dict):
+        return ", ".join(f"{key}: {_fact(one, zone)}" for key, one in value.items())
+    text = str(value)
+    if text in FACT_WORDS:
+        return FACT_WORDS[text].lower()
+    try:
+        at = datetime.fromisoformat(text) if "T" in text else None
+    except ValueError:
+        at = None
+    return plain_day_and_time(at, zone) if at else text

@@ -1,0 +1,168 @@
+"""The first policy page: what is in force where, what is drafted, what waits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.http import Http404
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from lumenkeep.core.policy.archive import policy_from_texts
+from lumenkeep.text.moments import moment_in_words
+from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.store.policies import record_version
+from lumenkeep.ward.policies.pages.desk import (
+    PolicyDesk,
+    editing_desk,
+    groups_in_force,
+    policy_desk,
+    policy_of_draft,
+)
+from lumenkeep.ward.policies.pages.draft_shape import draft_changes
+from lumenkeep.ward.policies.pages.words import STAGES, names_joined
+from lumenkeep.ward.policies.parts import Parts
+from lumenkeep.ward.policies.repository import version_record
+from lumenkeep.ward.versions.life import standing_of
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.ward.versions.records import DraftRecord
+
+NAMED_CHANGES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class InForceRow:
+    """A policy in force, the wards that work with it, and since when."""
+
+    title: str
+    version: str
+    wards: str
+    since: str
+    href: str
+    ward: str
+
+
+@dataclass(frozen=True, slots=True)
+class DraftRow:
+    """A draft, who saved it last and when."""
+
+    title: str
+    href: str
+    by: str
+    when: str
+    changes: str
+
+
+@dataclass(frozen=True, slots=True)
+class VersionRow:
+    """A version with where it stands in its life."""
+
+    title: str
+    stage: str
+    stage_words: str
+    href: str
+    digest: str
+
+
+@require_safe
+@never_cache
+def overview(request: HttpRequest) -> HttpResponse:
+    """Show what is in force, the drafts, and every version."""
+    found = policy_desk(request)
+    context = {
+        "in_force": _in_force(found),
+        "drafts": _drafts(found),
+        "versions": _versions(found),
+        "may_edit": found.may_edit,
+    }
+    return show(
+        request,
+        "lumenkeep/policy/overview.html",
+        context,
+        person=found.person,
+        wards=found.wards,
+    )
+
+
+@require_POST
+def start(request: HttpRequest) -> HttpResponse:
+    """Start a draft from what is in force on a ward, and go to it."""
+    found = editing_desk(request)
+    asked = request.POST.get("ward", "")
+    ward = next((w for w in found.at.chart.wards() if w.key == asked), None)
+    if ward is None:
+        raise Http404
+    row = record_version(ward.policy_set, found.now, ward.key)
+    base = version_record(row)
+    title = found.at.policies.in_force(ward.policy_set, ward.key).title
+    made = found.shelf.start_draft(base, title, found.person.key, found.now)
+    return redirect("policy-draft", made.key)
+
+
+def _in_force(found: PolicyDesk) -> list[InForceRow]:
+    rows = []
+    for group in groups_in_force(found.in_force()):
+        first = group[0]
+        starts = [one.step.starts_at for one in group if one.step]
+        since = max((at for at in starts if at), default=None)
+        step = first.step
+        rows.append(
+            InForceRow(
+                title=first.policy.title,
+                version=first.policy.version,
+                wards=names_joined(one.ward.name for one in group),
+                since=moment_in_words(since, found.now, found.zone) if since else "",
+                href=reverse("policy-version", args=[step.version]) if step else "",
+                ward=first.ward.key,
+            )
+        )
+    return rows
+
+
+def _drafts(found: PolicyDesk) -> list[DraftRow]:
+    names = found.names()
+    return [
+        DraftRow(
+            draft.title,
+            reverse("policy-draft", args=[draft.key]),
+            names.get(draft.edited_by, draft.edited_by),
+            moment_in_words(draft.edited_at, found.now, found.zone),
+            _summary(draft, found),
+        )
+        for draft in found.shelf.drafts()
+    ]
+
+
+def _summary(draft: DraftRecord, found: PolicyDesk) -> str:
+    """Return in one line what a draft changes, so that drafts are told apart."""
+    parts, policy = Parts.of(draft.layers), policy_of_draft(draft)
+    changes = draft_changes(draft, policy, parts, found.today)
+    named = [f"{one.label}: {one.after}" for one in changes[:NAMED_CHANGES]]
+    more = len(changes) - len(named)
+    return "; ".join(named) + (f"; and {more} more" if more else "")
+
+
+def _versions(found: PolicyDesk) -> list[VersionRow]:
+    steps = found.shelf.steps()
+    ids = sorted({step.version for step in steps}, reverse=True)
+    records = found.shelf.versions(ids)
+    rows = []
+    for id_ in ids:
+        stage = standing_of(steps, id_, found.now).stage
+        record = records[id_]
+        rows.append(
+            VersionRow(
+                f"{policy_from_texts(record.layers).title}, version {record.version}",
+                stage,
+                STAGES[stage],
+                reverse("policy-version", args=[id_]),
+                record.digest[:10],
+            )
+        )
+    return rows

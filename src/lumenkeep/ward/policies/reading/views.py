@@ -1,0 +1,169 @@
+"""The list of policies, a policy as a page, and its decision chart as a drawing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from django.http import Http404, HttpResponse
+from django.urls import reverse
+from django.utils.safestring import SafeString, mark_safe
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from lumenkeep.drawing.decision_svg import decision_svg
+from lumenkeep.errors import NoRuleError
+from lumenkeep.text.policy.decision_chart import decision_chart
+from lumenkeep.text.policy.decision_steps import Step, chart_steps
+from lumenkeep.text.policy.policy_reading import Reading, read_policy
+from lumenkeep.text.policy.words import item_words, listed
+from lumenkeep.ward.chart.pages.desk import desk, show, zone_of
+from lumenkeep.ward.policies.reading.asked import asked_of
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest
+
+    from lumenkeep.ward.policies.reading.sets import SetToRead
+
+
+SVG = "image/svg+xml"
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A policy in the list."""
+
+    title: str
+    version: str
+    wards: str
+    order: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A line of the contents."""
+
+    key: str
+    title: str
+
+
+@require_safe
+@never_cache
+def policies(request: HttpRequest) -> HttpResponse:
+    """List the policies in use, and the shipped ones that no ward works with."""
+    asked = asked_of(request)
+    context = {
+        "in_use": [_listed(one) for one in asked.sets if one.wards],
+        "unreadable": asked.unreadable,
+        "others": [_listed(one) for one in asked.sets if not one.wards],
+    }
+    template = "lumenkeep/policy_reading/policies.html"
+    return show(request, template, context, person=asked.person, wards=asked.wards)
+
+
+@require_safe
+@never_cache
+def read(request: HttpRequest, key: str) -> HttpResponse:
+    """Show a whole policy in plain sentences; ``day`` asks for another day's numbers."""
+    asked = asked_of(request)
+    one = asked.set_of(key)
+    today = desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
+    day = _day(request.GET.get("day"), today)
+    href = reverse("policy-read", args=[key])
+    context: dict[str, object] = {
+        "key": key,
+        "href": href,
+        "day": day,
+        "is_today": day == today,
+        "policy": one.policy,
+        "wards_words": _ward_names(one),
+    }
+    try:
+        reading = read_policy(one.policy, day)
+    except NoRuleError as error:
+        context["fault"] = error.fault
+    else:
+        context |= _page(reading)
+    template = "lumenkeep/policy_reading/read.html"
+    return show(request, template, context, person=asked.person, wards=asked.wards)
+
+
+@require_safe
+@never_cache
+def chart(request: HttpRequest, key: str) -> HttpResponse:
+    """Send the decision chart alone, as a drawing to keep or to print."""
+    asked = asked_of(request)
+    one = asked.set_of(key)
+    today = desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
+    day = _day(request.GET.get("day"), today)
+    try:
+        book = one.policy.on(day)
+    except NoRuleError as error:
+        raise Http404 from error
+    return HttpResponse(decision_svg(decision_chart(book)), content_type=SVG)
+
+
+def _day(text: str | None, today: date) -> date:
+    if not text:
+        return today
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise Http404 from error
+
+
+def _listed(one: SetToRead) -> Listed:
+    policy = one.policy
+    order = [item_words(policy, agent) for agent in policy.antiseptics]
+    return Listed(
+        policy.title,
+        policy.version,
+        _ward_names(one),
+        f"First {', then '.join(order)}." if order else "",
+        reverse("policy-read", args=[one.key]),
+    )
+
+
+def _ward_names(one: SetToRead) -> str:
+    return listed([ward.name for ward in one.wards])
+
+
+def _page(reading: Reading) -> dict[str, object]:
+    return {
+        "reading": reading,
+        "contents": _contents(reading),
+        "named": [row for row in reading.numbers if row.is_named],
+        "inside": [row for row in reading.numbers if not row.is_named],
+        "chart_html": _drawn(reading),
+        "steps": _steps(reading),
+    }
+
+
+def _contents(reading: Reading) -> list[Entry]:
+    chapters = [Entry(section.key, section.title) for section in reading.sections]
+    first = (
+        [Entry("chart", "The decision, as a chart and in steps")]
+        if reading.chart
+        else []
+    )
+    last = [
+        Entry(key, title)
+        for key, title, has_any in (
+            ("disputes", "Where published guidance disagrees", reading.disputes),
+            ("numbers", "Numbers, and from when they hold", reading.numbers),
+            ("sources", "Sources", reading.sources),
+        )
+        if has_any
+    ]
+    return [*first, *chapters, *last]
+
+
+def _drawn(reading: Reading) -> SafeString:
+    # Written and escaped in drawing/decision_svg.py.
+    return mark_safe(decision_svg(reading.chart) if reading.chart else "")  # noqa: S308
+
+
+def _steps(reading: Reading) -> tuple[Step, ...]:
+    return chart_steps(reading.chart) if reading.chart else ()

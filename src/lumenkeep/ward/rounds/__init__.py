@@ -1,0 +1,1 @@
+"""Line rounds: whom to visit, what was seen, what it came to."""

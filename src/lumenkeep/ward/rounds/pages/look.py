@@ -1,0 +1,223 @@
+"""Look at one line on a round: one tap an item."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+from uuid import uuid4
+
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.charting.bedside import bedside
+from lumenkeep.ward.chart.pages.charting import (
+    NOT_WRITTEN,
+    REFUSED,
+    FormPage,
+    sent_keys,
+)
+from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.chart.pages.fields import Field, as_sent, filled, with_faults
+from lumenkeep.ward.chart.pages.kind_form import field_of
+from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.ward.rounds.questions import WORDS, Question, questions
+from lumenkeep.ward.rounds.record_look import (
+    BELONGS,
+    CORRECTS,
+    NOTE,
+    OBSERVED,
+    OUTSIDE,
+    UNIT,
+    item_field,
+    may_see_watched,
+    must_say_where_from,
+    record_look,
+)
+from lumenkeep.ward.rounds.repository import DjangoRounds
+from lumenkeep.ward.rounds.seen import seen_questions
+from lumenkeep.ward.site.pages.no_answer import or_say_why
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.core.outcomes.rounds.look import LineLook
+    from lumenkeep.ward.chart.charting.asked import Asked
+    from lumenkeep.ward.chart.line_at_hand import LineAtHand
+    from lumenkeep.ward.chart.pages.desk import Desk
+    from lumenkeep.ward.site.people import StaffRecord
+
+LONGEST_NUMBER = 18
+"""Digits of a look's number that any database holds."""
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+@or_say_why
+def look(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the questions of a line, or write the answers down."""
+    at, person = desk(), person_signed_in(request)
+    found = find_line(at, key, person)
+    must_be_in(found)
+    asked = tuple(questions(found.policy, found.record.state.case, at.clock.now()))
+    staff = at.staff.people(found.ward.key)
+    corrects = request.GET.get(CORRECTS, request.POST.get(CORRECTS, ""))
+    before = _before(at, key, corrects)
+    is_own = before is None or before.observer == person.key
+    at_bed = bedside(at.chart, at.policies, found, at.clock.now())
+    seen = () if before is not None else seen_questions(at_bed)
+    page = FormPage(
+        title="Look at this line",
+        button="Keep this look",
+        fields=_fields(asked, seen, person, staff, is_own=is_own),
+        submission=str(uuid4()),
+        holds=at_bed.holds,
+    )
+    if request.method == "POST":
+        return _sent(request, at, found, page, corrects)
+    if before is not None:
+        page = replace(page, fields=_again(page.fields, at, before, person))
+    return _form(request, found, page, corrects)
+
+
+def _fields(
+    asked: Iterable[Question],
+    seen: Iterable[Asked],
+    person: StaffRecord,
+    staff: Sequence[StaffRecord],
+    *,
+    is_own: bool,
+) -> tuple[Field, ...]:
+    items = tuple(
+        Field(
+            item_field(one.item),
+            one.asks,
+            "choice",
+            required=True,
+            hint=_hint(one),
+            choices=tuple((answer, WORDS[answer]) for answer in one.answers),
+            big=True,
+        )
+        for one in asked
+    )
+    watched = Field(
+        OBSERVED,
+        "Whose work was seen",
+        "pick",
+        hint="Only educators see this; it is in no list and no figure.",
+        choices=tuple((one.key, one.name) for one in staff if one.key != person.key),
+    )
+    note = Field(NOTE, "Anything to add", "text")
+    found = tuple(field_of(one) for one in seen)
+    return (*items, *found, *(_belongs(person) if is_own else ()), watched, note)
+
+
+def _hint(one: Question) -> str:
+    said = "Only while somebody works on the line. " if one.watched else ""
+    return (
+        f"{said}Does not apply where {one.does_not_apply}."
+        if (one.does_not_apply)
+        else said.strip()
+    )
+
+
+def _belongs(person: StaffRecord) -> tuple[Field, ...]:
+    if not must_say_where_from(person):
+        return ()
+    return (
+        Field(
+            BELONGS,
+            "Do you belong to this unit?",
+            "choice",
+            required=True,
+            hint="People of the unit see less amiss, so the two are kept apart.",
+            choices=((UNIT, "Yes"), (OUTSIDE, "No, from outside")),
+            big=True,
+        ),
+    )
+
+
+def _before(at: Desk, line: str, corrects: str) -> LineLook | None:
+    """Return the look that is to be put right, if any."""
+    if not (corrects.isascii() and corrects.isdigit()):
+        return None
+    look = DjangoRounds(at.clock).look(int(corrects[:LONGEST_NUMBER]))
+    return look if look is not None and look.line == line else None
+
+
+def _again(
+    fields: tuple[Field, ...], at: Desk, before: LineLook, person: StaffRecord
+) -> tuple[Field, ...]:
+    """Return the fields as the look that is to be put right answered them."""
+    said = {item_field(item): answer for item, answer in before.answers.items()}
+    said[BELONGS] = UNIT if before.from_unit else OUTSIDE
+    if may_see_watched(person, before):
+        book, number = DjangoRounds(at.clock), before.id
+        said[OBSERVED] = book.observed([number]).get(number, "")
+        said[NOTE] = book.notes([number]).get(number, "")
+    return filled(fields, said)
+
+
+def _sent(
+    request: HttpRequest, at: Desk, found: LineAtHand, page: FormPage, corrects: str
+) -> HttpResponse:
+    submission, key = sent_keys(request)
+    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
+    page = replace(
+        page, submission=submission, fields=as_sent(page.fields, request.POST)
+    )
+    try:
+        record_look(
+            DjangoRounds(at.clock),
+            at.chart,
+            at.policies,
+            at.clock,
+            line=found.record.key,
+            typed={**typed, CORRECTS: corrects},
+            person=person_signed_in(request),
+            staff=at.staff.people(found.ward.key),
+            submission=key,
+            ticked={name: request.POST.getlist(name) for name in request.POST},
+        )
+    except ChartError as error:
+        return _form(request, found, _faulty(page, error.faults), corrects, REFUSED)
+    except StoreError as error:
+        faulty = _faulty(page, (error.fault,))
+        return _form(request, found, faulty, corrects, NOT_WRITTEN)
+    back = reverse("round", args=[found.ward.key])
+    return redirect(f"{back}?{urlencode({'seen': found.record.key})}")
+
+
+def _faulty(page: FormPage, faults: tuple[Fault, ...]) -> FormPage:
+    return replace(page, faults=faults, fields=with_faults(page.fields, faults))
+
+
+def _form(
+    request: HttpRequest,
+    found: LineAtHand,
+    page: FormPage,
+    corrects: str,
+    status: int = 200,
+) -> HttpResponse:
+    at, person = desk(), person_signed_in(request)
+    return show(
+        request,
+        "lumenkeep/rounds/look.html",
+        {
+            "form": page,
+            "line": line_head(at, found, at.clock.now()),
+            "corrects": corrects,
+            "holds": page.holds,
+            "back": reverse("round", args=[found.ward.key]),
+        },
+        person=person,
+        wards=wards_open_to(person, at.chart.wards()),
+        here=found.ward.key,
+        status=status,
+    )

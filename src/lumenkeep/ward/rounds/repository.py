@@ -1,0 +1,148 @@
+"""The book of looks on Django."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.db import DatabaseError, transaction
+
+from lumenkeep.core.outcomes.rounds.look import LineLook
+from lumenkeep.errors import Fault, StoreError
+from lumenkeep.ward.chart.charting.form_key import keys_of_the_form
+from lumenkeep.ward.chart.store.repository import SystemClock
+from lumenkeep.ward.rounds.models import LookRow
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+    from datetime import datetime
+
+    from lumenkeep.ward.rounds.records import NewLook
+    from lumenkeep.ward.site.people import Clock
+
+
+class DjangoRounds:
+    """The looks of all rounds, in the database.
+
+    Parameters
+    ----------
+    clock
+        Tells when a look is written.
+    """
+
+    def __init__(self, clock: Clock | None = None) -> None:
+        self._clock: Clock = clock or SystemClock()
+
+    def looks(
+        self, wards: Collection[str], start: datetime, end: datetime
+    ) -> Sequence[LineLook]:
+        """Return the looks that count, in the order in which they were made."""
+        rows = LookRow.objects.filter(
+            ward__in=wards, at__gte=start, at__lt=end, corrected_by=None
+        )
+        return [_look(row) for row in rows.order_by("at", "id")]
+
+    def look(self, number: int) -> LineLook | None:
+        """Return one look, corrected or not; None if there is none of that number."""
+        row = LookRow.objects.filter(pk=number).first()
+        return None if row is None else _look(row)
+
+    def add(self, look: NewLook, submission: str) -> LineLook:
+        """Write a look; the same form sent twice is written once.
+
+        Raises
+        ------
+        StoreError
+            ``round-corrected-already``: somebody has corrected that look.
+            ``round-sent-otherwise``: the same form was kept when it said another thing.
+            ``round-not-written``: the database failed. Nothing was written.
+        """
+        try:
+            with transaction.atomic():
+                before = LookRow.objects.filter(submission=submission).first()
+                if before is not None:
+                    return _look(before)
+                _refuse_another_telling(submission)
+                _refuse_corrected(look.corrects)
+                return _look(self._written(look, submission))
+        except DatabaseError as error:
+            raise StoreError(_not_written()) from error
+
+    def _written(self, look: NewLook, submission: str) -> LookRow:
+        return LookRow.objects.create(
+            ward_id=look.ward,
+            line_id=look.line,
+            at=look.at,
+            written_at=self._clock.now(),
+            observer=look.observer,
+            from_unit=look.from_unit,
+            observed=look.observed or "",
+            answers=dict(look.answers),
+            note=look.note,
+            policy=look.policy,
+            corrects_id=look.corrects,
+            by=look.by,
+            submission=submission,
+        )
+
+    def observed(self, numbers: Collection[int]) -> Mapping[int, str]:
+        """Return whose work was watched, by number of the look; for educators only."""
+        rows = LookRow.objects.filter(pk__in=numbers).exclude(observed="")
+        return dict(rows.values_list("pk", "observed"))
+
+    def notes(self, numbers: Collection[int]) -> Mapping[int, str]:
+        """Return the notes of looks that have one."""
+        rows = LookRow.objects.filter(pk__in=numbers).exclude(note="")
+        return dict(rows.values_list("pk", "note"))
+
+
+def _look(row: LookRow) -> LineLook:
+    return LineLook(
+        row.pk,
+        row.line_id,
+        row.ward_id,
+        row.at,
+        row.observer,
+        row.from_unit,
+        row.answers,
+    )
+
+
+def _refuse_another_telling(submission: str) -> None:
+    span = keys_of_the_form(submission)
+    if span is None:
+        return
+    rows = LookRow.objects.filter(submission__gt=span[0], submission__lt=span[1])
+    if not rows.exists():
+        return
+    raise StoreError(
+        Fault(
+            "round-sent-otherwise",
+            "This look was kept before; what the form says now is not.",
+            "form",
+            "open the look from the round and put it right; "
+            "for another look open the form anew",
+        )
+    )
+
+
+def _refuse_corrected(number: int | None) -> None:
+    if number is None or not LookRow.objects.filter(corrects=number).exists():
+        return
+    raise StoreError(
+        Fault(
+            "round-corrected-already",
+            "This look has been corrected already.",
+            "corrects",
+            "open the round again and correct the newest one",
+        )
+    )
+
+
+def _not_written() -> Fault:
+    return Fault(
+        "round-not-written",
+        "The look could not be written; nothing of it was saved.",
+        "round",
+        "send it again in a minute; if it fails again, note it on paper and call "
+        "whoever runs the server",
+    )

@@ -1,0 +1,160 @@
+"""What the life of a policy version needs from outside: a shelf of versions and steps.
+
+A version is kept whole and never changes; its life is a row of steps, each written
+once. A draft is the one thing that may be changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Protocol
+
+from lumenkeep.core.policy.archive import SetTexts
+
+DRAFTED, PROVED, APPROVED = "drafted", "proved", "approved"
+IN_FORCE, CALLED_OFF, RETIRED = "in-force", "called-off", "retired"
+
+
+@dataclass(frozen=True, slots=True)
+class StepRecord:
+    """One step of a version's life, as written.
+
+    Attributes
+    ----------
+    kind
+        "drafted" (one for each person who edited it), "proved", "approved",
+        "in-force", "called-off" or "retired".
+    by, at
+        Key of the person; when it was written (UTC).
+    ward, starts_at
+        Where, and from when (UTC), a version is in force or no longer so.
+    calls_off
+        Id of the step that this one takes back before it began.
+    """
+
+    id: int
+    version: int
+    kind: str
+    by: str
+    at: datetime
+    ward: str | None = None
+    starts_at: datetime | None = None
+    calls_off: int | None = None
+    note: str = ""
+    body: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class NewStep:
+    """A step about to be written; as `StepRecord`, without id and instant."""
+
+    version: int
+    kind: str
+    by: str
+    ward: str | None = None
+    starts_at: datetime | None = None
+    calls_off: int | None = None
+    note: str = ""
+    body: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class VersionRecord:
+    """A version on record; ``layers`` from the lowest set it extends up to it."""
+
+    id: int
+    set_id: str
+    version: str
+    digest: str
+    layers: tuple[SetTexts, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DraftRecord:
+    """A working copy: its own files on top of the layers that it extends.
+
+    Attributes
+    ----------
+    base
+        Id of the version it was started from; what it changes is told against it.
+    below
+        The layers it extends, lowest first.
+    files
+        Name and text of its own files.
+    revision
+        Counts the times it was saved.
+    editors
+        Keys of all who saved it, the first one first.
+    is_open
+        False once it was put away.
+    """
+
+    key: str
+    title: str
+    set_id: str
+    base: int
+    below: tuple[SetTexts, ...]
+    files: Mapping[str, str]
+    revision: int
+    editors: tuple[str, ...]
+    edited_by: str
+    edited_at: datetime
+    is_open: bool = True
+
+    @property
+    def layers(self) -> tuple[SetTexts, ...]:
+        """Every layer, lowest first, its own on top."""
+        return (*self.below, SetTexts.of(self.set_id, self.files))
+
+
+class PolicyShelf(Protocol):
+    """Versions, their steps, and the drafts."""
+
+    def version(self, id_: int) -> VersionRecord | None:
+        """Return one version; None if there is none of that id."""
+        ...
+
+    def steps(self, version: int | None = None) -> Sequence[StepRecord]:
+        """Return the steps of one version, or of all, in the order of writing."""
+        ...
+
+    def add_steps(self, steps: Sequence[NewStep], at: datetime) -> Sequence[StepRecord]:
+        """Write steps, all or none, as taken at an instant (UTC).
+
+        Raises
+        ------
+        StoreError
+            The record refuses them: what the rules of the life forbid is forbidden
+            there too.
+        """
+        ...
+
+    def keep_version(self, draft: DraftRecord, at: datetime) -> VersionRecord:
+        """Return the draft as a version on record, made if it is new."""
+        ...
+
+    def drafts(self) -> Sequence[DraftRecord]:
+        """Return the open drafts, the newest first."""
+        ...
+
+    def draft(self, key: str) -> DraftRecord | None:
+        """Return one draft; None if there is none of that key."""
+        ...
+
+    def start_draft(
+        self, base: VersionRecord, title: str, by: str, at: datetime
+    ) -> DraftRecord:
+        """Return a new draft on top of a version."""
+        ...
+
+    def save_draft(
+        self, draft: DraftRecord, files: Mapping[str, str], by: str, at: datetime
+    ) -> bool:
+        """Save the files; False if somebody saved the draft since it was read."""
+        ...
+
+    def close_draft(self, key: str, by: str, at: datetime) -> None:
+        """Put a draft away."""
+        ...

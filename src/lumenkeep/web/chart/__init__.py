@@ -1,1 +1,0 @@
-"""The chart in the database: append-only entries, and what is derived from them."""

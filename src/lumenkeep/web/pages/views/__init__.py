@@ -1,1 +1,0 @@
-"""The views, one idea a file."""

@@ -1,1 +1,0 @@
-"""Pages of what is watched over time."""

@@ -1,1 +1,0 @@
-"""Storage of policy drafts, and of the steps of each version's life."""

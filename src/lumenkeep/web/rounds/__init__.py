@@ -1,1 +1,0 @@
-"""What people saw on line rounds."""

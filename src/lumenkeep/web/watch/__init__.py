@@ -1,1 +1,0 @@
-"""Which lines may have an open concern: derived from the chart, never the truth."""
