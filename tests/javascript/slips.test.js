@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { accountOf } from "#guide/account.js";
-import { mayBeFinished, mayGoBack } from "#guide/fold.js";
+import { mayBeFinished, mayGoBack } from "#guide/fold-steps.js";
 import { leftMs } from "#guide/span.js";
 import { fits, followed, lackingNow, rowFor, rowsHere } from "#guide/ways.js";
 import { BACK, bundleWith, folded, GLOVES, NEXT, SCRUBBING, SLIPPED, times, way } from "./scene.js";

@@ -2,7 +2,8 @@
 import { heldBox } from "./band-view.js";
 import { button, find, focused, h } from "./el.js";
 import { fieldControl } from "./field-view.js";
-import { bareMs, mayBeFinished, mayGoBack } from "./fold.js";
+import { bareMs } from "./fold.js";
+import { mayBeFinished, mayGoBack } from "./fold-steps.js";
 import { halves } from "./halves-view.js";
 import { holds, stepFields } from "./holds.js";
 import { comesNext, doingNow } from "./place.js";
