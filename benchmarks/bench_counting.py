@@ -79,8 +79,8 @@ def measure(years: int) -> None:
 
     from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.outcomes.count_days import count_days
-    from lumenkeep.ward.outcomes.days import DjangoDays
     from lumenkeep.ward.outcomes.repository import DjangoBook
+    from lumenkeep.ward.outcomes.sources import DjangoDays
 
     entries = fill(years)
     wards = DjangoChart().wards()

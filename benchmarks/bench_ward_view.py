@@ -116,7 +116,7 @@ def measure(wanted: int) -> dict[str, Any]:
     migrate()
     lines = fill(wanted)
     filling = perf_counter() - start
-    from lumenkeep.ward.chart import ward_now
+    from lumenkeep.ward.chart import lines_now as ward_now
 
     def nothing() -> None:
         pass

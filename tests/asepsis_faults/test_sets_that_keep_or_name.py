@@ -24,8 +24,7 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.archive import policy_from_texts, set_texts
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
 from lumenkeep.core.proving.procedures import procedure_part
-from lumenkeep.core.rehearsal.kept_procedures import not_kept, said_anew
-from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.procedure_files import bedside_of, not_kept, said_anew
 from lumenkeep.errors import PolicyError
 from lumenkeep.text.policy.restated import rehearsed_in_words, restated_in_words
 

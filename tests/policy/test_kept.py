@@ -16,7 +16,7 @@ from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.core.policy.core_breaches import core_breaches
 from lumenkeep.core.policy.files import shipped_world
 from lumenkeep.core.policy.read_rules import KINDS
-from lumenkeep.core.rehearsal.kept_procedures import not_kept
+from lumenkeep.core.rehearsal.procedure_files import not_kept
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -11,8 +11,7 @@ from tests.fakes.account import VALUES, account_of
 from tests.unit.services.guide.test_entries import Ward
 
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.ward.guide.account.read import digest_of, read_account
-from lumenkeep.ward.guide.account.values import Account
+from lumenkeep.ward.guide.account.read import Account, digest_of, read_account
 
 KEYS = st.sampled_from(
     [

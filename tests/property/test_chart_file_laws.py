@@ -19,9 +19,12 @@ from lumenkeep.core.model.allergy import NOTHING_TOLD, SEVERITIES, Told, allergi
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.files import world_bounds
 from lumenkeep.core.reading.read_chart import read_chart
-from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.files.case.case_file import (
+    case_from_mapping,
+    faults_of_mass,
+    faults_of_order,
+)
 from lumenkeep.files.case.mapping import case_as_mapping
-from lumenkeep.files.case.times import faults_of_mass, faults_of_order
 from lumenkeep.files.chart_reading import chart_as_json
 from lumenkeep.ward.chart_file.chart_file import chart_file_line
 

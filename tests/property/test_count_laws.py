@@ -12,7 +12,7 @@ from tests.fakes.outcomes import OTHER, WARD, FakeDays, FakeOutcomes
 
 from lumenkeep.core.outcomes.counting import compare_counts, sum_of_days
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
-from lumenkeep.ward.outcomes.periods import months_of, periods_about, weeks_of
+from lumenkeep.ward.outcomes.figures import months_of, periods_about, weeks_of
 
 if TYPE_CHECKING:
     from lumenkeep.core.outcomes.daily_count import CountedDay

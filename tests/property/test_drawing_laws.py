@@ -34,7 +34,7 @@ from lumenkeep.drawing import (
     sum_chart,
     unit_rates,
 )
-from lumenkeep.drawing.text_width import text_width
+from lumenkeep.drawing.sheet import text_width
 
 if TYPE_CHECKING:
     import pytest

@@ -23,8 +23,7 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.recovery.chosen_branch import guided_branch
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
-from lumenkeep.demo.hospital import KESTREL
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import KESTREL, STAFF
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
 from lumenkeep.ward.chart.records import LineRecord
 from lumenkeep.ward.guide.bundle.assemble import Opened, guide_head

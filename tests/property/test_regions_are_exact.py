@@ -15,7 +15,7 @@ from tests.fakes.changed_set import changed, with_more
 from tests.fakes.children_in_words import is_in
 
 from lumenkeep.core.comparing.compare_policies import compare_policies
-from lumenkeep.core.comparing.outcome import outcome_of
+from lumenkeep.core.comparing.sides import outcome_of
 from lumenkeep.core.model import words
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import Situation, load_policy, window_for
@@ -24,7 +24,7 @@ from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
     from lumenkeep.core.comparing.children import Difference
-    from lumenkeep.core.comparing.outcome import Outcome
+    from lumenkeep.core.comparing.sides import Outcome
     from lumenkeep.core.model import Case
     from lumenkeep.core.policy import Policy
 

@@ -15,12 +15,11 @@ from django.urls import include, path
 from tests.web.hospital import make_wards
 
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.hospital import WARDS
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF, WARDS
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.models import StaffProfile
 from lumenkeep.ward.chart.store.repository import DjangoStaff
-from lumenkeep.ward.site.may import may_see_ward
+from lumenkeep.ward.site.people import may_see_ward
 
 PASSWORD = "a password of some length"  # noqa: S105
 

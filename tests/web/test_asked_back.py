@@ -16,10 +16,11 @@ from lumenkeep.core.entries import every_kind
 from lumenkeep.core.entries.answers import Measure
 from lumenkeep.core.reading import line_reading
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.charting import bedside
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk, held
+from lumenkeep.ward.chart.pages import charting as held
+from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 

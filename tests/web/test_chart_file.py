@@ -19,7 +19,7 @@ from lumenkeep.core.entries import CHILD, every_kind
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.reading.read_chart import read_chart
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.demo.scenario import scenario
 from lumenkeep.errors import InputError
 from lumenkeep.files.chart_reading import chart_as_json
@@ -37,8 +37,12 @@ from lumenkeep.ward.chart.store import repository
 from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.chart.store.projection import ward_zones
 from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
-from lumenkeep.ward.chart_file.carry import Carried, carried_out, carry_in
+from lumenkeep.ward.chart_file.carry import (
+    Carried,
+    bounds_of_chart,
+    carried_out,
+    carry_in,
+)
 from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 from lumenkeep.ward.infections.infections_of import infections_of
 from lumenkeep.web import chart_file_run as run_module

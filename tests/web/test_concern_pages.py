@@ -13,7 +13,7 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow, Ward
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.records import Draft

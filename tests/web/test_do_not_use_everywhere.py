@@ -9,7 +9,7 @@ from tests.web.hospital import add_line, hospital_with_a_line
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.records import Draft

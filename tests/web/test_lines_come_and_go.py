@@ -11,7 +11,7 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.store.repository import DjangoChart

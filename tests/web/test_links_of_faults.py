@@ -15,9 +15,9 @@ from tests.web.policy_life.shelf import draft_with
 
 from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import desk
-from lumenkeep.ward.chart.pages.chart_a_kind import FACTS, KIND_OF_TASK
+from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.policies.repository import DjangoShelf

@@ -24,7 +24,7 @@ from tests.web.walk.steps import ASSISTANT, Walk, build_ward
 
 from lumenkeep.core.entries import SeenSigns
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.guide.pages import open_run, prepare
 

@@ -12,11 +12,11 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.errors import StoreError
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.outcomes.count_days import count_days
-from lumenkeep.ward.outcomes.days import DjangoDays
 from lumenkeep.ward.outcomes.guards import TABLES, guard_names
 from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
 from lumenkeep.ward.outcomes.records import NewBaseline, NewCount, ReferenceStratum
 from lumenkeep.ward.outcomes.repository import DjangoBook
+from lumenkeep.ward.outcomes.sources import DjangoDays
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 11, 24)

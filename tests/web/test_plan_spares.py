@@ -11,9 +11,9 @@ from django.contrib.auth.models import User
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
-from lumenkeep.core.recovery.region_spares import forget_regions
+from lumenkeep.core.recovery.plan_spares import forget_regions
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.store.repository import DjangoChart
 

@@ -12,7 +12,7 @@ from tests.web.hospital import make_wards
 
 from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import Ward
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.policies.reading.sets import sets_to_read

@@ -15,7 +15,7 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.core.recovery.ways import work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.guide.records import WaysSoFar
 from lumenkeep.ward.policies.recovery import views

@@ -11,12 +11,12 @@ from tests.web.hospital import hospital_with_a_line
 
 from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.guide.bundle.facts import facts_read
+from lumenkeep.ward.guide.bundle.band import facts_read
 
 if TYPE_CHECKING:
     from django.test import Client

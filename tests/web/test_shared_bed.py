@@ -13,12 +13,12 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward import guide
+from lumenkeep.ward.chart.line_at_hand import SHARES_BED
 from lumenkeep.ward.chart.models import EntryRow, LinePlace
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.shared_bed import SHARES_BED
 from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:

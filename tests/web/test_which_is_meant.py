@@ -11,7 +11,7 @@ from tests.web.hospital import hospital_with_a_line
 from tests.web.test_asked_back import CHANGE, LOOK
 
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import desk
 

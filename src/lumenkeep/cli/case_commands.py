@@ -12,7 +12,7 @@ from lumenkeep.cli.inputs import read_at, read_case, read_policy, reporting_faul
 from lumenkeep.cli.wording import plan_in_words, tasks_in_words
 from lumenkeep.core.due import due_tasks
 from lumenkeep.core.policy import DEFAULT_SET
-from lumenkeep.core.reading.holds import holds_of_case
+from lumenkeep.core.reading.line_reading import holds_of_case
 from lumenkeep.core.reading.plan_case import plan_case
 from lumenkeep.files.answer import plan_as_json, tasks_as_json
 from lumenkeep.files.kept_in_folder import KeptInFolder

@@ -14,9 +14,8 @@ from lumenkeep.cli.inputs import read_at, read_case, reporting_faults
 from lumenkeep.cli.recovery_words import say_recovery
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.rehearsal.days import days_to_come, rehearse_on, stage_on
-from lumenkeep.core.rehearsal.kept_procedures import not_kept
-from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.procedure_files import bedside_of, not_kept
+from lumenkeep.core.rehearsal.rehearse import days_to_come, rehearse_on, stage_on
 from lumenkeep.core.rehearsal.stage import Stage
 from lumenkeep.core.rehearsal.ways import rehearse_ways
 from lumenkeep.text.policy.restated import rehearsed_in_words

@@ -17,8 +17,7 @@ from lumenkeep.core.policy import Situation, load_policy
 from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key
 from lumenkeep.demo.chronicle import Chronicle, Note
-from lumenkeep.demo.hospital import POLICY_SET, ZONE
-from lumenkeep.demo.people import staff_of
+from lumenkeep.demo.hospital import POLICY_SET, ZONE, staff_of
 from lumenkeep.demo.told import hours
 
 if TYPE_CHECKING:

@@ -13,10 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.demo.chronicle import Chronicle
 from lumenkeep.demo.growth import weight_before, weight_of_age
-from lumenkeep.demo.hospital import ZONE, DemoChild, DemoLine
+from lumenkeep.demo.hospital import ZONE, DemoChild, DemoLine, staff_of
 from lumenkeep.demo.infections import EDUCATOR
 from lumenkeep.demo.life import UNITS, beats
-from lumenkeep.demo.people import staff_of
 from lumenkeep.demo.told import days, hours
 
 if TYPE_CHECKING:

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
-from lumenkeep.demo.hospital import POLICY_SET
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import POLICY_SET, STAFF
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

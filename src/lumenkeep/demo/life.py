@@ -12,8 +12,7 @@ from typing import Any
 
 from lumenkeep.demo.chronicle import Chronicle, Note
 from lumenkeep.demo.growth import weighings, weight_before
-from lumenkeep.demo.hospital import WARDS, ZONE
-from lumenkeep.demo.people import staff_of
+from lumenkeep.demo.hospital import WARDS, ZONE, staff_of
 from lumenkeep.demo.tape import ARMS, Tape
 from lumenkeep.demo.told import ToldChild, ToldLine, days, hours
 

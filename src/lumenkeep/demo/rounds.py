@@ -12,7 +12,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes.rounds.look import DOES_NOT_APPLY, KEPT, NOT_KEPT, NOT_SEEN
-from lumenkeep.demo.people import staff_of
+from lumenkeep.demo.hospital import staff_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -12,23 +12,27 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.model.times import utc
-from lumenkeep.demo.chronicle import Chronicle, Note
+from lumenkeep.demo.chronicle import (
+    Chronicle,
+    Note,
+    leave_reasons_open,
+    let_some_come_late,
+)
 from lumenkeep.demo.concerns import tell_concerns
 from lumenkeep.demo.earlier import birth_weights, earlier
 from lumenkeep.demo.guided import tell_guides
 from lumenkeep.demo.hospital import (
     POLICY_SET,
+    STAFF,
     WARDS,
     DemoChild,
     DemoLine,
     Hospital,
+    staff_of,
 )
 from lumenkeep.demo.infections import settle_infections, tell_infections
-from lumenkeep.demo.lateness import let_some_come_late
 from lumenkeep.demo.life import live_child
 from lumenkeep.demo.ordinary import HOW_MANY, ordinary
-from lumenkeep.demo.people import STAFF, staff_of
-from lumenkeep.demo.reasons import leave_reasons_open
 from lumenkeep.demo.stories import stories
 
 if TYPE_CHECKING:

@@ -11,8 +11,7 @@ from lumenkeep.core.outcomes.statistics.run_rules import (
     ONE_SIDE,
     TWO_OF_3,
 )
-from lumenkeep.drawing.figure import Told, drawn
-from lumenkeep.drawing.numerals import counted, listed, number, span
+from lumenkeep.drawing.figure import Told, counted, drawn, listed, number, span
 from lumenkeep.drawing.series import Level, Series, paint_series
 
 if TYPE_CHECKING:

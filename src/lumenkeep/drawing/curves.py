@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, drawn
+from lumenkeep.drawing.beside import Named, into_lanes, write_lanes
+from lumenkeep.drawing.figure import Told, drawn, listed, number, per_cent, share_span
 from lumenkeep.drawing.frame import (
     Axis,
     Frame,
@@ -18,8 +19,6 @@ from lumenkeep.drawing.frame import (
     write_labels,
     write_title,
 )
-from lumenkeep.drawing.lane import Named, into_lanes, write_lanes
-from lumenkeep.drawing.numerals import listed, number, per_cent, share_span
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

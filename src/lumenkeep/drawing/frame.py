@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.roles import BOLD_ROLES
-from lumenkeep.drawing.text_width import LINE_HEIGHT, text_width, wrapped
+from lumenkeep.drawing.sheet import BOLD_ROLES, LINE_HEIGHT, text_width, wrapped
 from lumenkeep.drawing.ticks import round_ticks, stretched_ticks, tick_text
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.drawing.beside import Tag, write_beside
-from lumenkeep.drawing.figure import Told, drawn
+from lumenkeep.drawing.figure import Told, counted, drawn, listed, number
 from lumenkeep.drawing.frame import (
     Frame,
     Label,
@@ -20,7 +20,6 @@ from lumenkeep.drawing.frame import (
     write_labels,
     write_title,
 )
-from lumenkeep.drawing.numerals import counted, listed, number
 
 if TYPE_CHECKING:
     from lumenkeep.drawing.figure import Drawing

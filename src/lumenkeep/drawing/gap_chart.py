@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, drawn
-from lumenkeep.drawing.numerals import counted, listed, number
+from lumenkeep.drawing.figure import Told, counted, drawn, listed, number
 from lumenkeep.drawing.series import Level, Series, paint_series
 
 if TYPE_CHECKING:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, drawn
+from lumenkeep.drawing.figure import Told, counted, drawn, per_cent, share_span
 from lumenkeep.drawing.frame import Axis
-from lumenkeep.drawing.numerals import counted, per_cent, share_span
 from lumenkeep.drawing.rows import Mark, Row, paint_rows
 
 if TYPE_CHECKING:

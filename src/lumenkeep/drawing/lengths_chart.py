@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, drawn
+from lumenkeep.drawing.beside import Named, into_lanes, write_lanes
+from lumenkeep.drawing.figure import Told, counted, drawn, number
 from lumenkeep.drawing.frame import (
     Axis,
     Frame,
@@ -20,8 +21,6 @@ from lumenkeep.drawing.frame import (
     write_labels,
     write_title,
 )
-from lumenkeep.drawing.lane import Named, into_lanes, write_lanes
-from lumenkeep.drawing.numerals import counted, number
 from lumenkeep.drawing.ticks import date_ticks, day_text
 
 if TYPE_CHECKING:

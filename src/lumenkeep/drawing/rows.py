@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.drawing.frame import MARGIN, TICK_GAP, Axis, Frame, write_title
-from lumenkeep.drawing.text_width import FIXED, LINE_HEIGHT, text_width, wrapped
+from lumenkeep.drawing.sheet import FIXED, LINE_HEIGHT, text_width, wrapped
 
 if TYPE_CHECKING:
     from lumenkeep.drawing.sheet import Sheet

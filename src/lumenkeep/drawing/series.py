@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from lumenkeep.drawing.beside import Named, into_lanes, write_lanes
 from lumenkeep.drawing.frame import (
     Axis,
     Frame,
@@ -20,7 +21,6 @@ from lumenkeep.drawing.frame import (
     write_labels,
     write_title,
 )
-from lumenkeep.drawing.lane import Named, into_lanes, write_lanes
 from lumenkeep.drawing.ticks import thinned
 
 if TYPE_CHECKING:

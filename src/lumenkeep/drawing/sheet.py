@@ -1,15 +1,119 @@
-"""A sheet on which a drawing is painted: the few shapes we use, as SVG text."""
+"""A sheet on which a drawing is painted: the few shapes we use, as SVG text.
+
+State is shown by shape, pattern and word; the colours only repeat it.
+
+A little on the wide side, so that what is laid out by it does not touch.
+"""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from lumenkeep.drawing.decision_svg import escape
-from lumenkeep.drawing.roles import BOLD_ROLES, looks, patterns
-from lumenkeep.drawing.text_width import TEXT_SIZE, text_width
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+INK, SOFT, FAINT, DEEP, ALARM, GROUND = (
+    "#1b2230",
+    "#525b69",
+    "#d8d1c2",
+    "#1b5567",
+    "#9c2a1a",
+    "#ffffff",
+)
+
+ROLES = {
+    "ground": f'fill="{GROUND}"',
+    "grid": f'stroke="{FAINT}" stroke-width="1" fill="none"',
+    "axis": f'stroke="{SOFT}" stroke-width="1" fill="none"',
+    "centre": f'stroke="{DEEP}" stroke-width="1.75" fill="none"',
+    "limit": f'stroke="{DEEP}" stroke-width="1.5" stroke-dasharray="7 4" fill="none"',
+    "outer": f'stroke="{DEEP}" stroke-width="1.25" stroke-dasharray="2 3" fill="none"',
+    "divide": f'stroke="{INK}" stroke-width="2" fill="none"',
+    "leader": f'stroke="{ALARM}" stroke-width="1" stroke-dasharray="2 2" fill="none"',
+    "trace": f'stroke="{INK}" stroke-width="1.5" stroke-linejoin="round" fill="none"',
+    "trace-2": (
+        f'stroke="{INK}" stroke-width="2" stroke-dasharray="9 4" '
+        'stroke-linejoin="round" fill="none"'
+    ),
+    "trace-3": (
+        f'stroke="{INK}" stroke-width="2" stroke-dasharray="2 3" '
+        'stroke-linejoin="round" fill="none"'
+    ),
+    "reach": f'stroke="{INK}" stroke-width="2" fill="none"',
+    "point": f'fill="{INK}" stroke="{GROUND}" stroke-width="1"',
+    "hollow": f'fill="{GROUND}" stroke="{INK}" stroke-width="1.75"',
+    "signal": f'fill="{GROUND}" stroke="{ALARM}" stroke-width="2.5"',
+    "text": f'fill="{INK}"',
+    "strong": f'fill="{INK}" font-weight="700"',
+    "soft": f'fill="{SOFT}"',
+    "alarm": f'fill="{ALARM}" font-weight="700"',
+    "deep": f'fill="{DEEP}"',
+}
+BOLD_ROLES = ("strong", "alarm")
+
+
+def looks(role: str) -> str:
+    """Return the class and print attributes of a role."""
+    return f'class="dr-{role}" {ROLES[role]}'
+
+
+def patterns(key: str) -> str:
+    """Return the patterns of the shaded bands: slanted lines, other way, and dots."""
+    slant = (
+        '<pattern id="{key}-{name}" width="7" height="7" patternUnits="userSpaceOnUse" '
+        'patternTransform="rotate({turn})"><rect class="dr-weave" '
+        f'width="1.4" height="7" fill="{SOFT}"/></pattern>'
+    )
+    dots = (
+        f'<pattern id="{key}-band-3" width="7" height="7" '
+        'patternUnits="userSpaceOnUse"><circle class="dr-weave" cx="2" cy="2" r="1" '
+        f'fill="{SOFT}"/></pattern>'
+    )
+    return (
+        "<defs>"
+        + slant.format(key=key, name="band", turn=45)
+        + slant.format(key=key, name="band-2", turn=-45)
+        + dots
+        + "</defs>"
+    )
+
+
+TEXT_SIZE = 14.0
+LINE_HEIGHT = 18.0
+SLACK = 1.04
+BOLD = 1.09
+# Widths in parts of the letter size, after the shipped Atkinson Hyperlegible.
+USUAL = 0.55
+FIXED = "\N{NO-BREAK SPACE}"
+WIDTHS = {
+    FIXED: 0.3,
+    **dict.fromkeys("ijl|!'", 0.28),
+    **dict.fromkeys(".,:;", 0.21),
+    **dict.fromkeys('frt()[]{}-/ I*?"', 0.38),
+    **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZ&w+=<>±×–−", 0.67),
+    **dict.fromkeys("0123456789", 0.65),
+    **dict.fromkeys("mMW%@—…", 0.9),
+}
+
+
+def text_width(text: str, size: float = TEXT_SIZE, *, bold: bool = False) -> float:
+    """Return the width of a text on one line (units of the drawing)."""
+    parts = sum(WIDTHS.get(sign, USUAL) for sign in text)
+    return parts * size * SLACK * (BOLD if bold else 1.0)
+
+
+def wrapped(text: str, width: float) -> tuple[str, ...]:
+    """Return a text in lines that fit a width; a word is never cut."""
+    lines: list[str] = []
+    for word in text.replace(" %", f"{FIXED}%").split(" "):
+        if lines and text_width(f"{lines[-1]} {word}") <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return tuple(lines)
+
 
 WIDE, NARROW = 720.0, 340.0
 FONTS = "Atkinson Hyperlegible, sans-serif"

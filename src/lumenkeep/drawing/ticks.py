@@ -6,7 +6,7 @@ from datetime import date
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.text_width import text_width
+from lumenkeep.drawing.sheet import text_width
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

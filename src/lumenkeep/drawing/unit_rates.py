@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, drawn
+from lumenkeep.drawing.figure import Told, counted, drawn, number, span
 from lumenkeep.drawing.frame import round_axis
-from lumenkeep.drawing.numerals import counted, number, span
 from lumenkeep.drawing.rows import Mark, Row, paint_rows
 
 if TYPE_CHECKING:

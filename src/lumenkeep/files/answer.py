@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.due import dressing_task
 from lumenkeep.core.model import whole_or_not
-from lumenkeep.core.reading.holds import carried
+from lumenkeep.core.reading.line_reading import carried
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError, StoreError
-from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE
-from lumenkeep.web.chart_there import choose_folder, is_current, is_there
-from lumenkeep.web.run import migrate, set_up
+from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE, data_folder
+from lumenkeep.web.run import DEMO_FOLDER, DEMO_VARIABLE, migrate, set_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -18,6 +18,28 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart_file.carry import Carried
+
+
+def choose_folder(*, of_demo: bool) -> None:
+    """Settle the data folder: that of the demo wards, or the one there is."""
+    if of_demo:
+        os.environ[FOLDER_VARIABLE] = str(data_folder() / DEMO_FOLDER)
+        os.environ[DEMO_VARIABLE] = "1"
+
+
+def is_there() -> bool:
+    """Return whether the folder holds a chart; to ask makes none."""
+    return (data_folder() / "lumenkeep.sqlite3").exists()
+
+
+def is_current() -> bool:
+    """Return whether its tables are of this version; Django must be set up."""
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    return not executor.migration_plan(executor.loader.graph.leaf_nodes())
+
 
 OK, FAULTY = 0, 2
 
@@ -116,7 +138,7 @@ def _imported(path: str, *, dry_run: bool) -> Carried:
 
 
 def _entries(path: str, name: str) -> Sequence[Entry]:
-    from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
+    from lumenkeep.ward.chart_file.carry import bounds_of_chart
     from lumenkeep.ward.chart_file.chart_file import read_chart_file
 
     with _opened(path, name) as stream:

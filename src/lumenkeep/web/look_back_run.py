@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError, StoreError
 from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE
-from lumenkeep.web.chart_there import choose_folder, is_current, is_there
+from lumenkeep.web.chart_file_run import choose_folder, is_current, is_there
 from lumenkeep.web.run import set_up
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tests.fakes.clock import NOON
 
 from lumenkeep.core.model.chart import standing
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.demo.scenario import scenario
 
 WARD_OF = {person.key: person.ward for person in STAFF}

@@ -6,7 +6,7 @@ from collections import Counter
 
 from tests.fakes.clock import NOON
 
-from lumenkeep.demo.reasons import EARLY, NOT_CHARTED
+from lumenkeep.demo.chronicle import EARLY, NOT_CHARTED
 from lumenkeep.demo.scenario import scenario
 
 

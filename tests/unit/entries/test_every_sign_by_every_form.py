@@ -20,8 +20,7 @@ from lumenkeep.core.model.case import Finding
 from lumenkeep.core.model.signs import BROKEN_SKIN, FINDING_OF_SIGN, REPORTED, WELL
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.reading.line_reading import read_line
-from lumenkeep.core.reading.line_rules import RulesOfSet
+from lumenkeep.core.reading.line_reading import RulesOfSet, read_line
 from lumenkeep.ward.chart.records import Draft
 
 if TYPE_CHECKING:

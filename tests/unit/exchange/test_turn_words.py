@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lumenkeep.text.policy.turns import LINE, LONGEST, cut, turn_words
+from lumenkeep.text.policy.over import LINE, LONGEST, cut, turn_words
 
 LONG = "“" + " ".join(f"word{number}" for number in range(40)) + ".”"
 

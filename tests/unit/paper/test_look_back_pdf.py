@@ -14,8 +14,8 @@ from tests.unit.services.look_back.wards import DAY, Told
 
 from lumenkeep.paper.typeset import pdf_of
 from lumenkeep.ward.look_back.paper import look_back_pdf, runs_of
+from lumenkeep.ward.look_back.parts import day_words
 from lumenkeep.ward.look_back.pictures import drawing_of
-from lumenkeep.ward.look_back.words import day_words
 
 if TYPE_CHECKING:
     from lumenkeep.ward.look_back import LookBack

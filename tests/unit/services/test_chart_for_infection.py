@@ -10,8 +10,7 @@ from tests.fakes.chart import ShippedPolicies
 from tests.fakes.clock import NOON
 from tests.unit.services.infections_told import ToldChild
 
-from lumenkeep.demo.hospital import KESTREL
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import KESTREL, STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.charting.bedside import specimens_in_words
 from lumenkeep.ward.chart.charting.chart_entry import chart_entry

@@ -12,8 +12,7 @@ import pytest
 from benchmarks.more_rules import with_more_rules
 
 from lumenkeep.core.comparing.children import rules_of_plan
-from lumenkeep.core.comparing.outcome import outcome_decided, outcome_of
-from lumenkeep.core.comparing.sides import Side
+from lumenkeep.core.comparing.sides import Side, outcome_decided, outcome_of
 from lumenkeep.core.planning import decide_change, plan_change
 from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.core.policy.bounds import at_any_age

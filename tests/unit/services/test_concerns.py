@@ -13,20 +13,22 @@ from tests.fakes.concern_shelf import FakeConcernShelf
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.policy import load_policy
-from lumenkeep.demo.hospital import HERON, KESTREL
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import HERON, KESTREL, STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.chart_entry import bedside_of
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.concerns.acknowledge import acknowledge_concern
-from lumenkeep.ward.concerns.at_hand import concern_at_hand
-from lumenkeep.ward.concerns.close import close_concern, outcomes_for
-from lumenkeep.ward.concerns.hand_on import hand_concern_on
+from lumenkeep.ward.concerns.actions import (
+    acknowledge_concern,
+    close_concern,
+    concern_at_hand,
+    hand_concern_on,
+    outcomes_for,
+    raise_concern,
+)
+from lumenkeep.ward.concerns.lengths import watch_line
 from lumenkeep.ward.concerns.listing import concerns_between, ward_concerns
-from lumenkeep.ward.concerns.raise_concern import raise_concern
-from lumenkeep.ward.concerns.watch_line import watch_line
 
 POLICIES = ShippedPolicies()
 PEOPLE = {one.key: one for one in STAFF}

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from tests.unit.services.infections_told import ToldChild
 
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.infections.decide import decide_infection
 from lumenkeep.ward.infections.infection import ASKS, PROPOSED

@@ -13,8 +13,14 @@ from tests.unit.services.test_plan_spares import Remembered, asked, shown
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.model import People, Person
 from lumenkeep.core.planning import plan_change
-from lumenkeep.core.recovery.branch_spares import spares_of
-from lumenkeep.core.recovery.handful import MOST, Beside, Handful, beside, handful
+from lumenkeep.core.recovery.handful import (
+    MOST,
+    Beside,
+    Handful,
+    beside,
+    handful,
+    spares_of,
+)
 from lumenkeep.core.recovery.lay_out import KIT
 from lumenkeep.core.recovery.plan_spares import (
     ENOUGH,

@@ -20,9 +20,7 @@ from lumenkeep.core.model.times import Birth
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.charting.chart_entry import chart_entry
 from lumenkeep.ward.chart.charting.correct import withdraw_entry
-from lumenkeep.ward.chart.line_story import line_story
-from lumenkeep.ward.chart.replay_plan import replay_plan
-from lumenkeep.ward.chart.ward_now import ward_now
+from lumenkeep.ward.chart.lines_now import line_story, replay_plan, ward_now
 from lumenkeep.ward.site.people import StaffRecord
 
 POLICIES = ShippedPolicies()
@@ -77,8 +75,7 @@ def test_a_finding_of_this_very_second_counts_at_once(chart, clock) -> None:
 
 
 def test_the_change_that_follows_says_why_it_came_early(chart, clock) -> None:
-    from lumenkeep.ward.chart.likely_reason import likely_reason
-    from lumenkeep.ward.chart.line_at_hand import line_at_hand
+    from lumenkeep.ward.chart.line_at_hand import likely_reason, line_at_hand
 
     _find(chart, clock, ["loose"])
 

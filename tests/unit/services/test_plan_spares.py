@@ -13,7 +13,7 @@ from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.texts import SetTexts
-from lumenkeep.core.recovery.branch_spares import spares_of
+from lumenkeep.core.recovery.handful import spares_of
 from lumenkeep.core.recovery.plan_spares import (
     ENOUGH,
     ENOUGH_ALREADY,

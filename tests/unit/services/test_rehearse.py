@@ -13,7 +13,7 @@ from tests.asepsis_faults.orders import stage
 from lumenkeep.core.asepsis.check import final_state
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.recovery.acts import ActBook
-from lumenkeep.core.recovery.branch_spares import spares_of
+from lumenkeep.core.recovery.handful import spares_of
 from lumenkeep.core.recovery.ways import row_of
 from lumenkeep.core.rehearsal import ways as module
 from lumenkeep.core.rehearsal.rehearse import named_branches, rehearse

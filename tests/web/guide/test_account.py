@@ -16,8 +16,7 @@ from lumenkeep.core.due import due_tasks
 from lumenkeep.core.policy import load_policy
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
-from lumenkeep.ward.chart_file.carry import carried_out
+from lumenkeep.ward.chart_file.carry import bounds_of_chart, carried_out
 from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 from lumenkeep.ward.guide.models import GuideAccount, GuideClosing
 

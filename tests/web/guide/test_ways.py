@@ -11,7 +11,7 @@ from tests.fakes.ways import no_slips
 from tests.unit.services.guide.test_bundle import WORDS, stage
 
 from lumenkeep.core.asepsis.branch import laid_out
-from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways import Question
 from lumenkeep.ward.guide import ways as ways_module
 from lumenkeep.ward.guide.ways import KeptWays, keep, key_of, path_of

@@ -18,7 +18,7 @@ from tests.web.policy_life.shelf import AGATE, draft_with, proved
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.demo.fill import make_accounts
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.policies import runs as policy_runs

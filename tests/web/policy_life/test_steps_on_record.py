@@ -13,8 +13,8 @@ from tests.web.policy_life.shelf import AGATE, BERYL, draft_with, proved
 
 from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import StoreError
+from lumenkeep.ward.chart.lines_now import replay_plan
 from lumenkeep.ward.chart.models import EntryRow, PolicyVersion
-from lumenkeep.ward.chart.replay_plan import replay_plan
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.policies.repository import DjangoShelf
 from lumenkeep.ward.policies.steps import (

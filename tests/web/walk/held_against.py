@@ -22,8 +22,7 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.core.reading.read_chart import read_chart
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.files.chart_reading import chart_as_json
-from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
-from lumenkeep.ward.chart_file.carry import carried_out
+from lumenkeep.ward.chart_file.carry import bounds_of_chart, carried_out
 from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 
 if TYPE_CHECKING:

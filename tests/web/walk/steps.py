@@ -20,8 +20,7 @@ from lumenkeep.core.entries import kind_of
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
 from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.chart_file.carried_bounds import bounds_of_chart
-from lumenkeep.ward.chart_file.carry import carried_out, carry_in
+from lumenkeep.ward.chart_file.carry import bounds_of_chart, carried_out, carry_in
 from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 
 if TYPE_CHECKING:

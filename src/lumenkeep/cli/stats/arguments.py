@@ -1,16 +1,18 @@
-"""Read ``key=value`` arguments of a statistic, with every fault of them at once."""
+"""A statistic by name: what its parts are called, and reading them with every fault."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.model.reading import closest
+from lumenkeep.core.outcomes.statistics.interval import LEVEL, Limits
 from lumenkeep.errors import Fault, InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
 LONGEST = 100_000
 
@@ -230,3 +232,45 @@ def _is_inside(value: float, parameter: Parameter) -> bool:
     if parameter.is_open:
         return parameter.low < value < parameter.high
     return parameter.low <= value <= parameter.high
+
+
+Answer = tuple[str, dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Statistic:
+    """A statistic: what it is about, its arguments, and the work."""
+
+    about: str
+    parameters: tuple[Parameter, ...]
+    work: Callable[..., Answer]
+
+
+level_option = Parameter(
+    "level", "number", 0.0, 1.0, is_open=True, is_needed=False, default=LEVEL
+)
+
+
+def ends(limits: Limits) -> dict[str, float | None]:
+    """Return limits as values."""
+    return {"low": limits.low, "high": limits.high}
+
+
+def shown(limits: Limits, digits: int = 4) -> str:
+    """Return limits in words."""
+    low = "no lower limit" if limits.low is None else f"{limits.low:.{digits}f}"
+    high = "no upper limit" if limits.high is None else f"{limits.high:.{digits}f}"
+    return f"{low} to {high}"
+
+
+def equal_length(**lists: Any) -> None:
+    """Check that lists given side by side are as long as each other.
+
+    Raises
+    ------
+    ValueError
+        They are not, so it is not known what belongs together.
+    """
+    if len({len(one) for one in lists.values()}) > 1:
+        sizes = ", ".join(f"{name} has {len(one)}" for name, one in lists.items())
+        raise ValueError(sizes)

@@ -6,8 +6,7 @@ from dataclasses import asdict
 from itertools import combinations
 from typing import Any
 
-from lumenkeep.cli.stats.arguments import Parameter
-from lumenkeep.cli.stats.statistic import Answer, Statistic, equal_length
+from lumenkeep.cli.stats.arguments import Answer, Parameter, Statistic, equal_length
 from lumenkeep.core.outcomes.statistics.charts import (
     Chart,
     c_chart,

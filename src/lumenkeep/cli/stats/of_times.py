@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from lumenkeep.cli.stats.arguments import Parameter
-from lumenkeep.cli.stats.statistic import Answer, Statistic, equal_length, level_option
+from lumenkeep.cli.stats.arguments import (
+    Answer,
+    Parameter,
+    Statistic,
+    equal_length,
+    level_option,
+)
 from lumenkeep.core.watch.survival.competing import cumulative_incidence
 from lumenkeep.core.watch.survival.counted import count
 from lumenkeep.core.watch.survival.cox import METHODS, cox

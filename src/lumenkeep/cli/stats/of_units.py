@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from lumenkeep.cli.stats.arguments import Parameter
-from lumenkeep.cli.stats.statistic import (
+from lumenkeep.cli.stats.arguments import (
     Answer,
+    Parameter,
     Statistic,
     ends,
     equal_length,

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from lumenkeep.cli.stats.arguments import Parameter
-from lumenkeep.cli.stats.statistic import Answer, Statistic, ends, level_option, shown
+from lumenkeep.cli.stats.arguments import (
+    Answer,
+    Parameter,
+    Statistic,
+    ends,
+    level_option,
+    shown,
+)
 from lumenkeep.core.outcomes.counting import utilisation_ratio
 from lumenkeep.core.outcomes.statistics.agreement import (
     Agreement,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.comparing.changes import StatementChange, changes_between
 from lumenkeep.core.comparing.children import Difference, differences_over_children
 from lumenkeep.core.comparing.kinds import kinds_not_compared
-from lumenkeep.core.comparing.outcome import Outcome, outcome_decided, outcome_of
+from lumenkeep.core.comparing.sides import Outcome, outcome_decided, outcome_of
 from lumenkeep.core.policy import Policy
 
 if TYPE_CHECKING:

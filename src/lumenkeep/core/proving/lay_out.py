@@ -17,12 +17,12 @@ from lumenkeep.core.asepsis.words import PLAN_SWABS
 from lumenkeep.core.policy.prove import Breach, Need, Part, Use, Who, prove_lay_out
 from lumenkeep.core.recovery.chosen_branch import ASKED
 from lumenkeep.core.recovery.lay_out import SWAB, SWABS_OF
-from lumenkeep.core.rehearsal.days import days_to_come, stage_on
 from lumenkeep.core.rehearsal.procedure_files import (
     bedside_of,
     change_procedure,
     change_procedures,
 )
+from lumenkeep.core.rehearsal.rehearse import days_to_come, stage_on
 from lumenkeep.core.rehearsal.setting_words import OF_THE_CHILD, every_setting
 from lumenkeep.core.rehearsal.stage import (
     BANDAGE,

@@ -12,9 +12,8 @@ from lumenkeep.core.policy.core import CORE
 from lumenkeep.core.policy.cross_check import floor_faults
 from lumenkeep.core.policy.prove import Breach, Part
 from lumenkeep.core.policy.sane_check import insane, insane_steps
-from lumenkeep.core.rehearsal.days import days_to_come, rehearse_on, stage_on
-from lumenkeep.core.rehearsal.kept_procedures import not_kept
-from lumenkeep.core.rehearsal.procedure_files import bedside_of
+from lumenkeep.core.rehearsal.procedure_files import bedside_of, not_kept
+from lumenkeep.core.rehearsal.rehearse import days_to_come, rehearse_on, stage_on
 from lumenkeep.core.rehearsal.words import done_where, step_of
 from lumenkeep.errors import NoRuleError
 

@@ -1,4 +1,4 @@
-"""The one reading of a line: its facts, its concerns, its length, and whether it is held.
+"""The one reading of a line: its facts, its concerns, its length, and what holds it.
 
 Whatever asks what holds for a line now (ward view, line page, plan, guide, round,
 print, chart file) asks here, and so gets the same answer. Pure: entries in, values out.
@@ -12,19 +12,109 @@ from typing import TYPE_CHECKING, Protocol
 
 from lumenkeep.core.entries import LineState, line_state
 from lumenkeep.core.model.chart import so_far
+from lumenkeep.core.model.facts import Unknown
 from lumenkeep.core.model.place import Place, place
-from lumenkeep.core.reading.line_rules import situation_of
+from lumenkeep.core.model.signs import REPORTED
+from lumenkeep.core.policy import Situation, keep
 from lumenkeep.core.watch.concerns import Concern, pressing_first
 from lumenkeep.core.watch.concerns_found import found_concerns, length_verdict
 from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 from lumenkeep.core.watch.length import LengthRules, LengthVerdict, Measured
+from lumenkeep.core.watch.site import signs_words
+from lumenkeep.errors import NoRuleError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from datetime import tzinfo
 
+    from lumenkeep.core.model import Case
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.core.policy import RuleBook
+    from lumenkeep.core.policy import Policy, RuleBook
+
+_LOOKED_UP = "numbers about watching are in force"
+
+
+class RulesOfSet:
+    """The rules of one policy set for every entry, whenever it was written.
+
+    Parameters
+    ----------
+    policy
+        The set.
+    zone
+        By whose wall clock an entry has its day.
+    """
+
+    def __init__(self, policy: Policy, zone: tzinfo) -> None:
+        self.now = policy
+        self._zone = zone
+
+    def book_of(self, entry: Entry) -> RuleBook:
+        """Return the set's rules for the day on which an entry was so."""
+        return book_for(self.now, self.now, entry, self._zone)
+
+
+def book_for(policy: Policy, latest: Policy, entry: Entry, zone: tzinfo) -> RuleBook:
+    """Return a policy's rules for the day on which an entry was so.
+
+    Parameters
+    ----------
+    policy
+        The version in force when the entry was written.
+    latest
+        What judges an entry of a time without these rules, or without one of their
+        numbers.
+    entry
+        The entry that is judged.
+    zone
+        By whose wall clock an entry has its day.
+    """
+    try:
+        book = policy.on(entry.happened_at.astimezone(zone).date())
+        _all_in_force(book)
+    except NoRuleError:
+        written = entry.written_at.astimezone(zone).date()
+        return latest.on(max(written, *latest.starts))
+    return book
+
+
+def _all_in_force(book: RuleBook) -> None:
+    """Look every number about watching up, once for a rule book.
+
+    Raises
+    ------
+    NoRuleError
+        One of them starts later than the book's day.
+    """
+    if _LOOKED_UP in book.kept:
+        return
+    numbers: list[str | None] = []
+    for limit in book.policy.length_limits:
+        numbers += [limit.at_least, limit.above]
+    for one in book.policy.measuring:
+        numbers += [one.error, one.other_arm, one.usual_move, one.moves]
+        numbers += [one.false_alarm, one.over, one.asks, one.pair_within]
+    for rule in book.policy.concerns:
+        numbers += [rule.act_within, rule.settle_within]
+        numbers += [rule.grade_at_least, rule.rise_at_least]
+    for number in numbers:
+        if number is not None:
+            book.value(number)
+    keep(book.kept, _LOOKED_UP, value=True)
+
+
+def situation_of(state: LineState, at: datetime) -> Callable[[datetime], Situation]:
+    """Return a line's facts at any instant: as charted now, with the age of then.
+
+    Parameters
+    ----------
+    state
+        The line as its entries leave it.
+    at
+        An instant from which to move (UTC).
+    """
+    here = Situation(state.case, at)
+    return here.later
 
 
 class EntryRules(Protocol):
@@ -143,3 +233,32 @@ def read_line(
         length_rules,
         compared,
     )
+
+
+def holds_of_case(case: Case, at: datetime, policy: Policy) -> tuple[Hold, ...]:
+    """Return what the facts of a case hold its line for at an instant (UTC).
+
+    A case tells signs of the site and no lengths, looks or acts: what only the chart
+    shows is not among them.
+    """
+    findings = case.line.dressing.findings
+    if isinstance(findings, Unknown):
+        return ()
+    since = {one.kind: one.at or at for one in findings if one.kind in REPORTED}
+    situation = Situation(case, at)
+    found = []
+    for live in policy.on(at.astimezone(case.zone).date()).concerns:
+        rule = live.rule
+        shown = since.keys() & set(rule.signs)
+        # A rule of which it is not known whether it holds is on the safe side.
+        if rule.hold and shown and live.when.truth(situation) is not False:
+            words = signs_words(shown)
+            says = f"{words[:1].upper()}{words[1:]}."
+            first = min(since[one] for one in shown)
+            found.append(Hold(rule.id, rule.label, says, rule.hold, first))
+    return tuple(found)
+
+
+def carried(holds: Iterable[Hold]) -> list[dict[str, str]]:
+    """Return holds as they are carried to the bedside."""
+    return [{"says": one.says, "until": one.until} for one in holds]

@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.due import DueTask, due_tasks
 from lumenkeep.core.planning import Plan, plan_change
-from lumenkeep.core.reading.holds import holds_of_case
-from lumenkeep.core.reading.line_reading import Hold
-from lumenkeep.core.recovery.plan_spares import PlanSpares
-from lumenkeep.core.recovery.region_spares import spares_of_plan
+from lumenkeep.core.reading.line_reading import Hold, holds_of_case
+from lumenkeep.core.recovery.plan_spares import PlanSpares, spares_of_plan
 
 if TYPE_CHECKING:
     from datetime import datetime

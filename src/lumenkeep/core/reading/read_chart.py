@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.due import DueTask, due_tasks
 from lumenkeep.core.model.chart import is_a_line, so_far
 from lumenkeep.core.planning import Plan, plan_change
-from lumenkeep.core.reading.line_reading import LineReading, read_line
-from lumenkeep.core.reading.line_rules import RulesOfSet
+from lumenkeep.core.reading.line_reading import LineReading, RulesOfSet, read_line
 from lumenkeep.core.recovery.plan_spares import PlanSpares, spares_asked, spares_in_plan
 
 if TYPE_CHECKING:

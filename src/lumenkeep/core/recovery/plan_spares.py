@@ -2,6 +2,10 @@
 
 They depend on the policy version and on the branch, never on the child, so that they
 are worked out once and kept.
+
+Spares depend on the policy, its day, and on what a plan lays out, never on one child;
+all children of whom the plan says the same share them. Working out which branch a plan
+means costs fifty times the plan itself, even where its spares are kept on disk.
 """
 
 from __future__ import annotations
@@ -15,9 +19,15 @@ from lumenkeep import __version__
 from lumenkeep.core.asepsis.branch import Branch, Setting, laid_out, length_of
 from lumenkeep.core.asepsis.check import walk
 from lumenkeep.core.planning import Plan
-from lumenkeep.core.recovery.branch_spares import often_of, spares_of
+from lumenkeep.core.policy import keep
 from lumenkeep.core.recovery.chosen_branch import ASKED
-from lumenkeep.core.recovery.handful import Handful, beside, handful
+from lumenkeep.core.recovery.handful import (
+    Handful,
+    beside,
+    handful,
+    often_of,
+    spares_of,
+)
 from lumenkeep.core.recovery.lay_out import KIT, KIT_NAME, laid_out_by_plan, supply_of
 from lumenkeep.core.recovery.ways import Question
 from lumenkeep.core.rehearsal.procedure_files import (
@@ -29,7 +39,7 @@ from lumenkeep.core.rehearsal.stage import Stage
 from lumenkeep.errors import PolicyError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Hashable, Mapping
 
     from lumenkeep.core.asepsis.procedure import Bedside, Procedure
     from lumenkeep.core.model import Case
@@ -302,3 +312,56 @@ def _first(order: list[dict[str, Any]], lines: list[SpareLine]) -> list[Buys]:
         else:
             found[-1] = Buys(found[-1].add, further["share"])
     return found
+
+
+_REGIONS: dict[Hashable, Any] = {}
+_UNKNOWN = object()
+
+
+def forget_regions() -> None:
+    """Forget what is kept in memory; what is kept elsewhere stays."""
+    _REGIONS.clear()
+
+
+def spares_of_plan(
+    policy: Policy, case: Case, plan: Plan, kept: KeptSpares
+) -> PlanSpares | None:
+    """Return a plan's spares, worked out if need be; None where it has none."""
+    region = _region(policy, case, plan)
+    found = _REGIONS.get(region, _UNKNOWN)
+    if found is _UNKNOWN:
+        asked = spares_asked(policy, case, plan)
+        found = None if asked is None else spares_in_plan(asked, kept)
+        keep(_REGIONS, region, found)
+    return found  # type: ignore[no-any-return]  # kept as such a few lines above
+
+
+def spares_at_once(
+    policy: Policy, case: Case, plan: Plan, kept: KeptSpares
+) -> tuple[PlanSpares | None, bool]:
+    """Return a plan's spares where they are kept, and whether they are to come."""
+    region = _region(policy, case, plan)
+    found = _REGIONS.get(region, _UNKNOWN)
+    if found is not _UNKNOWN:
+        return found, False
+    asked = spares_asked(policy, case, plan)
+    spares = None if asked is None else spares_kept(asked, kept)
+    is_to_come = asked is not None and spares is None
+    if not is_to_come:
+        keep(_REGIONS, region, spares)
+    return spares, is_to_come
+
+
+def _region(policy: Policy, case: Case, plan: Plan) -> Hashable:
+    """Return all that a plan's spares depend on."""
+    return (
+        policy.id,
+        policy.digest,
+        plan.at.astimezone(case.zone).date(),
+        plan.antiseptic,
+        plan.dressing.kind if plan.dressing else None,
+        case.line.site,
+        case.child.unit,
+        case.line.dressing.kind,
+        plan.supplies,
+    )

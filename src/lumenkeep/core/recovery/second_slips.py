@@ -1,4 +1,8 @@
-"""What to do after a second slip: during a way back, or before its effects are over.
+"""What to do after a second slip, and from which step on all is as the steps expect.
+
+A way back may end with the assistant's gloves off, or the line taped and not held. All
+rules hold, but until the steps have caught up another slip finds another room, and the
+ways back of the undisturbed procedure are not to be used.
 
 There are tens of thousands of them in a long procedure and few that differ, so each is
 written once and named by its place in a list.
@@ -10,15 +14,34 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.recovery.steady import steady_place, steady_step
+from lumenkeep.core.asepsis.effects import applied
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from lumenkeep.core.asepsis.act import Act
+    from lumenkeep.core.asepsis.state import State
     from lumenkeep.core.asepsis.way import WayBack
     from lumenkeep.core.asepsis.way_back import Recovery
     from lumenkeep.core.recovery.acts import ActBook
+
+
+def steady_place(recovery: Recovery, way: WayBack) -> int | None:
+    """Return the place of the step from which on all is as expected; None for never."""
+    acts = recovery.branch.acts
+    state: State = way.ends
+    for place in range(way.resumes, len(acts)):
+        if state[:-1] == recovery.states[place][:-1]:
+            return place
+        state = applied(state, acts[place])
+    return None
+
+
+def steady_step(recovery: Recovery, way: WayBack) -> str | None:
+    """Return the id of the step from which on all is as expected; None for never."""
+    place = steady_place(recovery, way)
+    return None if place is None else recovery.branch.acts[place].step.id
+
 
 WAY_BACK = "way-back"
 

@@ -17,7 +17,7 @@ from lumenkeep.core.asepsis.effects import applied
 from lumenkeep.core.asepsis.slipping import Slipping
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.recovery.acts import ActBook
-from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways import row_of
 from lumenkeep.errors import Fault, PolicyError
 

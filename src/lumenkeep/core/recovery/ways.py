@@ -15,8 +15,7 @@ from lumenkeep.core.asepsis.spares import spares_for
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.recovery.acts import ActBook
 from lumenkeep.core.recovery.handful import wants_of
-from lumenkeep.core.recovery.second_slips import sealed_used, ways_in_ways
-from lumenkeep.core.recovery.steady import steady_step
+from lumenkeep.core.recovery.second_slips import sealed_used, steady_step, ways_in_ways
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

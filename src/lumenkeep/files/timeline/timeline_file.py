@@ -13,7 +13,6 @@ from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.outcomes.timeline import Timeline, WardStay
 from lumenkeep.core.policy.files import world_bounds
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.files.timeline.lines import read_lines
 from lumenkeep.files.timeline.parts import (
     CONDITIONS,
     TRANSPLANTS,
@@ -24,6 +23,7 @@ from lumenkeep.files.timeline.parts import (
     read_devices,
     read_findings,
     read_gut,
+    read_lines,
     read_other_infections,
     read_settled,
     read_signs,

@@ -1,4 +1,4 @@
-"""The chapters on the child's skin and line: antiseptics, dressings, and what is due."""
+"""The chapters on the child's skin and line: antiseptics, dressings, what is due, the child."""
 
 from __future__ import annotations
 
@@ -7,14 +7,15 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.model import words
 from lumenkeep.core.policy import LiveRule, LiveWhen
 from lumenkeep.core.policy.vocabulary import TASKS
-from lumenkeep.text.policy.about_child import calls, child_parts
 from lumenkeep.text.policy.parts import Citations, Detail, Part, Section, Statement
 from lumenkeep.text.policy.words import capital, item_words, listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from lumenkeep.core.policy.child_rules import CallRule, FilmSize, Weighing
     from lumenkeep.core.policy.rules import Agent, AtOnce, Exclusion, Interval, SiteRule
+    from lumenkeep.text.policy.parts import Citations
 
 DRESSING = "dressing"
 ALWAYS = LiveWhen(())
@@ -276,3 +277,59 @@ def _windows(tell: Citations) -> Section:
         "months and years go by the calendar.",
         parts,
     )
+
+
+def calls(tell: Citations) -> tuple[Statement, ...]:
+    """Return whom to call for which children, in place of the set's own."""
+    return tuple(_call(tell, live) for live in tell.book.calls)
+
+
+def child_parts(tell: Citations) -> tuple[Part, ...]:
+    """Return how long a weighing counts, and which film suits whom."""
+    return (
+        Part(
+            "How long a weighing counts",
+            tuple(_weighing(tell, live) for live in tell.book.weighings),
+        ),
+        Part(
+            "The film, and the skin that is cleaned for it",
+            tuple(_film(tell, live) for live in tell.book.films),
+        ),
+    )
+
+
+def _whom(tell: Citations, live: LiveRule[CallRule | Weighing | FilmSize]) -> str:
+    when = tell.when(live.when)
+    return capital(f"when {when}") if when else "For everyone"
+
+
+def _call(tell: Citations, live: LiveRule[CallRule]) -> Statement:
+    text = f"{_whom(tell, live)}: call {live.rule.who}."
+    return tell.statement(live, text)
+
+
+def _weighing(tell: Citations, live: LiveRule[Weighing]) -> Statement:
+    rule = live.rule
+    text = (
+        f"{_whom(tell, live)}: a weighing counts for {tell.words(rule.counts_for)}; "
+        f"after that the child may have lost {tell.words(rule.may_lose)} of it."
+    )
+    numbers: tuple[str, ...] = (rule.counts_for, rule.may_lose)
+    if rule.asks_after:
+        numbers = (*numbers, rule.asks_after)
+        after = tell.words(rule.asks_after)
+        text += (
+            f" After {after} a new one is asked for beside a plan that it may change."
+        )
+    return tell.statement(live, text, numbers=numbers)
+
+
+def _film(tell: Citations, live: LiveRule[FilmSize]) -> Statement:
+    rule = live.rule
+    text = (
+        f"{_whom(tell, live)}: a film of {tell.words(rule.width)} by "
+        f"{tell.words(rule.height)}; clean the skin {tell.words(rule.area_low)} to "
+        f"{tell.words(rule.area_high)} across."
+    )
+    named = (rule.width, rule.height, rule.area_low, rule.area_high)
+    return tell.statement(live, text, numbers=named)

@@ -23,10 +23,13 @@ from lumenkeep.text.policy.parts import (
     Section,
     SourceRow,
 )
-from lumenkeep.text.policy.procedures import faulty_section, procedure_sections
+from lumenkeep.text.policy.procedures import (
+    faulty_section,
+    procedure_sections,
+    round_sections,
+)
 from lumenkeep.text.policy.rest import disputes, rest_sections
 from lumenkeep.text.policy.restated import restated_in_words
-from lumenkeep.text.policy.rounds import round_sections
 from lumenkeep.text.policy.watch import watch_sections
 from lumenkeep.text.policy.words import capital, day_words, value_words
 

@@ -9,7 +9,7 @@ from lumenkeep.core.comparing.over import added_by, built_like, said_anew
 from lumenkeep.core.policy.files import world_bounds
 from lumenkeep.core.policy.numbers import value_in_words
 from lumenkeep.core.policy.procedure_ids import ids_of_procedures
-from lumenkeep.core.rehearsal import kept_procedures
+from lumenkeep.core.rehearsal import procedure_files
 from lumenkeep.errors import PolicyError
 from lumenkeep.text.policy.over import (
     added_in_words,
@@ -97,7 +97,7 @@ def _taken_out(policy: Policy) -> list[str]:
 
 def _moved(policy: Policy) -> list[str]:
     try:
-        return [f"Said anew: {one}." for one in kept_procedures.said_anew(policy)]
+        return [f"Said anew: {one}." for one in procedure_files.said_anew(policy)]
     except PolicyError:  # a set whose procedures cannot be read says so elsewhere
         return []
 

@@ -2,25 +2,132 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from django.db import DatabaseError, transaction
 from django.db.models import Max
 
-from lumenkeep.errors import Fault, InputError, StoreError
-from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, Ward
+from lumenkeep.core.model.place import place
+from lumenkeep.core.policy import DEFAULT_SET, Policy, load_policy, shipped_sets
+from lumenkeep.errors import Fault, InputError, PolicyError, StoreError
+from lumenkeep.ward.chart.charting.asked import own_fields
+from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, PolicyVersion, Ward
 from lumenkeep.ward.chart.store.follow import tell_followers
+from lumenkeep.ward.chart.store.policies import policy_of, record_version
 from lumenkeep.ward.chart.store.projection import project, ward_zones
 from lumenkeep.ward.chart.store.rows import entries_of
-from lumenkeep.ward.chart_file.carried_policies import CarriedPolicies
+from lumenkeep.ward.chart_file.bounds import FileBounds, bounds_of
+from lumenkeep.ward.chart_file.chart_file import policy_named
 from lumenkeep.ward.chart_file.merge import Merged, merged
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Sequence
+    from collections.abc import Callable, Collection, Iterator, Sequence
+    from datetime import datetime
 
+    from lumenkeep.core.entries import Field
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.site.people import Clock
+
+
+class CarriedPolicies:
+    """The versions that the entries of a file name, recorded as they are needed.
+
+    A version that the file names stays. One that this chart does not know is recorded
+    with its texts where a set here has them, else by its name alone: nothing is then
+    judged by it. An entry that names none is written under what is in force now on the
+    ward where its child lay last.
+
+    Parameters
+    ----------
+    told
+        Every entry of the file.
+    now
+        The present (UTC).
+    """
+
+    def __init__(self, told: Sequence[Entry], now: datetime) -> None:
+        self._told = told
+        self._now = now
+        self._wards = dict(Ward.objects.values_list("key", "policy_set"))
+        self._of_name: dict[str, int] = {}
+        self._of_child: dict[str, int] = {}
+
+    def version_of(self, entry: Entry) -> int:
+        """Return the key of the version that an entry is written under."""
+        if not entry.policy:
+            return self._in_force(entry.child)
+        if entry.policy not in self._of_name:
+            self._of_name[entry.policy] = self._named(entry.policy)
+        return self._of_name[entry.policy]
+
+    def _in_force(self, child: str) -> int:
+        if child not in self._of_child:
+            entries = [one for one in self._told if one.child == child]
+            ward = place(entries).ward
+            name = self._wards.get(ward or "", DEFAULT_SET)
+            version = record_version(name, self._now, ward)
+            self._of_child[child] = version.pk
+        return self._of_child[child]
+
+    def _named(self, policy: str) -> int:
+        named = policy_named(policy) or {}
+        digest = named.get("digest", "")
+        known = PolicyVersion.objects.filter(digest=digest).first()
+        if known is None:
+            known = self._recorded(policy, named, digest)
+        return known.pk
+
+    def _recorded(
+        self, policy: str, named: dict[str, str], digest: str
+    ) -> PolicyVersion:
+        first = min(one.written_at for one in self._told if one.policy == policy)
+        for name in {*shipped_sets(), *self._wards.values()}:
+            if _digest_of(name) == digest:
+                return record_version(name, first)
+        return PolicyVersion.objects.create(
+            set_id=named.get("set", ""),
+            version=named.get("version", ""),
+            digest=digest,
+            files=[],
+            first_seen=first,
+        )
+
+
+def _digest_of(name: str) -> str | None:
+    try:
+        return load_policy(name).digest
+    except PolicyError:
+        return None
+
+
+def bounds_of_chart() -> FileBounds:
+    """Return the bounds of the world, and what any policy of this chart ever added.
+
+    What was charted under an older version or another ward's set is known here.
+    """
+    also: dict[str, dict[str, Field]] = {}
+    for policy in _policies():
+        for kind, fields in own_fields(policy).items():
+            also.setdefault(kind, {}).update({one.key: one for one in fields})
+    known = {kind: tuple(fields.values()) for kind, fields in also.items()}
+    return FileBounds(bounds_of(load_policy(DEFAULT_SET)).spans, known)
+
+
+def _policies() -> list[Policy]:
+    rows = PolicyVersion.objects.exclude(files=[])
+    names = {*shipped_sets(), *Ward.objects.values_list("policy_set", flat=True)}
+    ways: list[Callable[[], Policy]] = [partial(policy_of, row) for row in rows]
+    ways += [partial(load_policy, name) for name in sorted(names)]
+    found = []
+    for way in ways:
+        # A set that cannot be read any more adds nothing.
+        with suppress(PolicyError):
+            found.append(way())
+    return found
+
 
 ROWS_AT_ONCE = 900
 

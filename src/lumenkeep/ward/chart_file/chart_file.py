@@ -22,8 +22,7 @@ from lumenkeep.core.model.written_times import (
 )
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.ward.chart_file.bounds import FileBounds
-from lumenkeep.ward.chart_file.lines import MOST_FAULTS, each_line
-from lumenkeep.ward.chart_file.links import faults_of_links
+from lumenkeep.ward.chart_file.lines import MOST_FAULTS, each_line, faults_of_links
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.model.chart import standing, taken_back_at
 from lumenkeep.errors import LumenkeepError
+from lumenkeep.ward.chart.line_at_hand import RulesOfWard
 from lumenkeep.ward.chart.models import LinePlace, Ward
-from lumenkeep.ward.chart.rules_of_ward import RulesOfWard
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.chart.store.projection import END_OF_TIME, entries_by_line
 from lumenkeep.ward.chart.store.rows import ward_record

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.entries import line_state
 from lumenkeep.core.model.place import place
 from lumenkeep.core.policy import keep
-from lumenkeep.core.reading.line_rules import situation_of
+from lumenkeep.core.reading.line_reading import situation_of
 from lumenkeep.core.watch.concerns import Act, Concern, Found, pressing_first
 from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
+from lumenkeep.ward.chart.line_at_hand import RulesOfWard
 from lumenkeep.ward.chart.records import LineRecord
-from lumenkeep.ward.chart.rules_of_ward import RulesOfWard
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

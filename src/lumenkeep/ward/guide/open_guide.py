@@ -1,4 +1,8 @@
-"""Open a guide for one procedure on one line, or find the one these two have open."""
+"""Open a guide for one procedure on one line, or find the one open; close one with nothing done.
+
+It says up to which entry of the line and its child the plan knew the chart, and under
+which policy. Whoever carries it need not read it.
+"""
 
 from __future__ import annotations
 
@@ -11,29 +15,50 @@ from lumenkeep.core.asepsis.procedure import Bedside
 from lumenkeep.core.model import NOT_GIVEN, People, Person
 from lumenkeep.core.planning import Plan, plan_change
 from lumenkeep.core.reading.line_reading import Hold
-from lumenkeep.core.recovery.branch_spares import often_of
 from lumenkeep.core.recovery.chosen_branch import (
     GuidedBranch,
     guided_branch,
     needs_assistant,
 )
+from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways import Question
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import ChartError, Fault, InputError
-from lumenkeep.ward.chart.do_not_use import do_not_use
-from lumenkeep.ward.chart.line_at_hand import LineAtHand, line_at_hand, line_in_place
-from lumenkeep.ward.chart.shared_bed import shares_bed
+from lumenkeep.ward.chart.line_at_hand import (
+    LineAtHand,
+    do_not_use,
+    line_at_hand,
+    line_in_place,
+    shares_bed,
+)
 from lumenkeep.ward.guide.bundle.assemble import Opened, guide_head, with_ways
 from lumenkeep.ward.guide.bundle.band import line_part
-from lumenkeep.ward.guide.mark import mark_of
-from lumenkeep.ward.guide.records import RunRecord
+from lumenkeep.ward.guide.records import GIVEN_UP, Closing, RunRecord
 from lumenkeep.ward.site.people import StaffRecord
+from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
     from lumenkeep.ward.chart.records import Chart, Policies
     from lumenkeep.ward.guide.records import Runs, Ways
     from lumenkeep.ward.site.people import Clock, Staff
+
+DIGEST_LETTERS = 16
+
+
+def mark_of(found: LineAtHand) -> str:
+    """Return the mark of a line as it is now."""
+    return f"{found.record.last_entry}.{found.policy.digest[:DIGEST_LETTERS]}"
+
+
+def read_mark(mark: str) -> tuple[int, str]:
+    """Return the id of the newest entry that was known, and the policy's digest.
+
+    A mark that is none knows of nothing: then everything is new.
+    """
+    known, _, digest = mark.partition(".")
+    return (int(known), digest) if known.isdecimal() else (0, "")
+
 
 OPEN_FOR = timedelta(hours=12)
 """A guide opened longer ago than a long shift is nobody's work under way."""
@@ -333,3 +358,40 @@ def _faults_of_people(
             )
         ]
     return []
+
+
+REASON = "reason"
+
+
+def give_up_guide(
+    runs: Runs, clock: Clock, *, run: RunRecord, reason: str, by: StaffRecord
+) -> Closing:
+    """Close a run; given up twice, it stays as it was closed first.
+
+    Raises
+    ------
+    ChartError
+        ``chart-missing`` without a reason; ``guide-written`` where it is charted.
+    """
+    form = Typed({REASON: reason})
+    why = form.text(REASON, "Why nothing was done", needed=True) or ""
+    form.raise_faults()
+    with runs.exclusively():
+        now = runs.run(run.key)
+        closing = now.closing if now is not None else None
+        if closing is None:
+            closing = Closing(GIVEN_UP, clock.now(), by.key, why)
+            runs.close(run.key, closing)
+            return closing
+    if closing.how != GIVEN_UP:
+        raise ChartError(
+            [
+                Fault(
+                    "guide-written",
+                    "What was done with this guide is on the chart already.",
+                    "guide",
+                    "open the line; take the entry back there if it is wrong",
+                )
+            ]
+        )
+    return closing

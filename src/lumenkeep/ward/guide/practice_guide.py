@@ -14,8 +14,8 @@ from lumenkeep.core.entries import LineState
 from lumenkeep.core.model import Case, Child, Dressing, Gestation, Line, Weight
 from lumenkeep.core.model.times import Birth
 from lumenkeep.core.planning import plan_change
-from lumenkeep.core.recovery.branch_spares import often_of
 from lumenkeep.core.recovery.chosen_branch import guided_branch
+from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways import Question
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.ward.chart.line_at_hand import LineAtHand

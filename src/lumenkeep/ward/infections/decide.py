@@ -23,10 +23,8 @@ from lumenkeep.ward.infections.infection import (
     brief,
 )
 from lumenkeep.ward.infections.infections_of import DECISION, infections_of
-from lumenkeep.ward.site.may import may_decide_infections
-from lumenkeep.ward.site.people import WardRecord
-from lumenkeep.ward.site.typed_days import typed_day
-from lumenkeep.ward.site.typed_values import Typed
+from lumenkeep.ward.site.people import WardRecord, may_decide_infections
+from lumenkeep.ward.site.typed_values import Typed, typed_day
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

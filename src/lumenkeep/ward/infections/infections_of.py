@@ -11,11 +11,11 @@ from lumenkeep.core.outcomes.protocol_year import edition_for, protocol_year
 from lumenkeep.ward.infections.infection import (
     Decision,
     Infection,
+    asks_of,
     brief,
     decision_of,
     digest_of,
 )
-from lumenkeep.ward.infections.missing_facts import asks_of
 from lumenkeep.ward.infections.timeline_of_chart import (
     KINDS,
     ChartTimeline,

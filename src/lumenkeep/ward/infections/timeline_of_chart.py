@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, TypeVar
 from lumenkeep.core.model.chart import birth_from_text, roots_of, standing
 from lumenkeep.core.model.facts import is_known
 from lumenkeep.core.outcomes.timeline import Moment, Specimen, Timeline, WardStay
-from lumenkeep.ward.infections import timeline_findings as findings
-from lumenkeep.ward.infections.lines_of_chart import ACCESSES, tracked_lines
+from lumenkeep.ward.infections import timeline_parts as findings
+from lumenkeep.ward.infections.timeline_parts import ACCESSES, tracked_lines
 
 if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry

@@ -7,8 +7,7 @@ from statistics import median
 from typing import TYPE_CHECKING, cast
 
 from lumenkeep.ward.concerns.listing import ListedConcern, concerns_between
-from lumenkeep.ward.look_back.parts import LookFigure, LookSection
-from lumenkeep.ward.look_back.words import lasting
+from lumenkeep.ward.look_back.parts import LookFigure, LookSection, lasting
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping, Sequence

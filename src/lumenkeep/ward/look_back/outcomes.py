@@ -13,8 +13,8 @@ from lumenkeep.ward.look_back.parts import (
     LookSection,
     RatePicture,
     SumPicture,
+    day_words,
 )
-from lumenkeep.ward.look_back.words import day_words
 from lumenkeep.ward.outcomes.outcomes_of import Outcomes, outcomes_of
 from lumenkeep.ward.outcomes.records import OutcomeSources
 

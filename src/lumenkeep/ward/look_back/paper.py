@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep.paper.typeset import pdf_of
-from lumenkeep.ward.look_back.words import day_words
+from lumenkeep.ward.look_back.parts import day_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

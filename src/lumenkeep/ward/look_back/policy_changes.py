@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from lumenkeep.ward.look_back.parts import Elsewhere, LookFigure, LookSection
-from lumenkeep.ward.look_back.words import day_words
+from lumenkeep.ward.look_back.parts import Elsewhere, LookFigure, LookSection, day_words
 from lumenkeep.ward.versions.life import timeline
 from lumenkeep.ward.versions.records import IN_FORCE
 

@@ -24,8 +24,8 @@ from lumenkeep.ward.look_back.parts import (
     LookSection,
     SharePicture,
     ShareRow,
+    lasting,
 )
-from lumenkeep.ward.look_back.words import lasting
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

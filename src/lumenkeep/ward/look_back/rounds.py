@@ -12,8 +12,8 @@ from lumenkeep.ward.look_back.parts import (
     LookSection,
     SharePicture,
     ShareRow,
+    day_words,
 )
-from lumenkeep.ward.look_back.words import day_words
 from lumenkeep.ward.rounds.results import RoundResults, round_results
 
 if TYPE_CHECKING:

@@ -8,8 +8,15 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes.statistics.ratios import TwoRates, compare_two_rates
 from lumenkeep.core.outcomes.statistics.segmented import Segmented, before_and_after
-from lumenkeep.ward.outcomes.figures import PeriodRow, row_of, shown, within
-from lumenkeep.ward.outcomes.periods import ONE_DAY, Period, periods_about
+from lumenkeep.ward.outcomes.figures import (
+    ONE_DAY,
+    Period,
+    PeriodRow,
+    periods_about,
+    row_of,
+    shown,
+    within,
+)
 from lumenkeep.ward.versions.life import timeline
 from lumenkeep.ward.versions.records import IN_FORCE
 

@@ -27,8 +27,7 @@ from lumenkeep.core.outcomes.statistics.run_rules import (
     false_signal_chance,
     signals,
 )
-from lumenkeep.ward.outcomes.figures import PeriodRow, shown
-from lumenkeep.ward.outcomes.periods import Period
+from lumenkeep.ward.outcomes.figures import Period, PeriodRow, shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

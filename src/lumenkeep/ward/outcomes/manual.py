@@ -13,7 +13,7 @@ from lumenkeep.core.outcomes.counting import (
     sampling_barred,
     weekly_sample,
 )
-from lumenkeep.ward.outcomes.periods import Period, months_of, weeks_of
+from lumenkeep.ward.outcomes.figures import Period, months_of, weeks_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

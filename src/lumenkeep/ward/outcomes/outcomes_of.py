@@ -27,9 +27,12 @@ from lumenkeep.ward.outcomes.charts import (
 from lumenkeep.ward.outcomes.count_days import count_days, hour_on, protocol_for
 from lumenkeep.ward.outcomes.figures import (
     Figure,
+    Period,
     PeriodRow,
     UsedDay,
     days_in_use,
+    months_of,
+    periods_of,
     rate_figure,
     row_of,
     use_figure,
@@ -41,7 +44,6 @@ from lumenkeep.ward.outcomes.manual import (
     sample_weekly,
     standing_counts,
 )
-from lumenkeep.ward.outcomes.periods import Period, months_of, periods_of
 from lumenkeep.ward.outcomes.ratio import (
     RatioFigure,
     StratumDays,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.comparing.outcome import outcome_of
+from lumenkeep.core.comparing.sides import outcome_of
 from lumenkeep.core.due import DueTask, due_tasks
 from lumenkeep.core.planning import Plan, plan_change
 from lumenkeep.errors import SingleError

@@ -1,27 +1,146 @@
-"""Write down what was seen at one line on a round."""
+"""What is asked at one line on a round, and writing down what was seen."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.rounds.look import NOT_KEPT
+from lumenkeep.core.entries import every_kind
+from lumenkeep.core.outcomes.rounds.look import DOES_NOT_APPLY, KEPT, NOT_KEPT, NOT_SEEN
+from lumenkeep.core.policy import Situation
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.charting.asked import Asked, asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
+from lumenkeep.ward.chart.charting.typed_entry import Sheet, read_sheet
 from lumenkeep.ward.chart.line_at_hand import line_in_place
-from lumenkeep.ward.rounds.questions import questions
+from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.rounds.records import NewLook
-from lumenkeep.ward.rounds.seen import seen_drafts
-from lumenkeep.ward.site.may import CORRECTS_OTHERS
+from lumenkeep.ward.site.people import CORRECTS_OTHERS
 from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from datetime import datetime
 
+    from lumenkeep.core.model import Case
     from lumenkeep.core.outcomes.rounds.look import LineLook
-    from lumenkeep.ward.chart.records import Chart, Draft, Policies
+    from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.records import Chart, Policies
     from lumenkeep.ward.rounds.records import RoundBook
     from lumenkeep.ward.site.people import Clock, StaffRecord
+
+WORDS = {
+    KEPT: "Yes",
+    NOT_KEPT: "No",
+    NOT_SEEN: "Not seen",
+    DOES_NOT_APPLY: "Does not apply",
+}
+"""The answers as a person taps them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One item at one line.
+
+    Attributes
+    ----------
+    answers
+        Answers that may be given.
+    does_not_apply
+        When it does not apply, in words; empty where it always does.
+    """
+
+    item: str
+    label: str
+    asks: str
+    answers: tuple[str, ...]
+    does_not_apply: str
+    watched: bool
+    finds: bool = False
+
+
+def questions(policy: Policy, case: Case, at: datetime) -> Iterator[Question]:
+    """Yield what is asked at a line, in the order of the policy.
+
+    An item whose condition rests on a fact that is not known is asked, and may be
+    answered with "does not apply": unknown is never no.
+    """
+    book = policy.on(at.astimezone(case.zone).date())
+    situation = Situation(case, at)
+    for live in book.round_items:
+        truth = live.when.truth(situation)
+        if truth is False:
+            continue
+        rule = live.rule
+        why = rule.may_not_apply or ""
+        if truth is None and not why:
+            why = "this child or line is not one of those it is asked for"
+        yield Question(
+            rule.id,
+            rule.label,
+            rule.asks,
+            tuple(word for word in WORDS if why or word != DOES_NOT_APPLY),
+            why,
+            rule.watched,
+            rule.finds,
+        )
+
+
+KINDS = {"finding": ("findings",), "site-check": ("signs",)}
+"""Kinds of entry that a round may chart, and the keys of each that it asks for."""
+NOTED = "Seen on a line round."
+
+
+def seen_questions(at_bed: Bedside) -> tuple[Asked, ...]:
+    """Return what a round may say of the dressing and the site; all may be left out."""
+    return tuple(
+        replace(one, required=False)
+        for kind, keys in KINDS.items()
+        for one in asked_of(every_kind()[kind], at_bed)
+        if one.field is not None and one.field.key in keys
+    )
+
+
+def seen_drafts(
+    form: Typed,
+    ticked: Mapping[str, Sequence[str]],
+    at_bed: Bedside,
+    by: str,
+    failed: Iterable[Question],
+) -> list[Draft]:
+    """Return the entries of what was ticked, noting in ``form`` what is missing.
+
+    Parameters
+    ----------
+    failed
+        Items that were not as they should be. One that finds something asks what.
+    """
+    questions = seen_questions(at_bed)
+    record = at_bed.line.record
+    drafts = []
+    for kind_id, keys in KINDS.items():
+        kind = every_kind()[kind_id]
+        asked = [one for one in questions if one.field and one.field.key in keys]
+        if not any(ticked.get(one.name) for one in asked):
+            continue
+        sheet = Sheet(form, ticked, at_bed.zone, at_bed.now)
+        body = read_sheet(replace(kind, check=None), asked, sheet).body
+        drafts.append(
+            Draft(
+                record.child, record.key, kind_id, at_bed.now, by,
+                {**body, "note": NOTED},
+            )
+        )  # fmt: skip
+    if any(one.finds for one in failed) and not drafts:
+        form.fault(
+            "missing",
+            "What was found is not said.",
+            questions[0].name,
+            "choose what the dressing or the site is like",
+        )
+    return drafts
+
 
 NOTE, OBSERVED, BELONGS, CORRECTS = "note", "observed", "belongs", "corrects"
 UNIT, OUTSIDE = "unit", "outside"

@@ -11,8 +11,7 @@ from zoneinfo import ZoneInfo
 from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.model.words import UNITS
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.ward.site.may import SEES_ALL_WARDS
-from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.people import SEES_ALL_WARDS, StaffRecord, WardRecord
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -1,4 +1,4 @@
-"""Wards and staff as the use cases know them, and the clock.
+"""Wards and staff as the actions know them, who may do what, and the clock.
 
 Nothing here knows of a database.
 """
@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from lumenkeep.core.model.entry import Entry
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,3 +54,38 @@ class Clock(Protocol):
     def now(self) -> datetime:
         """Return the present instant."""
         ...
+
+
+SEES_ALL_WARDS = ("educator",)
+CLOSES_HELD = ("educator", "charge-nurse")
+CORRECTS_OTHERS = ("educator", "charge-nurse")
+DECIDES_INFECTIONS = ("educator",)
+
+
+def may_see_ward(person: StaffRecord, ward: str) -> bool:
+    """Return whether the ward is this person's; an educator's are all."""
+    return person.role in SEES_ALL_WARDS or person.ward in (None, ward)
+
+
+def may_correct(person: StaffRecord, entry: Entry) -> bool:
+    """Return whether this person may correct the entry: one's own, or by one's role.
+
+    A decision on an infection is taken back by those who may decide.
+    """
+    if entry.kind == "infection-decision":
+        return may_decide_infections(person)
+    return person.role in CORRECTS_OTHERS or entry.by == person.key
+
+
+def may_decide_infections(person: StaffRecord) -> bool:
+    """Return whether this person may confirm or override what is proposed of blood."""
+    return person.role in DECIDES_INFECTIONS
+
+
+def may_close(person: StaffRecord, *, is_held: bool) -> bool:
+    """Return whether this person may close a concern.
+
+    While the line must not be used (``is_held``) that takes the charge nurse or the
+    educator; otherwise whoever sees the ward.
+    """
+    return not is_held or person.role in CLOSES_HELD

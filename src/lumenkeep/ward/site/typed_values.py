@@ -1,4 +1,4 @@
-"""Read what a person typed into a form: numbers, instants, words, with every fault.
+"""Read what a person typed into a form: numbers, instants, days, words, with every fault.
 
 Each reader returns the value, or None after noting what is wrong and how to mend it.
 The faults name the form's field, never what was typed about a child.
@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, date, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.model import known_or_none
@@ -261,3 +261,31 @@ def after_insertion(form: Typed, name: str, at: datetime, state: LineState) -> N
     inserted = known_or_none(state.case.line.inserted)
     if inserted is not None:
         form.after(name, "Time", at, inserted, "the insertion of the line")
+
+
+def typed_day(
+    form: Typed, name: str, label: str, today: date, *, needed: bool = False
+) -> date | None:
+    """Return a day not later than ``today``, typed as in 2026-11-25."""
+    text = form.text(name, label, needed=needed)
+    if text is None:
+        return None
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        form.fault(
+            "bad-day",
+            f"{label}: this is no day.",
+            name,
+            "write it as in 2026-11-25",
+        )
+        return None
+    if day > today:
+        form.fault(
+            "in-the-future",
+            f"{label}: this day is still to come.",
+            name,
+            "write the day on which it was so",
+        )
+        return None
+    return day

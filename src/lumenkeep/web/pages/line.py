@@ -16,14 +16,13 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.errors import SingleError
 from lumenkeep.text.moments import moment_in_words
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.agents_used import agents_used
-from lumenkeep.ward.chart.line_story import LineStory, line_story
-from lumenkeep.ward.chart.pages.axis import axis_around
-from lumenkeep.ward.chart.pages.chart_a_kind import FACTS, KIND_OF_TASK
+from lumenkeep.ward.chart.line_at_hand import agents_used
+from lumenkeep.ward.chart.lines_now import LineStory, line_story
+from lumenkeep.ward.chart.pages.beside_form import LENGTH
 from lumenkeep.ward.chart.pages.desk import Desk, desk, show
 from lumenkeep.ward.chart.pages.entry_words import history, told_at
 from lumenkeep.ward.chart.pages.facts import FactRow, child_facts, line_facts
-from lumenkeep.ward.chart.pages.last_measured import LENGTH
+from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.chart.pages.standing import (
     DRESSING,
@@ -31,14 +30,14 @@ from lumenkeep.ward.chart.pages.standing import (
     standing_of,
     task_in_words,
 )
-from lumenkeep.ward.chart.pages.strip import draw_line, drawing_in_words
+from lumenkeep.ward.chart.pages.strip import axis_around, draw_line, drawing_in_words
 from lumenkeep.ward.chart.pages.strip_html import axis_html, drawing_html
-from lumenkeep.ward.concerns.pages.length_drawing import length_drawing
-from lumenkeep.ward.concerns.pages.shape import concern_card
-from lumenkeep.ward.concerns.watch_line import watch_line
+from lumenkeep.ward.concerns.lengths import watch_line
+from lumenkeep.ward.concerns.pages.concern import concern_card
+from lumenkeep.ward.concerns.pages.lengths import length_drawing
 from lumenkeep.ward.guide.pages.on_line import guides_of
-from lumenkeep.ward.site.may import may_correct
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.people import may_correct
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -48,7 +47,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.due import DueTask
-    from lumenkeep.ward.concerns.watch_line import WatchedLine
+    from lumenkeep.ward.concerns.lengths import WatchedLine
     from lumenkeep.ward.site.people import StaffRecord
 
 ENTRIES_AT_ONCE = 16

@@ -16,19 +16,19 @@ from django.views.decorators.http import require_safe
 from lumenkeep.core.due import due_tasks
 from lumenkeep.core.model import NOT_GIVEN, People, Person
 from lumenkeep.core.planning import plan_change
-from lumenkeep.core.recovery.region_spares import spares_at_once, spares_of_plan
+from lumenkeep.core.recovery.plan_spares import spares_at_once, spares_of_plan
 from lumenkeep.errors import ChartError
 from lumenkeep.files.kept_in_folder import KeptInFolder
 from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.chart_a_kind import FACTS
+from lumenkeep.ward.chart.lines_now import replay_plan
+from lumenkeep.ward.chart.pages.charting import holds_at
 from lumenkeep.ward.chart.pages.desk import Desk, desk, show
 from lumenkeep.ward.chart.pages.facts import FACT_KINDS
-from lumenkeep.ward.chart.pages.held import holds_at
+from lumenkeep.ward.chart.pages.kind_form import FACTS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.chart.pages.plan_page import plan_page, spares_shown
 from lumenkeep.ward.chart.pages.standing import DRESSING, task_in_words
-from lumenkeep.ward.chart.replay_plan import replay_plan
 from lumenkeep.ward.site.data_folder import data_folder
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from django.urls import include, path
 
-from lumenkeep.ward.chart.pages.chart_a_kind import (
+from lumenkeep.ward.chart.pages.correct import correct
+from lumenkeep.ward.chart.pages.enter_a_line import enter_a_line
+from lumenkeep.ward.chart.pages.kind_form import (
     chart_a_change,
     chart_a_task,
     chart_any,
     move_a_child,
 )
-from lumenkeep.ward.chart.pages.correct import correct
-from lumenkeep.ward.chart.pages.enter_a_line import enter_a_line
-from lumenkeep.ward.concerns.pages.measuring_error import measuring_error_page
+from lumenkeep.ward.concerns.pages.lengths import measuring_error_page
 from lumenkeep.ward.guide.pages.prepare import prepare
 from lumenkeep.ward.outcomes.pages.dressing_life import dressing_life_page
 from lumenkeep.web.pages.line import line

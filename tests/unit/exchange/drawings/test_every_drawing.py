@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from tests.fakes.drawings import ALL
 
-from lumenkeep.drawing.sheet import Sheet
-from lumenkeep.drawing.text_width import text_width
+from lumenkeep.drawing.sheet import Sheet, text_width
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -6,10 +6,10 @@ from datetime import date
 
 import pytest
 
+from lumenkeep.drawing.beside import Named, into_lanes
+from lumenkeep.drawing.figure import listed, number, per_cent, share_span
 from lumenkeep.drawing.frame import spread
-from lumenkeep.drawing.lane import Named, into_lanes
-from lumenkeep.drawing.numerals import listed, number, per_cent, share_span
-from lumenkeep.drawing.text_width import LINE_HEIGHT, wrapped
+from lumenkeep.drawing.sheet import LINE_HEIGHT, wrapped
 from lumenkeep.drawing.ticks import date_ticks, round_ticks, stretched_ticks, tick_text
 
 

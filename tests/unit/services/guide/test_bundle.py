@@ -14,7 +14,7 @@ from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.asepsis.effects import applied
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways import Question, work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.core.rehearsal.stage import Stage

@@ -9,7 +9,7 @@ from tests.fakes.chart import ShippedPolicies, first_drafts
 from tests.unit.services.guide.test_entries import Ward
 
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.guide.account.check import UNSAID
+from lumenkeep.ward.guide.account.send import UNSAID
 from lumenkeep.ward.guide.facts_since import facts_since
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from tests.fakes.ways import NoSlips
 
 from lumenkeep.core.due import due_tasks
 from lumenkeep.core.policy import load_policy
-from lumenkeep.demo.people import STAFF
+from lumenkeep.demo.hospital import STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft

@@ -11,7 +11,7 @@ from tests.unit.services.guide.test_entries import Ward
 
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.guide.facts_since import NewFact, facts_since
-from lumenkeep.ward.guide.mark import read_mark
+from lumenkeep.ward.guide.open_guide import read_mark
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy

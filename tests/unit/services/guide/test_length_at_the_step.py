@@ -10,8 +10,7 @@ from tests.fakes.account import VALUES, account_of
 from tests.fakes.chart import ShippedPolicies
 from tests.unit.services.guide.test_entries import Ward
 
-from lumenkeep.core.reading.line_reading import read_line
-from lumenkeep.core.reading.line_rules import RulesOfSet
+from lumenkeep.core.reading.line_reading import RulesOfSet, read_line
 from lumenkeep.core.watch.length_typed import judge_by_card
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lumenkeep.ward.chart.pages.axis import axis_around
+from lumenkeep.ward.chart.pages.strip import axis_around
 
 ROME = ZoneInfo("Europe/Rome")
 NOON = datetime(2026, 11, 24, 11, tzinfo=UTC)

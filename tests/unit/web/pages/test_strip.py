@@ -7,9 +7,14 @@ from datetime import UTC
 import pytest
 from tests.unit.web.pages.made import NOW, hours, record, task
 
-from lumenkeep.ward.chart.pages.axis import Axis, axis_around
 from lumenkeep.ward.chart.pages.standing import standing_of, task_in_words
-from lumenkeep.ward.chart.pages.strip import draw_line, line_in_words, strip_of
+from lumenkeep.ward.chart.pages.strip import (
+    Axis,
+    axis_around,
+    draw_line,
+    line_in_words,
+    strip_of,
+)
 
 
 @pytest.fixture

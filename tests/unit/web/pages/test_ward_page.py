@@ -8,8 +8,8 @@ import pytest
 from tests.unit.web.pages.made import NOW, record, task
 
 from lumenkeep.errors import Fault
-from lumenkeep.ward.chart.ward_now import LineOnWard
-from lumenkeep.web.pages.ward_page import WardStrips, ward_strips
+from lumenkeep.ward.chart.lines_now import LineOnWard
+from lumenkeep.web.pages.ward import WardStrips, ward_strips
 
 
 def _view(rows: list[LineOnWard], **options: int) -> WardStrips:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.entries import answers as a
-from lumenkeep.core.entries import every_kind
+from lumenkeep.core.entries import every_kind, kind_of
 from lumenkeep.core.entries.kind import KNOWN_HELD, Field, Kind
 from lumenkeep.core.model import known_or_none
 from lumenkeep.core.model.signs import SIGNS_OF_KINDS
@@ -18,7 +18,7 @@ from lumenkeep.ward.chart.charting.substances import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from lumenkeep.core.planning.plan import ChartItem
     from lumenkeep.core.policy import Policy
@@ -347,3 +347,19 @@ def _known_held(bedside: Bedside) -> Asked:
         required=True,
         hint=" ".join(hold.sentence for hold in bedside.reading.holds),
     )
+
+
+CHANGE = "dressing-change"
+INSTANT = "instant"
+
+
+def own_fields(policy: Policy) -> Mapping[str, Sequence[Field]]:
+    """Return the fields that a set adds, by the kind of entry they belong to.
+
+    What the set bounds or offers binds its forms; a body may say it otherwise, as one
+    that was charted under another version does.
+    """
+    kind = kind_of(CHANGE)
+    known = set(kind.keys) if kind is not None else set()
+    fields = [field_of_item(one) for one in policy.chart_fields if one.kind != INSTANT]
+    return {CHANGE: tuple(one for one in fields if one.key not in known)}

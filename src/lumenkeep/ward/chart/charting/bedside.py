@@ -13,10 +13,12 @@ from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.model.infection_words import SOURCES
 from lumenkeep.core.policy import Situation
 from lumenkeep.core.reading.line_reading import LineReading, read_line
-from lumenkeep.ward.chart.agents_used import agents_used
-from lumenkeep.ward.chart.line_at_hand import LineAtHand
-from lumenkeep.ward.chart.rules_of_ward import RulesOfWard
-from lumenkeep.ward.chart.shared_bed import shares_bed
+from lumenkeep.ward.chart.line_at_hand import (
+    LineAtHand,
+    RulesOfWard,
+    agents_used,
+    shares_bed,
+)
 
 if TYPE_CHECKING:
     from datetime import tzinfo

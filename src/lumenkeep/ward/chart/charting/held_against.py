@@ -14,8 +14,8 @@ from lumenkeep.core.model.chart import INSERTED, standing
 from lumenkeep.ward.chart.charting.asked_back import SEND_AGAIN, SURE
 from lumenkeep.ward.chart.charting.bedside import GONE
 from lumenkeep.ward.chart.charting.grown import check_grown, check_organism
+from lumenkeep.ward.chart.line_at_hand import SHARES_BED
 from lumenkeep.ward.chart.read_birth import is_before_birth
-from lumenkeep.ward.chart.shared_bed import SHARES_BED
 from lumenkeep.ward.site.typed_values import Typed, after_insertion, minute_of
 
 if TYPE_CHECKING:

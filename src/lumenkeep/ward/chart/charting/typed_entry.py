@@ -12,8 +12,7 @@ from lumenkeep.core.model.allergy import Told
 from lumenkeep.ward.chart.charting.asked import WHEN, Asked
 from lumenkeep.ward.chart.charting.substances import read_substances
 from lumenkeep.ward.chart.read_birth import BORN, GESTATION, read_birth
-from lumenkeep.ward.site.typed_days import typed_day
-from lumenkeep.ward.site.typed_values import Typed
+from lumenkeep.ward.site.typed_values import Typed, typed_day
 
 if TYPE_CHECKING:
     from lumenkeep.core.entries.kind import Flaw, Kind

@@ -13,7 +13,6 @@ from lumenkeep.core.entries.said import label_of
 from lumenkeep.core.planning import barred_now, plan_change
 from lumenkeep.text.moments import moment_in_words
 from lumenkeep.ward.chart.access import person_signed_in
-from lumenkeep.ward.chart.agents_used import agents_used
 from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
 from lumenkeep.ward.chart.charting.correct import (
@@ -23,14 +22,14 @@ from lumenkeep.ward.chart.charting.correct import (
     typed_of,
     withdraw_entry,
 )
-from lumenkeep.ward.chart.pages.change_cautions import cautions_of, with_barred
+from lumenkeep.ward.chart.line_at_hand import agents_used
+from lumenkeep.ward.chart.pages.beside_form import cautions_of, with_barred, with_meant
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.ward.chart.pages.desk import desk
 from lumenkeep.ward.chart.pages.entry_words import particulars
 from lumenkeep.ward.chart.pages.fields import Field
 from lumenkeep.ward.chart.pages.kind_form import fields_of, filled_in
 from lumenkeep.ward.chart.pages.line_head import find_line
-from lumenkeep.ward.chart.pages.names_meant import with_meant
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:

@@ -17,9 +17,8 @@ from django.urls import reverse
 from lumenkeep.ward.chart.records import Chart, Policies
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff, SystemClock
-from lumenkeep.ward.site.may import may_see_ward
 from lumenkeep.ward.site.pages.rooms import RoomLink, room_links
-from lumenkeep.ward.site.people import Clock, Staff, StaffRecord
+from lumenkeep.ward.site.people import Clock, Staff, StaffRecord, may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

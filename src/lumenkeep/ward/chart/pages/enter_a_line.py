@@ -21,10 +21,10 @@ from lumenkeep.ward.chart.enter_line import (
     enter_line,
     questions_of,
 )
+from lumenkeep.ward.chart.pages.charting import Group, WardForm, answer_ward_form
 from lumenkeep.ward.chart.pages.desk import Desk, desk, ward_named
 from lumenkeep.ward.chart.pages.fields import Field, local_minute
 from lumenkeep.ward.chart.pages.kind_form import field_of
-from lumenkeep.ward.chart.pages.ward_form import Group, WardForm, answer_ward_form
 from lumenkeep.ward.chart.store.register import DjangoRegister
 from lumenkeep.ward.chart.store.repository import DjangoChart
 

@@ -12,11 +12,10 @@ from django.urls import reverse
 from django.views.defaults import bad_request
 
 from lumenkeep.errors import ChartError
-from lumenkeep.ward.chart.line_at_hand import line_at_hand
+from lumenkeep.ward.chart.line_at_hand import SHARES_BED, line_at_hand, shares_bed
 from lumenkeep.ward.chart.pages.desk import must_see
 from lumenkeep.ward.chart.pages.facts import child_in_words
 from lumenkeep.ward.chart.pages.strip import line_in_words
-from lumenkeep.ward.chart.shared_bed import SHARES_BED, shares_bed
 
 if TYPE_CHECKING:
     from datetime import datetime

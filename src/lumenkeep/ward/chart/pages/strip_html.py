@@ -14,8 +14,7 @@ from lumenkeep.ward.chart.pages.standing import GROUP_TITLES
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-    from lumenkeep.ward.chart.pages.axis import Axis
-    from lumenkeep.ward.chart.pages.strip import Bar, Drawing, Strip
+    from lumenkeep.ward.chart.pages.strip import Axis, Bar, Drawing, Strip
 
 _BAR_HALF = 9
 _OVER_HALF = 13

@@ -16,10 +16,18 @@ from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.ward.chart.pages.desk import Desk, desk
 from lumenkeep.ward.chart.pages.fields import Field, local_minute, pairs
 from lumenkeep.ward.chart.pages.line_head import find_line
-from lumenkeep.ward.concerns.at_hand import NOTE, concern_at_hand
-from lumenkeep.ward.concerns.close import OUTCOME, close_concern, outcomes_for
-from lumenkeep.ward.concerns.hand_on import TO, hand_concern_on
-from lumenkeep.ward.concerns.raise_concern import SEEN_AT, WHAT, raise_concern
+from lumenkeep.ward.concerns.actions import (
+    NOTE,
+    OUTCOME,
+    SEEN_AT,
+    TO,
+    WHAT,
+    close_concern,
+    concern_at_hand,
+    hand_concern_on,
+    outcomes_for,
+    raise_concern,
+)
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:
@@ -28,7 +36,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.concerns.at_hand import ConcernAtHand
+    from lumenkeep.ward.concerns.actions import ConcernAtHand
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from django.urls import path
 
-from lumenkeep.ward.chart.pages.chart_a_kind import chart_any
+from lumenkeep.ward.chart.pages.kind_form import chart_any
+from lumenkeep.ward.concerns.pages.concern import concern, take
 from lumenkeep.ward.concerns.pages.forms import close, hand_on, raise_by_hand
-from lumenkeep.ward.concerns.pages.one import concern, take
-from lumenkeep.ward.concerns.pages.ward_list import handover, ward_list
+from lumenkeep.ward.concerns.pages.ward import handover, ward_list
 
 CONCERN = "line/<slug:key>/concern/<str:concern>/"
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from datetime import timedelta
 
-    from lumenkeep.ward.guide.account.values import Account
+    from lumenkeep.ward.guide.account.read import Account
     from lumenkeep.ward.guide.records import RunRecord
 
 

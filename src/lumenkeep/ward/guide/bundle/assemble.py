@@ -10,8 +10,7 @@ from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.reading.holds import carried
-from lumenkeep.core.reading.line_reading import Hold
+from lumenkeep.core.reading.line_reading import Hold, carried
 from lumenkeep.core.recovery.chosen_branch import is_urgent
 from lumenkeep.core.recovery.handful import Beside, beside, handful
 from lumenkeep.core.recovery.lay_out import (
@@ -21,13 +20,10 @@ from lumenkeep.core.recovery.lay_out import (
     kit_row,
     planned_rows,
 )
-from lumenkeep.ward.guide.bundle.band import band_of, line_part
+from lumenkeep.ward.guide.bundle.band import band_of, facts_read, line_part
 from lumenkeep.ward.guide.bundle.entry import REDRESSES, entry_fields, put_on_fields
-from lumenkeep.ward.guide.bundle.facts import facts_read
-from lumenkeep.ward.guide.bundle.fields import with_first_step
-from lumenkeep.ward.guide.bundle.plan import chosen_part, plan_part
-from lumenkeep.ward.guide.bundle.steps import steps_of
-from lumenkeep.ward.guide.bundle.turns import turns_of
+from lumenkeep.ward.guide.bundle.fields import turns_of, with_first_step
+from lumenkeep.ward.guide.bundle.steps import chosen_part, plan_part, steps_of
 from lumenkeep.ward.site.people import StaffRecord
 
 if TYPE_CHECKING:

@@ -1,27 +1,66 @@
-"""What the entry needs at the end of a guided procedure, as fields."""
+"""What the entry needs at the end of a guided procedure, and the card that judges a length.
+
+It is the watch's own: the same lengths, rules and bounds as on the line's page.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.entries import answers, every_kind
 from lumenkeep.core.model import known_or_none, words
 from lumenkeep.core.model.chart import standing
-from lumenkeep.ward.chart.agents_used import agents_used
+from lumenkeep.core.reading.line_reading import RulesOfSet, read_line
+from lumenkeep.core.watch.length_rules import moved_asks
+from lumenkeep.core.watch.length_typed import typed_length_card
 from lumenkeep.ward.chart.charting.asked import field_of_item
-from lumenkeep.ward.chart.likely_reason import likely_reason
+from lumenkeep.ward.chart.line_at_hand import agents_used, likely_reason
 from lumenkeep.ward.guide.bundle.fields import YES_NO, Field, field, item_field
-from lumenkeep.ward.guide.bundle.length import length_card
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from datetime import datetime
 
     from lumenkeep.core.entries import Field as EntryField
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.planning import Plan
     from lumenkeep.core.planning.plan import ChartItem
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
+
+
+def length_card(
+    found: LineAtHand,
+    entries: Sequence[Entry],
+    at: datetime,
+    bounds: tuple[float, float],
+    arms: Sequence[str],
+) -> dict[str, Any] | None:
+    """Return what each length that may be typed would mean.
+
+    Parameters
+    ----------
+    entries
+        Of the line and its child; none for a line that is invented.
+    at
+        When it is measured (UTC).
+    bounds
+        What is possible (mm).
+    arms
+        Words for how the arm may lie.
+    """
+    if not any(entry.kind == "line-inserted" for entry in entries):
+        return None
+    zone = found.ward.zone
+    reading = read_line(entries, at, RulesOfSet(found.policy, zone), zone)
+    return typed_length_card(
+        reading.compared,
+        reading.length_rules,
+        bounds,
+        arms=arms,
+        moved_do=moved_asks(found.policy.on(at.astimezone(zone).date())),
+    )
+
 
 REDRESSES = ("dressing-change", "port-needle-change")
 """Procedures that end with a new dressing."""

@@ -1,29 +1,65 @@
-"""What a guide asks and tells while it runs and at its end."""
+"""What a guide asks and tells while it runs and at its end, and the receipt for it.
+
+A tablet may hold the only copy of what was done at a bedside. It lets go of a run only
+against a receipt that names that run and, by its digest, the very bytes it sent.
+"""
 
 from __future__ import annotations
 
+import hashlib
 from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from django.http import JsonResponse
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from lumenkeep.core.reading.holds import carried
+from lumenkeep.core.reading.line_reading import carried
 from lumenkeep.ward.chart.pages.desk import desk
 from lumenkeep.ward.guide.account.send import CHANGED, send_account
 from lumenkeep.ward.guide.facts_since import facts_since
-from lumenkeep.ward.guide.give_up import REASON, give_up_guide
+from lumenkeep.ward.guide.open_guide import REASON, give_up_guide
 from lumenkeep.ward.guide.pages.desk import find_run, in_json, runs, sent_table
-from lumenkeep.ward.guide.pages.receipt import receipt
 from lumenkeep.ward.guide.records import GIVEN_UP, WRITTEN
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from django.http import HttpRequest, HttpResponse
 
+    from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.guide.facts_since import NewFact
     from lumenkeep.ward.guide.records import RunRecord
+
+
+def receipt(
+    request: HttpRequest, run: RunRecord, status: str, entries: Sequence[Entry] = ()
+) -> JsonResponse:
+    """Return the receipt for what a request told of a run.
+
+    Parameters
+    ----------
+    status
+        What became of it, as `docs/for-engineers/reference-guide.md` lists it.
+    entries
+        Of the run on the chart; none where nothing was done.
+    """
+    written = [entry.id for entry in entries]
+    return JsonResponse(
+        {
+            "status": status,
+            "run": run.key,
+            "acknowledges": hashlib.sha256(request.body).hexdigest(),
+            "entries": written,
+            "line_url": _line_url(run, written),
+        }
+    )
+
+
+def _line_url(run: RunRecord, written: list[int]) -> str:
+    href = reverse("line", args=[run.line])
+    return f"{href}?charted={written[0]}" if written else href
+
 
 CONFLICT = 409
 

@@ -31,16 +31,16 @@ from lumenkeep.ward.infections.decide import (
     decide_infection,
     infection_at_hand,
 )
-from lumenkeep.ward.infections.pages.asked import ask_rows
 from lumenkeep.ward.infections.pages.days import draw_days
 from lumenkeep.ward.infections.pages.decision import decided_words, decision_fields
 from lumenkeep.ward.infections.pages.derivation import derivation_of
-from lumenkeep.ward.infections.pages.desk import (
+from lumenkeep.ward.infections.pages.lists import (
     children,
     hrefs_of,
     must_see_child,
     names_of,
 )
+from lumenkeep.ward.infections.pages.row import ask_rows
 from lumenkeep.ward.infections.pages.table import table_of_days
 from lumenkeep.ward.infections.pages.words import (
     STATUS_WORDS,
@@ -53,8 +53,8 @@ from lumenkeep.ward.infections.pages.words import (
     short_day,
 )
 from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
-from lumenkeep.ward.site.may import may_decide_infections, may_see_ward
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.people import may_decide_infections, may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from django.urls import path
 
-from lumenkeep.ward.chart.pages.chart_a_kind import chart_infection
-from lumenkeep.ward.infections.pages.of_child import line_infections
+from lumenkeep.ward.chart.pages.kind_form import chart_infection
+from lumenkeep.ward.infections.pages.lists import line_infections, ward_infections
 from lumenkeep.ward.infections.pages.one import infection
-from lumenkeep.ward.infections.pages.ward_list import ward_infections
 
 urlpatterns = [
     path("ward/<slug:key>/", ward_infections, name="infections"),

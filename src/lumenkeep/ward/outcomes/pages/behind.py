@@ -18,7 +18,7 @@ from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
 from lumenkeep.ward.outcomes.figures import HAND, UsedDay, days_in_use
 from lumenkeep.ward.outcomes.manual import standing_counts
-from lumenkeep.ward.outcomes.pages.asked import Asked, asked
+from lumenkeep.ward.outcomes.pages.page import Asked, asked
 from lumenkeep.ward.outcomes.pages.shape import day_words
 from lumenkeep.ward.outcomes.ratio import stratum_names
 from lumenkeep.ward.site.pages.day_asked import day_asked

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from django.urls import path
 
-from lumenkeep.ward.outcomes.pages.baseline import count_hour, enter_a_baseline
 from lumenkeep.ward.outcomes.pages.behind import outcome_day, outcome_days
-from lumenkeep.ward.outcomes.pages.count import enter_a_count
+from lumenkeep.ward.outcomes.pages.entering import (
+    count_hour,
+    enter_a_baseline,
+    enter_a_count,
+)
 from lumenkeep.ward.outcomes.pages.page import outcomes, outcomes_home
 
 urlpatterns = [

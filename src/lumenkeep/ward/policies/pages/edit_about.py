@@ -21,8 +21,15 @@ from lumenkeep.ward.policies.edit import (
 )
 from lumenkeep.ward.policies.pages.desk import editing_desk, find_draft, policy_of_draft
 from lumenkeep.ward.policies.pages.edit_rule import new_id
-from lumenkeep.ward.policies.pages.editing import Page, edited, part_page, pointed
-from lumenkeep.ward.policies.pages.saving import MET_ANOTHER, REFUSED, try_to_save
+from lumenkeep.ward.policies.pages.editing import (
+    MET_ANOTHER,
+    REFUSED,
+    Page,
+    edited,
+    part_page,
+    pointed,
+    try_to_save,
+)
 from lumenkeep.ward.policies.pages.words import ORDERS as ORDER_WORDS
 from lumenkeep.ward.policies.pages.words import label_of
 from lumenkeep.ward.policies.parts import SET, Parts, stamp_of

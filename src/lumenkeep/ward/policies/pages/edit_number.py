@@ -12,18 +12,21 @@ from django.views.decorators.http import require_http_methods
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.policies.edit import Conflict, PartName, Saved
 from lumenkeep.ward.policies.pages.desk import editing_desk, find_draft, policy_of_draft
-from lumenkeep.ward.policies.pages.draft_shape import rules_by_number
-from lumenkeep.ward.policies.pages.editing import Page, edited, part_page, pointed
+from lumenkeep.ward.policies.pages.draft import rules_by_number
+from lumenkeep.ward.policies.pages.editing import (
+    MET_ANOTHER,
+    REFUSED,
+    Page,
+    edited,
+    part_page,
+    pointed,
+    try_to_save,
+    typed_of,
+)
 from lumenkeep.ward.policies.pages.number_form import (
     number_form,
     table_from,
     typed_from,
-)
-from lumenkeep.ward.policies.pages.saving import (
-    MET_ANOTHER,
-    REFUSED,
-    try_to_save,
-    typed_of,
 )
 from lumenkeep.ward.policies.pages.words import UNITS
 from lumenkeep.ward.policies.parts import Parts, stamp_of

@@ -19,7 +19,16 @@ from lumenkeep.ward.policies.pages.desk import (
     find_draft,
     policy_of_draft,
 )
-from lumenkeep.ward.policies.pages.editing import Page, edited, part_page, pointed
+from lumenkeep.ward.policies.pages.editing import (
+    MET_ANOTHER,
+    REFUSED,
+    Page,
+    edited,
+    part_page,
+    pointed,
+    try_to_save,
+    typed_of,
+)
 from lumenkeep.ward.policies.pages.rule_form import (
     FIELDS,
     fault_fields,
@@ -28,12 +37,6 @@ from lumenkeep.ward.policies.pages.rule_form import (
     said_twice,
     table_from,
     typed_from,
-)
-from lumenkeep.ward.policies.pages.saving import (
-    MET_ANOTHER,
-    REFUSED,
-    try_to_save,
-    typed_of,
 )
 from lumenkeep.ward.policies.pages.words import FIELD_OF, KINDS, NEW, rule_sentence
 from lumenkeep.ward.policies.parts import Parts, stamp_of

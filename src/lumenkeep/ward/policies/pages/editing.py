@@ -1,24 +1,134 @@
-"""What the pages of one part share: the page around the form, and where it leads."""
+"""What the pages of one part share: the form around it, saving, and faults in plain words."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.http import HttpRequest
 from django.shortcuts import redirect
 
-from lumenkeep.errors import Fault
+from lumenkeep.core.policy.archive import SetTexts
+from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.ward.chart.pages.desk import show
 from lumenkeep.ward.chart.pages.fields import Refusal
+from lumenkeep.ward.policies.edit import (
+    Conflict,
+    PartName,
+    Saved,
+    field_faults,
+    save_part,
+    with_change,
+)
 from lumenkeep.ward.policies.pages.desk import PolicyDesk, policy_of_draft
-from lumenkeep.ward.policies.pages.words import HOW
+from lumenkeep.ward.policies.pages.words import HOW, UNITS
+from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
     from django.http import HttpResponse
+
+    from lumenkeep.ward.policies.edit import Change
+    from lumenkeep.ward.policies.parts import Table
+
+BAD_VALUE = re.compile(r"(.*) is not a value in (\S+)\.", re.DOTALL)
+MISSING = re.compile(r"'(\w+)' is missing\.")
+NOTHING = {
+    "value": ("The value is missing.", "write it"),
+    "from": ("The day is missing.", "choose from which day it holds"),
+    "source": ("No source is chosen.", "choose the one it rests on"),
+    "unit": ("No unit is chosen.", "choose one"),
+    "because": ("The reason is missing.", "write it as one sentence"),
+    "bars": ("Nothing is ticked.", "tick what these children may not have"),
+    "task": ("No task is chosen.", "choose one"),
+    "title": ("The title is missing.", "write it"),
+    "body": ("It is not said who published it.", "write who did"),
+    "means": ("It is not said what it means.", "write it in a few words"),
+    "how": ("It is not said how it is known.", "choose one"),
+}
+MENDS = {
+    "policy-unknown-word": "choose one of those offered",
+    "policy-wrong-kind": "write it in the way that is asked for",
+    "policy-no-such-number": "choose a number, or write one here",
+    "policy-no-such-source": "choose a source from the list",
+}
+
+
+def plain_fault(fault: Fault) -> Fault:
+    """Return the fault as a form says it; one that speaks plainly stays as it is."""
+    bad = BAD_VALUE.fullmatch(fault.what)
+    if fault.code == "policy-bad-number" and bad:
+        unit = bad[2]
+        example = "28w0d" if unit == "weeks+days" else "7"
+        is_gestation = unit == "weeks+days"
+        asked = "weeks and days" if is_gestation else UNITS.get(unit, unit)
+        return replace(
+            fault,
+            what=f"{bad[1]} is not a value in {asked}.",
+            mend=f"write {'it' if is_gestation else 'a number'}, as in {example}",
+        )
+    missing = MISSING.fullmatch(fault.what)
+    if fault.code == "policy-missing" and missing:
+        name = missing[1]
+        what, mend = NOTHING.get(name, ("Something is missing here.", "fill it in"))
+        return replace(fault, what=what, mend=mend)
+    if fault.code == "policy-missing" and "no values" in fault.what:
+        return replace(
+            fault, what="It has no value.", mend="write one, with its day and source"
+        )
+    return replace(fault, mend=MENDS.get(fault.code, fault.mend))
+
+
+REFUSED, MET_ANOTHER = 422, 409
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """The part cannot be saved so.
+
+    Attributes
+    ----------
+    faults
+        By path in the part.
+    others
+        Faults that it would cause in other parts.
+    """
+
+    faults: dict[str, Fault]
+    others: list[Fault]
+
+
+def try_to_save(
+    found: PolicyDesk,
+    draft: DraftRecord,
+    name: PartName,
+    seen: str,
+    *,
+    table: Table | None = None,
+    change: Change | None = None,
+) -> Saved | Conflict | Refused:
+    """Save a part; return the draft, the other's value, or the faults."""
+    try:
+        return save_part(
+            found.shelf, found.at.clock, draft.key, found.person, name,
+            seen=seen, table=table, change=change,
+        )  # fmt: skip
+    except PolicyError as error:
+        before = Parts.of(draft.layers)
+        files = change(before) if change else with_change(before, name, table)
+        after = Parts.of((*draft.below, SetTexts.of(draft.set_id, files)))
+        by_path, others = field_faults(error, draft, after, name)
+        return Refused(
+            {path: plain_fault(fault) for path, fault in by_path.items()}, others
+        )
+
+
+def typed_of(post: Any) -> dict[str, list[str]]:
+    """Return all texts of a form by name."""
+    return {name: post.getlist(name) for name in post}
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from lumenkeep.ward.policies.archive_file import GREATEST_BYTES, files_from
 from lumenkeep.ward.policies.edit import save_files
 from lumenkeep.ward.policies.pages.desk import editing_desk, find_draft
 from lumenkeep.ward.policies.pages.draft import draft_page
-from lumenkeep.ward.policies.pages.saving import REFUSED
+from lumenkeep.ward.policies.pages.editing import REFUSED
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse

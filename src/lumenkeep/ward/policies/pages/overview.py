@@ -22,7 +22,7 @@ from lumenkeep.ward.policies.pages.desk import (
     policy_desk,
     policy_of_draft,
 )
-from lumenkeep.ward.policies.pages.draft_shape import draft_changes
+from lumenkeep.ward.policies.pages.draft import draft_changes
 from lumenkeep.ward.policies.pages.words import STAGES, names_joined
 from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.policies.repository import version_record

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.model.words import DRESSINGS
 from lumenkeep.core.policy.vocabulary import FACTS, SPAN_TESTS, TASKS
 from lumenkeep.errors import Fault
-from lumenkeep.ward.policies.pages.slots import (
+from lumenkeep.ward.policies.pages.number_form import (
     OWN,
     Slot,
     Typed,

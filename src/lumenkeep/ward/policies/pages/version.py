@@ -25,8 +25,7 @@ from lumenkeep.ward.policies.pages.desk import (
     find_version,
     policy_desk,
 )
-from lumenkeep.ward.policies.pages.draft import packed
-from lumenkeep.ward.policies.pages.draft_shape import draft_changes, draft_parts
+from lumenkeep.ward.policies.pages.draft import draft_changes, draft_parts, packed
 from lumenkeep.ward.policies.pages.effects_shape import proof_rows
 from lumenkeep.ward.policies.pages.words import STAGES
 from lumenkeep.ward.policies.parts import Parts

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.core.asepsis.branch import Branch
 from lumenkeep.core.asepsis.procedure import Slip
-from lumenkeep.core.recovery.branch_spares import often_of
+from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.steps import (
     OFTEN,
     ORDERS,
@@ -29,7 +29,7 @@ from lumenkeep.core.rehearsal.rehearse import named_branches
 from lumenkeep.core.rehearsal.stage import Stage
 from lumenkeep.ward.chart.pages.desk import desk, show, zone_of
 from lumenkeep.ward.guide.ways import KeptWays
-from lumenkeep.ward.policies.reading.asked import asked_of
+from lumenkeep.ward.policies.reading.views import asked_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest
 
-    from lumenkeep.ward.policies.reading.asked import Asked
     from lumenkeep.ward.policies.reading.sets import SetToRead
+    from lumenkeep.ward.policies.reading.views import Asked
 
 TEMPLATES = "lumenkeep/recovery"
 ORDER_WORDS = {"often": "Most frequent first", "grave": "Gravest first"}

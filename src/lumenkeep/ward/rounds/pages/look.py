@@ -25,7 +25,6 @@ from lumenkeep.ward.chart.pages.desk import desk, show
 from lumenkeep.ward.chart.pages.fields import Field, as_sent, filled, with_faults
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
-from lumenkeep.ward.rounds.questions import WORDS, Question, questions
 from lumenkeep.ward.rounds.record_look import (
     BELONGS,
     CORRECTS,
@@ -33,13 +32,16 @@ from lumenkeep.ward.rounds.record_look import (
     OBSERVED,
     OUTSIDE,
     UNIT,
+    WORDS,
+    Question,
     item_field,
     may_see_watched,
     must_say_where_from,
+    questions,
     record_look,
+    seen_questions,
 )
 from lumenkeep.ward.rounds.repository import DjangoRounds
-from lumenkeep.ward.rounds.seen import seen_questions
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:

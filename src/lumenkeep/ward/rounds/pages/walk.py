@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,22 +11,59 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.core.outcomes.rounds.look import NOT_KEPT, NOT_SEEN
+from lumenkeep.core.policy import Policy
 from lumenkeep.text.moments import counted
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.pages.desk import Desk, desk, show, ward_named
 from lumenkeep.ward.chart.pages.strip import line_in_words
-from lumenkeep.ward.concerns.pages.marks import concern_marks
-from lumenkeep.ward.rounds.pages.ward_asked import ward_asked
+from lumenkeep.ward.concerns.pages.ward import concern_marks
 from lumenkeep.ward.rounds.plan_round import plan_round
+from lumenkeep.ward.rounds.repository import DjangoRounds
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from datetime import tzinfo
 
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.outcomes.rounds.look import LineLook
     from lumenkeep.ward.rounds.plan_round import RoundOfDay
+
+
+@dataclass(frozen=True, slots=True)
+class WardAsked:
+    """The ward, its policy, who asks, and where looks are kept."""
+
+    desk: Desk
+    book: DjangoRounds
+    person: StaffRecord
+    wards: Sequence[WardRecord]
+    ward: WardRecord
+    policy: Policy
+
+
+def ward_asked(request: HttpRequest, key: str) -> WardAsked:
+    """Return what a page is asked for.
+
+    Raises
+    ------
+    Http404
+        There is no such ward.
+    PermissionDenied
+        It is another's ward.
+    """
+    at, person = desk(), person_signed_in(request)
+    hospital = at.chart.wards()
+    ward = ward_named(hospital, key, person)
+    return WardAsked(
+        at,
+        DjangoRounds(at.clock),
+        person,
+        wards_open_to(person, hospital),
+        ward,
+        at.policies.in_force(ward.policy_set, ward.key),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,292 @@
+"""Enter a ward's count, a baseline with its source, and the hour of the count."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import TYPE_CHECKING
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from lumenkeep.ward.chart.pages.charting import SAVED, Group, WardForm, answer_ward_form
+from lumenkeep.ward.chart.pages.fields import Field, pairs
+from lumenkeep.ward.outcomes.count_days import hour_on, protocol_for
+from lumenkeep.ward.outcomes.entering import (
+    CHILDREN,
+    FIRST,
+    HOUR,
+    KIND,
+    LAST,
+    NOTE,
+    ON,
+    PREDICTED,
+    ROWS,
+    SOURCE,
+    STARTS_ON,
+    UNIT,
+    WITH_LINE,
+    enter_baseline,
+    enter_count,
+    may_set,
+    row_fields,
+    set_count_hour,
+    strata_choices,
+    stratum_fields,
+)
+from lumenkeep.ward.outcomes.manual import standing_counts
+from lumenkeep.ward.outcomes.pages.page import Asked, asked
+from lumenkeep.ward.outcomes.pages.shape import day_words, hour_words
+from lumenkeep.ward.outcomes.ratio import PERMANENT, TEMPORARY, stratum_names
+from lumenkeep.ward.outcomes.records import BASELINE_KINDS, UNIT_KINDS
+
+if TYPE_CHECKING:
+    from django.http import HttpRequest, HttpResponse
+
+    from lumenkeep.ward.outcomes.pages.page import Asked
+    from lumenkeep.ward.outcomes.records import ManualCount
+
+Write = Callable[[Mapping[str, str], str], str]
+"""Takes what was typed and the form's key; returns what to say when it is written."""
+
+
+def entry_form(
+    title: str,
+    button: str,
+    fields: tuple[Field, ...],
+    notes: tuple[str, ...],
+    back: str,
+) -> WardForm:
+    """Return a form of one sheet; ``notes`` stand above its fields."""
+    return WardForm(
+        title,
+        button,
+        (Group("", fields),),
+        back,
+        notes=notes,
+        words=SAVED,
+        way="Outcomes",
+        is_entry=True,
+    )
+
+
+def answer(
+    request: HttpRequest, what: Asked, form: WardForm, write: Write, then: str
+) -> HttpResponse:
+    """Show a form, or write what was sent, say so, and go to ``then``."""
+
+    def written(typed: Mapping[str, str], submission: str) -> str:
+        messages.success(request, write(typed, submission))
+        return then
+
+    return answer_ward_form(request, what.ward, form, written)
+
+
+STRATUM_WORDS = {
+    "all": "The whole ward",
+    "temporary": "Temporary lines",
+    "permanent": "Permanent lines",
+}
+
+
+def _asked(request: HttpRequest, key: str) -> Asked:
+    what = asked(request, key)
+    if not may_set(what.person):
+        raise PermissionDenied
+    return what
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def enter_a_baseline(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the form of a baseline, or write it."""
+    what = _asked(request, key)
+    then = f"{reverse('outcomes', args=[key])}?{what.query()}"
+    form = entry_form(
+        f"A baseline for {what.ward.name}",
+        "Save the baseline",
+        _baseline_fields(what),
+        (
+            (
+                "A ratio compares what was observed with what somebody predicted. Lumenkeep "
+                "predicts nothing of its own: enter a predicted number for these days, or "
+                "reference rates that are applied to the ward’s own days; and where they "
+                "come from."
+            ),
+        ),
+        then,
+    )
+
+    def write(typed: Mapping[str, str], submission: str) -> str:
+        enter_baseline(
+            what.sources.book, what.ward, what.now, typed=typed, person=what.person,
+            submission=submission,
+        )  # fmt: skip
+        return "Saved. The ratios that it fits show it with its source."
+
+    return answer(request, what, form, write, then)
+
+
+def _baseline_fields(what: Asked) -> tuple[Field, ...]:
+    fields = [
+        Field(KIND, "What is predicted", "choice", required=True,
+              choices=pairs(BASELINE_KINDS), typed="infections"),
+        Field(FIRST, "First day", "day", required=True, typed=what.first.isoformat()),
+        Field(LAST, "Last day", "day", required=True, typed=what.last.isoformat(),
+              hint="A predicted number is used for exactly these days; reference rates "
+              "for any days inside them."),
+        Field(SOURCE, "Source", "line", required=True,
+              hint="Document, table and year, or the file it was taken from."),
+        Field(PREDICTED, "Predicted number", "line",
+              hint="Or leave it empty and give reference rates below."),
+    ]  # fmt: skip
+    names = strata_choices("infections", what.last)
+    choices = tuple(
+        (name, STRATUM_WORDS.get(name, f"Born at {name}")) for name in names
+    )
+    for number in range(ROWS):
+        stratum, events, days = row_fields(number)
+        fields += [
+            Field(stratum, f"Reference rate {number + 1}: of whom", "pick",
+                  choices=choices),
+            Field(events, f"Reference rate {number + 1}: events", "line",
+                  hint="Infections, or line-days, in the reference."),
+            Field(days, f"Reference rate {number + 1}: days", "line",
+                  hint="Line-days; for use of lines, child-days."),
+        ]  # fmt: skip
+    return tuple(fields)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def count_hour(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the form of the hour of the count, or write it."""
+    what = _asked(request, key)
+    book = what.sources.book
+    held = hour_on(book.hours([key]), key, what.today)
+    then = reverse("outcomes", args=[key])
+    fields = (
+        Field(HOUR, "Hour of the count", "time", required=True,
+              typed=f"{held.hour:%H:%M}" if held else "",
+              hint="The same every day, on the ward’s clock."),
+        Field(STARTS_ON, "From", "day", required=True, typed=what.today.isoformat(),
+              hint="A day that has passed counts the past anew."),
+        Field(UNIT, "Kind of unit", "choice", required=True, choices=pairs(UNIT_KINDS),
+              typed=held.unit if held else ""),
+        Field(SOURCE, "Source", "line", required=True,
+              hint="Who decided it, or where it is written."),
+    )  # fmt: skip
+    form = entry_form(
+        f"When {what.ward.name} counts", "Save", fields, (hour_words(held),), then
+    )
+
+    def write(typed: Mapping[str, str], submission: str) -> str:
+        del submission
+        made = set_count_hour(book, what.ward, typed=typed, person=what.person)
+        return f"{what.ward.name} counts at {made.hour:%H:%M}."
+
+    return answer(request, what, form, write, then)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the form of a day's count, or write it."""
+    what = asked(request, key)
+    on = _on(request, what)
+    book = what.sources.book
+    before = standing_counts(book.counts([key], on, on)).get(on)
+    hour = hour_on(book.hours([key]), key, on)
+    is_newborn = hour is not None and hour.unit == "newborn"
+    back = reverse("outcomes", args=[key])
+    notes = [hour_words(hour)]
+    if is_newborn:
+        notes.append("Groups go by birthweight, never by what a baby weighs now.")
+    if before is not None:
+        notes.append(
+            f"{day_words(on)} has a count already: what you enter corrects it, and "
+            "both are kept."
+        )
+    form = entry_form(
+        f"Count {what.ward.name}",
+        "Save the count",
+        _fields(on, before, is_newborn=is_newborn),
+        tuple(notes),
+        back,
+    )
+
+    def write(typed: Mapping[str, str], submission: str) -> str:
+        made = enter_count(
+            book, what.ward, what.now, typed=typed, person=what.person,
+            submission=submission,
+        )  # fmt: skip
+        return (
+            f"Saved for {day_words(made.on)}: {made.children} children, "
+            f"{made.with_line} with a line."
+        )
+
+    return answer(request, what, form, write, back)
+
+
+def _on(request: HttpRequest, what: Asked) -> date:
+    try:
+        return min(date.fromisoformat(request.GET.get("on", "")), what.today)
+    except ValueError:
+        return what.today
+
+
+def _fields(
+    on: date, before: ManualCount | None, *, is_newborn: bool
+) -> tuple[Field, ...]:
+    def was(value: int | None) -> str:
+        return "" if value is None else str(value)
+
+    held = before
+    fields = [
+        Field(ON, "Day", "day", required=True, typed=on.isoformat()),
+        Field(
+            CHILDREN, "Children here", "count", required=True,
+            hint="Everybody in a bed of this ward at the hour of the count.",
+            typed=was(held.children if held else None),
+        ),
+        Field(
+            WITH_LINE, "With a central line", "count", required=True,
+            hint="A child with several lines counts once; used or not.",
+            typed=was(held.with_line if held else None),
+        ),
+        Field(
+            TEMPORARY, "Of these with a temporary line", "count",
+            hint="A child with both kinds counts here.",
+            typed=was(held.temporary if held else None),
+        ),
+        Field(
+            PERMANENT, "With permanent lines only", "count",
+            hint="Tunnelled lines and ports.",
+            typed=was(held.permanent if held else None),
+        ),
+    ]  # fmt: skip
+    if is_newborn:
+        fields += _groups(on, held)
+    fields.append(Field(NOTE, "Note", "text", typed=held.note if held else ""))
+    return tuple(fields)
+
+
+def _groups(on: date, held: ManualCount | None) -> list[Field]:
+    found = []
+    for number, name in enumerate(stratum_names(protocol_for(on).protocol)):
+        infants, lines = stratum_fields(number)
+        pair = held.strata.get(name) if held else None
+        found += [
+            Field(
+                infants, f"Born at {name}", "count",
+                typed=str(pair[0]) if pair else "",
+            ),
+            Field(
+                lines, "Of these with a line", "count",
+                typed=str(pair[1]) if pair else "",
+            ),
+        ]  # fmt: skip
+    return found
