@@ -8,8 +8,8 @@ from django.db.migrations.executor import MigrationExecutor
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
-from lumenkeep.ward.chart.guards import guard_names
 from lumenkeep.ward.chart.models import EntryRow, PolicyVersion
+from lumenkeep.ward.site.guarding import guards_of
 
 pytestmark = pytest.mark.django_db
 
@@ -103,7 +103,7 @@ def _guards() -> set[str]:
 
 
 def test_every_guard_stands_after_all_migrations() -> None:
-    assert set(guard_names()) <= _guards()
+    assert set(guards_of("chart").names()) <= _guards()
 
 
 @pytest.mark.django_db(transaction=True)
@@ -119,7 +119,7 @@ def test_the_migrations_go_back_and_forth() -> None:
     with connection.cursor() as cursor:
         assert "chart_entry" not in connection.introspection.table_names(cursor)
     move("0002_guard_what_was_written")
-    assert set(guard_names()) <= _guards()
+    assert set(guards_of("chart").names()) <= _guards()
     executor = MigrationExecutor(connection)
     executor.migrate(executor.loader.graph.leaf_nodes())
 

@@ -23,7 +23,6 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.demo.scenario import scenario
 from lumenkeep.errors import InputError
 from lumenkeep.files.chart_reading import chart_as_json
-from lumenkeep.ward.chart.guards import guard_names
 from lumenkeep.ward.chart.models import (
     Child,
     EntryRow,
@@ -45,6 +44,7 @@ from lumenkeep.ward.chart_file.carry import (
 )
 from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 from lumenkeep.ward.infections.infections_of import infections_of
+from lumenkeep.ward.site.guarding import guards_of
 from lumenkeep.web import chart_file_run as run_module
 from lumenkeep.web.chart_file_run import export_run, import_run
 
@@ -114,7 +114,7 @@ def without_ids(text: str) -> list[dict[str, Any]]:
 def wiped() -> None:
     """Empty the chart, as a new machine's is; only a test may."""
     with connection.cursor() as cursor:
-        for name in guard_names():
+        for name in guards_of("chart").names():
             cursor.execute(f"DROP TRIGGER {name}")
     for table in (LineNow, EntryRow, LinePlace, Child):
         table.objects.all().delete()

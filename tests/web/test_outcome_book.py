@@ -12,14 +12,15 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.errors import StoreError
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.outcomes.count_days import count_days
-from lumenkeep.ward.outcomes.guards import TABLES, guard_names
 from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
 from lumenkeep.ward.outcomes.records import NewBaseline, NewCount, ReferenceStratum
 from lumenkeep.ward.outcomes.repository import DjangoBook
 from lumenkeep.ward.outcomes.sources import DjangoDays
+from lumenkeep.ward.site.guarding import guards_of
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 11, 24)
+GUARDS = guards_of("outcomes")
 
 
 @pytest.fixture
@@ -43,7 +44,7 @@ def _refused(action) -> None:
         action()
 
 
-@pytest.mark.parametrize("table", TABLES)
+@pytest.mark.parametrize("table", GUARDS.tables)
 @pytest.mark.parametrize(
     "statement",
     [
@@ -71,7 +72,7 @@ def test_every_guard_stands_after_all_migrations() -> None:
         cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
         standing = {name for (name,) in cursor.fetchall()}
 
-    assert set(guard_names()) <= standing
+    assert set(GUARDS.names()) <= standing
 
 
 def test_a_form_sent_twice_is_written_once(book) -> None:

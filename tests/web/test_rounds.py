@@ -17,14 +17,15 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.rounds.guards import GUARDS
 from lumenkeep.ward.rounds.models import LookRow
+from lumenkeep.ward.site.guarding import guards_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from django.test import Client
 
+GUARDS = guards_of("rounds")
 PASSWORD = "a password of some length"  # noqa: S105
 ITEMS = (
     "need-discussed", "dressing-whole", "dressing-dated", "set-dated",

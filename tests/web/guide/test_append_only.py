@@ -8,8 +8,10 @@ from tests.fakes.account import account_of
 from tests.web.guide.test_account import send
 from tests.web.guide.test_open_run import opened
 
-from lumenkeep.ward.guide.guards import TABLES, guard, guard_names, unguard
 from lumenkeep.ward.guide.models import GuideAccount, GuideClosing, GuideRun
+from lumenkeep.ward.site.guarding import guards_of
+
+GUARDS = guards_of("guide")
 
 
 @pytest.fixture
@@ -32,7 +34,7 @@ def _sql(text: str):
     return run
 
 
-@pytest.mark.parametrize("table", TABLES)
+@pytest.mark.parametrize("table", GUARDS.tables)
 def test_no_raw_sql_passes(told, table) -> None:
     for statement in (
         "UPDATE {} SET rowid = rowid",
@@ -56,8 +58,8 @@ def test_every_guard_stands_and_can_be_taken_down(db) -> None:
             cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
             return {name for (name,) in cursor.fetchall()}
 
-    assert set(guard_names()) <= there()
-    unguard(connection)
-    assert not set(guard_names()) & there()
-    guard(connection)
-    assert set(guard_names()) <= there()
+    assert set(GUARDS.names()) <= there()
+    GUARDS.unguard(connection)
+    assert not set(GUARDS.names()) & there()
+    GUARDS.guard(connection)
+    assert set(GUARDS.names()) <= there()

@@ -24,7 +24,7 @@ from lumenkeep.ward.policies.steps import (
     put_in_force,
     retire,
 )
-from lumenkeep.ward.versions.guards import guard_names
+from lumenkeep.ward.site.guarding import guards_of
 from lumenkeep.ward.versions.life import LifeError
 from lumenkeep.ward.versions.models import PolicyStep
 from lumenkeep.ward.versions.records import NewStep
@@ -220,4 +220,4 @@ def test_every_guard_stands_after_all_migrations() -> None:
         cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
         standing = {name for (name,) in cursor.fetchall()}
 
-    assert set(guard_names()) <= standing
+    assert set(guards_of("policy_life").names()) <= standing

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from lumenkeep.core.model.entry import not_put_right
 from lumenkeep.core.model.facts import SAID_UNKNOWN, Fact
 from lumenkeep.core.model.times import Birth
 
@@ -35,9 +36,8 @@ def standing(entries: Iterable[Entry], known_at: datetime | None = None) -> list
         Without those that a later entry corrects, and without withdrawals.
     """
     written = [e for e in entries if known_at is None or e.written_at <= known_at]
-    replaced = {e.corrects for e in written if e.corrects is not None}
     return sorted(
-        (e for e in written if e.id not in replaced and e.kind != WITHDRAWN),
+        (e for e in not_put_right(written) if e.kind != WITHDRAWN),
         key=lambda e: (e.happened_at, e.id),
     )
 

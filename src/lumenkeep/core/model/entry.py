@@ -9,7 +9,34 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+class MayCorrect(Protocol):
+    """What is written once: numbered, and it may name an earlier one it puts right."""
+
+    @property
+    def id(self) -> int:
+        """Number in the order of writing."""
+        ...
+
+    @property
+    def corrects(self) -> int | None:
+        """Number of the one that it puts right, if any."""
+        ...
+
+
+T = TypeVar("T", bound=MayCorrect)
+
+
+def not_put_right(written: Iterable[T]) -> list[T]:
+    """Return what no other of them puts right, in the order given."""
+    written = list(written)
+    replaced = {one.corrects for one in written if one.corrects is not None}
+    return [one for one in written if one.id not in replaced]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from django.apps import AppConfig
+from lumenkeep.ward.site import guarding
 
 
-class ChartConfig(AppConfig):
+class ChartConfig(guarding.GuardedConfig):
     """Storage of the chart, the policies it was charted under, and the staff."""
 
     name = "lumenkeep.ward.chart"
     label = "chart"
     verbose_name = "Chart"
-
-    def ready(self) -> None:
-        """Put the guards back whenever a migration has remade their tables."""
-        from lumenkeep.ward.chart.guards import GUARDS
-
-        GUARDS.stand_again_after_migrations(self)
+    guarded_by = "0002_guard_what_was_written"

@@ -1,6 +1,6 @@
 """Tables of the chart.
 
-Entries and policy versions are append-only (`guards`). `LineNow` is derived: it can
+Entries and policy versions are written once (`written_once`). `LineNow` is derived: it can
 be emptied and folded again from the entries at any time. Names of children lie in
 one column of one table and go nowhere but to the screen.
 """
@@ -11,6 +11,8 @@ from typing import Any, ClassVar
 
 from django.conf import settings
 from django.db import models
+
+from lumenkeep.ward.site.written_once import FromForm, WrittenOnce
 
 
 class Ward(models.Model):
@@ -52,7 +54,7 @@ class LinePlace(models.Model):
         return self.key
 
 
-class PolicyVersion(models.Model):
+class PolicyVersion(WrittenOnce):
     """A policy set as it stood when an entry was charted under it; append-only.
 
     ``files`` holds the layers from the lowest set it extends to the set itself, each
@@ -78,7 +80,7 @@ class PolicyVersion(models.Model):
         return f"{self.set_id} {self.version} {self.digest}"
 
 
-class EntryRow(models.Model):
+class EntryRow(FromForm):
     """One entry of the chart; append-only.
 
     ``submission`` and ``part`` name the form that was sent and the entry's place in
@@ -91,14 +93,10 @@ class EntryRow(models.Model):
     )
     kind = models.CharField(max_length=40)
     happened_at = models.DateTimeField()
-    written_at = models.DateTimeField()
-    by = models.CharField(max_length=40)
     policy = models.ForeignKey(PolicyVersion, models.PROTECT, related_name="+")
-    corrects = models.OneToOneField(
-        "self", models.PROTECT, related_name="corrected_by", null=True
-    )
     body: models.JSONField[Any, Any] = models.JSONField(default=dict)
-    submission = models.CharField(max_length=80, null=True)  # noqa: DJ001  none is not ""
+    # An entry may come by no form, and one form may write several.
+    submission = models.CharField(max_length=80, null=True)  # type: ignore[assignment]  # noqa: DJ001
     part = models.PositiveSmallIntegerField(default=0)
 
     class Meta:

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, transaction
 from django.db.models import Max
 
 from lumenkeep.core.model.place import place
 from lumenkeep.core.policy import DEFAULT_SET, Policy, load_policy, shipped_sets
-from lumenkeep.errors import Fault, InputError, PolicyError, StoreError
+from lumenkeep.errors import Fault, InputError, PolicyError
 from lumenkeep.ward.chart.charting.asked import own_fields
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, PolicyVersion, Ward
 from lumenkeep.ward.chart.store.follow import tell_followers
@@ -22,6 +21,7 @@ from lumenkeep.ward.chart.store.rows import entries_of
 from lumenkeep.ward.chart_file.bounds import FileBounds, bounds_of
 from lumenkeep.ward.chart_file.chart_file import policy_named
 from lumenkeep.ward.chart_file.merge import Merged, merged
+from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator, Sequence
@@ -178,18 +178,14 @@ def carry_in(
     StoreError
         ``chart-not-written``: the database failed; nothing was written.
     """
-    try:
-        with transaction.atomic():
-            return _carried(told, name, clock, dry_run=dry_run)
-    except DatabaseError as error:
-        raise StoreError(
-            Fault(
-                "chart-not-written",
-                "The chart could not be written; nothing of this was saved.",
-                "chart",
-                "import it again; what is there already is passed over",
-            )
-        ) from error
+    failed = Fault(
+        "chart-not-written",
+        "The chart could not be written; nothing of this was saved.",
+        "chart",
+        "import it again; what is there already is passed over",
+    )
+    with all_or_nothing(failed):
+        return _carried(told, name, clock, dry_run=dry_run)
 
 
 def _carried(

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from django.apps import AppConfig
+from lumenkeep.ward.site import guarding
 
 
-class GuideConfig(AppConfig):
+class GuideConfig(guarding.GuardedConfig):
     """Runs of the guide, and the accounts that came of them."""
 
     name = "lumenkeep.ward.guide"
     label = "guide"
     verbose_name = "Guide"
-
-    def ready(self) -> None:
-        """Put the guards back whenever a migration has remade their tables."""
-        from lumenkeep.ward.guide.guards import GUARDS
-
-        GUARDS.stand_again_after_migrations(self)
+    guarded_by = "0002_guard_what_was_told"

@@ -6,8 +6,10 @@ from typing import Any, ClassVar
 
 from django.db import models
 
+from lumenkeep.ward.site.written_once import WrittenOnce
 
-class GuideRun(models.Model):
+
+class GuideRun(WrittenOnce):
     """One opened guide: whose line, who works, and the bundle but for its ways back.
 
     ``question`` is what the ways back are worked out from; they are kept elsewhere
@@ -40,7 +42,7 @@ class GuideRun(models.Model):
         return self.key
 
 
-class GuideAccount(models.Model):
+class GuideAccount(WrittenOnce):
     """What one tablet told of a run: it became the entry, or is kept beside it."""
 
     run = models.ForeignKey(GuideRun, models.PROTECT, related_name="accounts")
@@ -70,7 +72,7 @@ class GuideAccount(models.Model):
         return f"{self.fate} {self.pk}"
 
 
-class GuideClosing(models.Model):
+class GuideClosing(WrittenOnce):
     """How a run ended: written, or given up and why."""
 
     run = models.OneToOneField(

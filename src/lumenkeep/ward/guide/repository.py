@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, transaction
-
 from lumenkeep.core.recovery.ways import Question
-from lumenkeep.errors import Fault, StoreError
+from lumenkeep.errors import Fault
 from lumenkeep.ward.guide.models import GuideAccount, GuideClosing, GuideRun
 from lumenkeep.ward.guide.records import AccountRecord, Closing, RunRecord
+from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Sequence
+    from contextlib import AbstractContextManager
 
 _KEPT = (
     "key", "procedure", "set_name", "opened_at", "operator", "assistant", "tablet",
@@ -69,27 +68,22 @@ class DjangoRuns:
         """Close a run."""
         GuideClosing.objects.create(run_id=run, **asdict(closing))
 
-    @contextmanager
-    def exclusively(self) -> Iterator[None]:
-        """Run a block in which nobody else writes: it takes the write lock at once.
+    def exclusively(self) -> AbstractContextManager[None]:
+        """Return a block in which nobody else writes: it takes the write lock at once.
 
         Raises
         ------
         StoreError
             ``guide-not-kept``: the database failed, and nothing of the block is kept.
         """
-        try:
-            with transaction.atomic():
-                yield
-        except DatabaseError as error:
-            raise StoreError(
-                Fault(
-                    "guide-not-kept",
-                    "The guide could not be written; nothing of this was saved.",
-                    "guide",
-                    "send it again in a minute: the tablet keeps it until then",
-                )
-            ) from error
+        return all_or_nothing(
+            Fault(
+                "guide-not-kept",
+                "The guide could not be written; nothing of this was saved.",
+                "guide",
+                "send it again in a minute: the tablet keeps it until then",
+            )
+        )
 
 
 def _record(row: GuideRun) -> RunRecord:

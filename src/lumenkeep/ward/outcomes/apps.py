@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from django.apps import AppConfig
+from lumenkeep.ward.site import guarding
 
 
-class OutcomesConfig(AppConfig):
+class OutcomesConfig(guarding.GuardedConfig):
     """Hours of the count, counts by hand and baselines."""
 
     name = "lumenkeep.ward.outcomes"
     label = "outcomes"
     verbose_name = "Outcomes"
-
-    def ready(self) -> None:
-        """Put the guards back whenever a migration has remade their tables."""
-        from lumenkeep.ward.outcomes.guards import GUARDS
-
-        GUARDS.stand_again_after_migrations(self)
+    guarded_by = "0002_guard_what_was_entered"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from lumenkeep.core.model.entry import not_put_right
 from lumenkeep.core.outcomes.counting import (
     DayCount,
     Sampled,
@@ -27,9 +28,7 @@ ALL_DAYS = 7
 
 def standing_counts(counts: Iterable[ManualCount]) -> dict[date, ManualCount]:
     """Return the count that stands for each day: the last of its corrections."""
-    counts = list(counts)
-    replaced = {count.corrects for count in counts if count.corrects is not None}
-    return {count.on: count for count in counts if count.id not in replaced}
+    return {count.on: count for count in not_put_right(counts)}
 
 
 @dataclass(frozen=True, slots=True)

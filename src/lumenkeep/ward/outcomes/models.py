@@ -1,4 +1,4 @@
-"""Tables of what people enter beside the chart; all append-only (`guards`)."""
+"""Tables of what people enter beside the chart; all written once."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from typing import Any, ClassVar
 
 from django.db import models
 
+from lumenkeep.ward.site.written_once import FromForm, Signed
 
-class WardHour(models.Model):
+
+class WardHour(Signed):
     """The hour of a ward's count from a day on; the one written last holds."""
 
     ward = models.ForeignKey("chart.Ward", models.PROTECT, related_name="+")
@@ -15,8 +17,6 @@ class WardHour(models.Model):
     hour = models.TimeField()
     unit = models.CharField(max_length=20)
     source = models.CharField(max_length=300)
-    by = models.CharField(max_length=40)
-    written_at = models.DateTimeField()
 
     class Meta:
         """Where it came from is never left out."""
@@ -32,7 +32,7 @@ class WardHour(models.Model):
         return f"{self.ward_id} {self.starts_on} {self.hour}"
 
 
-class HandCount(models.Model):
+class HandCount(FromForm):
     """A day's count taken by hand; a correction names the one it puts right."""
 
     ward = models.ForeignKey("chart.Ward", models.PROTECT, related_name="+")
@@ -43,12 +43,6 @@ class HandCount(models.Model):
     permanent = models.PositiveSmallIntegerField(null=True)
     strata: models.JSONField[Any, Any] = models.JSONField(default=dict)
     note = models.CharField(max_length=300, default="", blank=True)
-    by = models.CharField(max_length=40)
-    written_at = models.DateTimeField()
-    corrects = models.OneToOneField(
-        "self", models.PROTECT, related_name="corrected_by", null=True
-    )
-    submission = models.CharField(max_length=80, unique=True)
 
     class Meta:
         """One first count for a ward and day; no more lines than children."""
@@ -70,7 +64,7 @@ class HandCount(models.Model):
         return f"{self.ward_id} {self.on} {self.pk}"
 
 
-class BaselineRow(models.Model):
+class BaselineRow(FromForm):
     """What a ratio is measured against; nothing in it is invented here."""
 
     ward = models.ForeignKey("chart.Ward", models.PROTECT, related_name="+")
@@ -80,12 +74,6 @@ class BaselineRow(models.Model):
     predicted = models.FloatField(null=True)
     strata: models.JSONField[Any, Any] = models.JSONField(default=list)
     source = models.CharField(max_length=300)
-    by = models.CharField(max_length=40)
-    written_at = models.DateTimeField()
-    corrects = models.OneToOneField(
-        "self", models.PROTECT, related_name="corrected_by", null=True
-    )
-    submission = models.CharField(max_length=80, unique=True)
 
     class Meta:
         """A baseline names its source."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lumenkeep.core.model.entry import not_put_right
 from lumenkeep.core.outcomes.counting import predicted_from_strata
 from lumenkeep.core.outcomes.daily_count import UNKNOWN_STRATUM, strata_of_day
 from lumenkeep.core.outcomes.statistics.ratios import (
@@ -107,9 +108,7 @@ class RatioFigure:
 
 def standing_baselines(baselines: Iterable[Baseline]) -> list[Baseline]:
     """Return the baselines that were not corrected, oldest first."""
-    baselines = list(baselines)
-    replaced = {b.corrects for b in baselines if b.corrects is not None}
-    return [b for b in baselines if b.id not in replaced]
+    return not_put_right(baselines)
 
 
 def fitting(

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, IntegrityError, transaction
-
-from lumenkeep.errors import Fault, StoreError
+from lumenkeep.errors import Fault
 from lumenkeep.ward.chart.store.repository import SystemClock
 from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
 from lumenkeep.ward.outcomes.records import (
@@ -17,15 +15,28 @@ from lumenkeep.ward.outcomes.records import (
     NewCount,
     ReferenceStratum,
 )
+from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Sequence
+    from collections.abc import Collection, Sequence
+    from contextlib import AbstractContextManager
     from datetime import date, time
-    from typing import TypeVar
 
     from lumenkeep.ward.site.people import Clock
 
-    T = TypeVar("T")
+
+ENTERED_ALREADY = Fault(
+    "outcomes-entered-already",
+    "Somebody has entered this already, or corrected the same entry.",
+    "entry",
+    "look at the page again; if theirs is wrong, correct that one",
+)
+NOT_WRITTEN = Fault(
+    "outcomes-not-written",
+    "This could not be written; nothing was saved.",
+    "entry",
+    "send it again in a minute; if it fails again, keep it on paper",
+)
 
 
 class DjangoBook:
@@ -61,26 +72,24 @@ class DjangoBook:
         self, ward: str, starts_on: date, hour: time, unit: str, source: str, by: str
     ) -> CountHour:
         """Write the hour of a ward's count."""
-        return _hour(
-            _written(
-                lambda: WardHour.objects.create(
-                    ward_id=ward,
-                    starts_on=starts_on,
-                    hour=hour,
-                    unit=unit,
-                    source=source,
-                    by=by,
-                    written_at=self._clock.now(),
-                )
+        with _written():
+            row = WardHour.objects.create(
+                ward_id=ward,
+                starts_on=starts_on,
+                hour=hour,
+                unit=unit,
+                source=source,
+                by=by,
+                written_at=self._clock.now(),
             )
-        )
+        return _hour(row)
 
     def add_count(self, count: NewCount, submission: str) -> ManualCount:
         """Write a count; the same form sent twice is written once."""
-        if before := HandCount.objects.filter(submission=submission).first():
+        if before := HandCount.of_form(submission).first():
             return _count(before)
-        row = _written(
-            lambda: HandCount.objects.create(
+        with _written():
+            row = HandCount.objects.create(
                 ward_id=count.ward,
                 on=count.on,
                 children=count.children,
@@ -94,15 +103,14 @@ class DjangoBook:
                 corrects_id=count.corrects,
                 submission=submission,
             )
-        )
         return _count(row)
 
     def add_baseline(self, baseline: NewBaseline, submission: str) -> Baseline:
         """Write a baseline; the same form sent twice is written once."""
-        if before := BaselineRow.objects.filter(submission=submission).first():
+        if before := BaselineRow.of_form(submission).first():
             return _baseline(before)
-        row = _written(
-            lambda: BaselineRow.objects.create(
+        with _written():
+            row = BaselineRow.objects.create(
                 ward_id=baseline.ward,
                 kind=baseline.kind,
                 first=baseline.first,
@@ -115,32 +123,11 @@ class DjangoBook:
                 corrects_id=baseline.corrects,
                 submission=submission,
             )
-        )
         return _baseline(row)
 
 
-def _written(write: Callable[[], T]) -> T:
-    try:
-        with transaction.atomic():
-            return write()
-    except IntegrityError as error:
-        raise StoreError(
-            Fault(
-                "outcomes-entered-already",
-                "Somebody has entered this already, or corrected the same entry.",
-                "entry",
-                "look at the page again; if theirs is wrong, correct that one",
-            )
-        ) from error
-    except DatabaseError as error:
-        raise StoreError(
-            Fault(
-                "outcomes-not-written",
-                "This could not be written; nothing was saved.",
-                "entry",
-                "send it again in a minute; if it fails again, keep it on paper",
-            )
-        ) from error
+def _written() -> AbstractContextManager[None]:
+    return all_or_nothing(NOT_WRITTEN, refused=lambda _: ENTERED_ALREADY)
 
 
 def _hour(row: WardHour) -> CountHour:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from secrets import token_hex
 from typing import TYPE_CHECKING, Any
 
-from django.db import DatabaseError, IntegrityError, transaction
-
 from lumenkeep.core.policy.archive import policy_from_texts
-from lumenkeep.errors import Fault, StoreError
+from lumenkeep.errors import Fault
 from lumenkeep.ward.chart.models import PolicyVersion
 from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.policies.start import first_files, own_set_id
+from lumenkeep.ward.site.written_once import all_or_nothing
 from lumenkeep.ward.versions.in_force import step_records, texts_of
 from lumenkeep.ward.versions.models import PolicyDraft, PolicyStep
 from lumenkeep.ward.versions.records import (
@@ -24,6 +23,8 @@ from lumenkeep.ward.versions.records import (
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import datetime
+
+    from django.db import IntegrityError
 
     from lumenkeep.core.policy.archive import SetTexts
 
@@ -59,35 +60,22 @@ class DjangoShelf:
             ``policy-life-refused``: the record's guards forbid it.
             ``policy-life-not-written``: the database failed.
         """
-        try:
-            with transaction.atomic():
-                made = [
-                    PolicyStep.objects.create(
-                        version_id=step.version, kind=step.kind, by=step.by, at=at,
-                        ward_id=step.ward, starts_at=step.starts_at,
-                        calls_off_id=step.calls_off, note=step.note,
-                        body=dict(step.body),
-                    ).pk
-                    for step in steps
-                ]  # fmt: skip
-        except IntegrityError as error:
-            raise StoreError(
-                Fault(
-                    "policy-life-refused",
-                    f"The record refuses this step: {error}.",
-                    "step",
-                    "look at the version again; somebody may have been faster",
-                )
-            ) from error
-        except DatabaseError as error:
-            raise StoreError(
-                Fault(
-                    "policy-life-not-written",
-                    "The step could not be written; nothing was saved.",
-                    "step",
-                    "send it again in a minute",
-                )
-            ) from error
+        failed = Fault(
+            "policy-life-not-written",
+            "The step could not be written; nothing was saved.",
+            "step",
+            "send it again in a minute",
+        )
+        with all_or_nothing(failed, _refused):
+            made = [
+                PolicyStep.objects.create(
+                    version_id=step.version, kind=step.kind, by=step.by, at=at,
+                    ward_id=step.ward, starts_at=step.starts_at,
+                    calls_off_id=step.calls_off, note=step.note,
+                    body=dict(step.body),
+                ).pk
+                for step in steps
+            ]  # fmt: skip
         return step_records(PolicyStep.objects.filter(pk__in=made))
 
     def keep_version(self, draft: DraftRecord, at: datetime) -> VersionRecord:
@@ -156,6 +144,15 @@ class DjangoShelf:
         PolicyDraft.objects.filter(key=key).update(
             is_open=False, edited_by=by, edited_at=at
         )
+
+
+def _refused(error: IntegrityError) -> Fault:
+    return Fault(
+        "policy-life-refused",
+        f"The record refuses this step: {error}.",
+        "step",
+        "look at the version again; somebody may have been faster",
+    )
 
 
 def _version_names(set_id: str) -> set[str]:

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from django.apps import AppConfig
+from lumenkeep.ward.site import guarding
 
 
-class RoundsConfig(AppConfig):
+class RoundsConfig(guarding.GuardedConfig):
     """Looks of line rounds."""
 
     name = "lumenkeep.ward.rounds"
     label = "rounds"
     verbose_name = "Line rounds"
-
-    def ready(self) -> None:
-        """Put the guards back whenever a migration has remade the table."""
-        from lumenkeep.ward.rounds.guards import GUARDS
-
-        GUARDS.stand_again_after_migrations(self)
+    guarded_by = "0002_guard_the_looks"

@@ -1,4 +1,4 @@
-"""The table of looks; append-only (`guards`)."""
+"""The table of looks; written once."""
 
 from __future__ import annotations
 
@@ -6,25 +6,23 @@ from typing import Any
 
 from django.db import models
 
+from lumenkeep.ward.site.written_once import FromForm
 
-class LookRow(models.Model):
+
+class LookRow(FromForm):
     """One line, looked at once; a correction names the look that it puts right."""
 
     ward = models.ForeignKey("chart.Ward", models.PROTECT, related_name="+")
     line = models.ForeignKey("chart.LinePlace", models.PROTECT, related_name="+")
     at = models.DateTimeField(db_index=True)
-    written_at = models.DateTimeField()
     observer = models.CharField(max_length=40)
     from_unit = models.BooleanField()
     observed = models.CharField(max_length=40, default="", blank=True)
     answers: models.JSONField[Any, Any] = models.JSONField()
     note = models.TextField(default="", blank=True)
     policy = models.CharField(max_length=64)
-    corrects = models.OneToOneField(
-        "self", models.PROTECT, related_name="corrected_by", null=True
-    )
-    by = models.CharField(max_length=40, null=True)  # noqa: DJ001  null: the observer
-    submission = models.CharField(max_length=80, unique=True)
+    # None: the observer wrote it.
+    by = models.CharField(max_length=40, null=True)  # type: ignore[assignment]  # noqa: DJ001
 
     class Meta:
         """Its name says what it holds."""

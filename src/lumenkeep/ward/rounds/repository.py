@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, transaction
-
 from lumenkeep.core.outcomes.rounds.look import LineLook
 from lumenkeep.errors import Fault, StoreError
-from lumenkeep.ward.chart.charting.form_key import keys_of_the_form
 from lumenkeep.ward.chart.store.repository import SystemClock
 from lumenkeep.ward.rounds.models import LookRow
+from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -18,6 +16,22 @@ if TYPE_CHECKING:
 
     from lumenkeep.ward.rounds.records import NewLook
     from lumenkeep.ward.site.people import Clock
+
+
+SENT_OTHERWISE = Fault(
+    "round-sent-otherwise",
+    "This look was kept before; what the form says now is not.",
+    "form",
+    "open the look from the round and put it right; for another look open the form "
+    "anew",
+)
+NOT_WRITTEN = Fault(
+    "round-not-written",
+    "The look could not be written; nothing of it was saved.",
+    "round",
+    "send it again in a minute; if it fails again, note it on paper and call whoever "
+    "runs the server",
+)
 
 
 class DjangoRounds:
@@ -36,9 +50,7 @@ class DjangoRounds:
         self, wards: Collection[str], start: datetime, end: datetime
     ) -> Sequence[LineLook]:
         """Return the looks that count, in the order in which they were made."""
-        rows = LookRow.objects.filter(
-            ward__in=wards, at__gte=start, at__lt=end, corrected_by=None
-        )
+        rows = LookRow.standing().filter(ward__in=wards, at__gte=start, at__lt=end)
         return [_look(row) for row in rows.order_by("at", "id")]
 
     def look(self, number: int) -> LineLook | None:
@@ -56,16 +68,13 @@ class DjangoRounds:
             ``round-sent-otherwise``: the same form was kept when it said another thing.
             ``round-not-written``: the database failed. Nothing was written.
         """
-        try:
-            with transaction.atomic():
-                before = LookRow.objects.filter(submission=submission).first()
-                if before is not None:
-                    return _look(before)
-                _refuse_another_telling(submission)
-                _refuse_corrected(look.corrects)
-                return _look(self._written(look, submission))
-        except DatabaseError as error:
-            raise StoreError(_not_written()) from error
+        with all_or_nothing(NOT_WRITTEN):
+            before = LookRow.of_form(submission).first()
+            if before is not None:
+                return _look(before)
+            LookRow.refuse_another_telling(submission, lambda _: SENT_OTHERWISE)
+            _refuse_corrected(look.corrects)
+            return _look(self._written(look, submission))
 
     def _written(self, look: NewLook, submission: str) -> LookRow:
         return LookRow.objects.create(
@@ -107,26 +116,8 @@ def _look(row: LookRow) -> LineLook:
     )
 
 
-def _refuse_another_telling(submission: str) -> None:
-    span = keys_of_the_form(submission)
-    if span is None:
-        return
-    rows = LookRow.objects.filter(submission__gt=span[0], submission__lt=span[1])
-    if not rows.exists():
-        return
-    raise StoreError(
-        Fault(
-            "round-sent-otherwise",
-            "This look was kept before; what the form says now is not.",
-            "form",
-            "open the look from the round and put it right; "
-            "for another look open the form anew",
-        )
-    )
-
-
 def _refuse_corrected(number: int | None) -> None:
-    if number is None or not LookRow.objects.filter(corrects=number).exists():
+    if number is None or not LookRow.corrections_of([number]).exists():
         return
     raise StoreError(
         Fault(
@@ -135,14 +126,4 @@ def _refuse_corrected(number: int | None) -> None:
             "corrects",
             "open the round again and correct the newest one",
         )
-    )
-
-
-def _not_written() -> Fault:
-    return Fault(
-        "round-not-written",
-        "The look could not be written; nothing of it was saved.",
-        "round",
-        "send it again in a minute; if it fails again, note it on paper and call "
-        "whoever runs the server",
     )

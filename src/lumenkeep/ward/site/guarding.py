@@ -1,21 +1,72 @@
-"""Triggers that hold an app's tables to its rules, whoever writes.
+"""Triggers that keep rows as they were written, whoever asks.
 
-They live in the database, so raw SQL and bulk updates meet them too. Most apps want no
-more than `append_only`: rows stay as they were written.
+They live in the database, so raw SQL and bulk updates meet them too. What they say is
+read off the tables themselves (`written_once`): a new table is guarded by its base, a
+new unique key by being one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
+from django.apps import AppConfig, apps
 from django.db import NotSupportedError, connections
+from django.db.migrations import RunPython
+from django.db.models import UniqueConstraint
 from django.db.models.signals import post_migrate
 
 if TYPE_CHECKING:
-    from django.apps import AppConfig
+    from collections.abc import Iterator
+
     from django.db.backends.base.base import BaseDatabaseWrapper
+    from django.db.models import Q
+
+    from lumenkeep.ward.site.written_once import WrittenOnce
+
+_WORDS_OF_SQL = frozenset({"from", "group", "on", "order", "to"})
+"""Words that a column may bear all the same; then it is quoted."""
+
+
+class GuardedConfig(AppConfig):
+    """An app with tables whose rows are written once.
+
+    Name it by this module (``guarding.GuardedConfig``): Django takes each configuration
+    that ``apps`` names for one of the app's own.
+
+    Attributes
+    ----------
+    guarded_by
+        Its migration that first set the guards up, by `guarding`.
+    """
+
+    guarded_by: ClassVar[str]
+
+    def ready(self) -> None:
+        """Put the guards back whenever a migration has remade a table.
+
+        SQLite remakes a table to alter it, and the triggers go with the old one.
+        """
+        post_migrate.connect(_again, sender=self)
+
+
+def _again(app_config: GuardedConfig, using: str, **_: Any) -> None:
+    guards_of(app_config.label).guard_if_migrated(connections[using])
+
+
+def guarding(app: str) -> RunPython:
+    """Return the operation that sets an app's guards up, and backwards takes them down.
+
+    Parameters
+    ----------
+    app
+        Label of the app.
+    """
+    return RunPython(
+        lambda _, editor: guards_of(app).guard(editor.connection),
+        lambda _, editor: guards_of(app).unguard(editor.connection),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +94,8 @@ class Guards:
         """Return the names of all guards."""
         return list(self.triggers)
 
-    def statements(self) -> list[str]:
-        """Return the SQL that sets up every guard, harmless where one stands."""
-        return [
-            f"CREATE TRIGGER IF NOT EXISTS {name} {rest}"
-            for name, rest in self.triggers.items()
-        ]
-
     def guard(self, connection: BaseDatabaseWrapper) -> None:
-        """Set up every guard.
+        """Set up every guard, harmless where one stands.
 
         Raises
         ------
@@ -63,8 +107,8 @@ class Guards:
                 f"the guards of '{self.app}' are written for SQLite only"
             )
         with connection.cursor() as cursor:
-            for statement in self.statements():
-                cursor.execute(statement)
+            for name, rest in self.triggers.items():
+                cursor.execute(f"CREATE TRIGGER IF NOT EXISTS {name} {rest}")
 
     def unguard(self, connection: BaseDatabaseWrapper) -> None:
         """Take every guard down, as a migration backwards must."""
@@ -85,41 +129,75 @@ class Guards:
         if in_force:
             self.guard(connection)
 
-    def stand_again_after_migrations(self, app: AppConfig) -> None:
-        """Put the guards back whenever a migration has remade a table.
 
-        SQLite remakes a table to alter it, and the triggers go with the old one.
-        """
+def guards_of(app: str) -> Guards:
+    """Return the guards of an app, by its label, from its tables as they are."""
+    # The tables know of Django's models, and apps are named before there are any.
+    from lumenkeep.ward.site.written_once import WrittenOnce
 
-        def again(using: str, **_: Any) -> None:
-            self.guard_if_migrated(connections[using])
-
-        post_migrate.connect(again, sender=app, weak=False)
-
-
-def append_only(app: str, migration: str, replaces: Mapping[str, str]) -> Guards:
-    """Return guards that keep the rows of some tables as they were written.
-
-    Parameters
-    ----------
-    app, migration
-        As of `Guards`.
-    replaces
-        For each table, the condition on which a row that is there would be taken out
-        by ``INSERT OR REPLACE`` of ``NEW``: that removes a row without telling its
-        delete trigger, so a guard of the insert stands in its way.
-    """
+    config = apps.get_app_config(app)
+    kept = [model for model in config.get_models() if issubclass(model, WrittenOnce)]
     triggers: dict[str, str] = {}
-    for table, same in replaces.items():
-        there = f"SELECT 1 FROM {table} WHERE {same}"  # noqa: S608  constants
-        moments = {
-            "UPDATE": f"BEFORE UPDATE ON {table}",
-            "DELETE": f"BEFORE DELETE ON {table}",
-            "REPLACE": f"BEFORE INSERT ON {table} WHEN EXISTS ({there})",
-        }
-        triggers |= {
-            f"{table}_no_{verb.lower()}": f"{moment} "
-            f"BEGIN SELECT RAISE(ABORT, '{table} is append-only: no {verb}'); END"
-            for verb, moment in moments.items()
-        }
-    return Guards(app, migration, triggers, tuple(replaces))
+    for model in kept:
+        triggers |= _triggers(model)
+    migration: str = getattr(config, "guarded_by", "")
+    return Guards(app, migration, triggers, tuple(m._meta.db_table for m in kept))
+
+
+def _triggers(model: type[WrittenOnce]) -> dict[str, str]:
+    """Return the guards of one table: no change, nothing taken out, and its own.
+
+    ``INSERT OR REPLACE`` takes a row out without telling the delete trigger, so a
+    guard of the insert stands in its way.
+    """
+    table = model._meta.db_table
+    there = f"SELECT 1 FROM {table} WHERE {' OR '.join(_same(model))}"  # noqa: S608  names of columns
+    moments = {
+        "UPDATE": f"BEFORE UPDATE ON {table}",
+        "DELETE": f"BEFORE DELETE ON {table}",
+        "REPLACE": f"BEFORE INSERT ON {table} WHEN EXISTS ({there})",
+    }
+    says = model.stays or f"{table} is append-only"
+    return {
+        f"{table}_no_{verb.lower()}": f"{moment} "
+        f"BEGIN SELECT RAISE(ABORT, '{says}: no {verb}'); END"
+        for verb, moment in moments.items()
+    } | dict(model.more_guards)
+
+
+def _same(model: type[WrittenOnce]) -> Iterator[str]:
+    """Yield on what conditions a row would take the place of one that is there."""
+    fields = model._meta.concrete_fields
+    columns = {field.name: str(field.column) for field in fields}
+    yield from (_equal(columns[field.name]) for field in fields if field.unique)
+    for one in model._meta.constraints:
+        if isinstance(one, UniqueConstraint):
+            parts = [_equal(columns[name]) for name in one.fields]
+            parts += _both(one.condition, columns) if one.condition else []
+            yield f"({' AND '.join(parts)})"
+
+
+def _equal(column: str) -> str:
+    name = f'"{column}"' if column in _WORDS_OF_SQL else column
+    return f"{name} = NEW.{name}"
+
+
+def _both(condition: Q, columns: Mapping[str, str]) -> list[str]:
+    """Return a condition of a unique key, of the row there and of the new one.
+
+    Raises
+    ------
+    NotImplementedError
+        The condition is none of the two plain ones that are in use.
+    """
+    said: list[str] = []
+    for part in condition.children:
+        name, value = part if isinstance(part, tuple) else ("", None)
+        column = columns.get(name.removesuffix("__isnull"))
+        if column and name.endswith("__isnull") and value is True:
+            said += [f"{column} IS NULL", f"NEW.{column} IS NULL"]
+        elif column and isinstance(value, str) and "'" not in value:
+            said += [f"{column} = '{value}'", f"NEW.{column} = '{value}'"]
+        else:
+            raise NotImplementedError(f"no guard is written for {condition}")
+    return said

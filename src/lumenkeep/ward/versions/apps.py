@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from django.apps import AppConfig
+from lumenkeep.ward.site import guarding
 
 
-class PolicyConfig(AppConfig):
+class PolicyConfig(guarding.GuardedConfig):
     """Drafts, and the steps of each version's life."""
 
     name = "lumenkeep.ward.versions"
     label = "policy_life"
     verbose_name = "Policy"
-
-    def ready(self) -> None:
-        """Put the guards back whenever a migration has remade their table."""
-        from lumenkeep.ward.versions.guards import GUARDS
-
-        GUARDS.stand_again_after_migrations(self)
+    guarded_by = "0002_guard_the_steps"

@@ -6,6 +6,9 @@ from typing import Any, ClassVar
 
 from django.db import models
 
+from lumenkeep.ward.site.written_once import WrittenOnce
+from lumenkeep.ward.versions.guards import RULES_OF_LIFE, STAYS
+
 
 class PolicyDraft(models.Model):
     """A working copy of a set: its own files on top of the layers it extends."""
@@ -34,8 +37,11 @@ class PolicyDraft(models.Model):
         return self.key
 
 
-class PolicyStep(models.Model):
-    """One step of a version's life; append-only (`guards`)."""
+class PolicyStep(WrittenOnce):
+    """One step of a version's life; written once, by the rules of `guards`."""
+
+    stays = STAYS
+    more_guards = RULES_OF_LIFE
 
     version = models.ForeignKey(
         "chart.PolicyVersion", models.PROTECT, related_name="steps"

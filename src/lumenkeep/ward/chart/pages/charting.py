@@ -19,7 +19,6 @@ from django.urls import reverse
 from lumenkeep.core.reading.line_reading import read_line
 from lumenkeep.errors import ChartError, Fault, StoreError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.charting.form_key import form_key
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
 from lumenkeep.ward.chart.pages.desk import desk, show
 from lumenkeep.ward.chart.pages.fields import (
@@ -31,6 +30,7 @@ from lumenkeep.ward.chart.pages.fields import (
     with_faults,
 )
 from lumenkeep.ward.chart.pages.line_head import line_head
+from lumenkeep.ward.site.written_once import form_key
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

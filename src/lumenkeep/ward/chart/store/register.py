@@ -5,10 +5,9 @@ from __future__ import annotations
 from secrets import token_hex
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, transaction
-
-from lumenkeep.errors import Fault, StoreError
 from lumenkeep.ward.chart.models import Child, LinePlace
+from lumenkeep.ward.chart.store.repository import NOT_WRITTEN
+from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,26 +48,15 @@ class DjangoRegister:
         StoreError
             ``chart-not-written``, or as of `DjangoChart.append`; nothing was made.
         """
-        try:
-            with transaction.atomic():
-                if before := self._chart.written(submission):
-                    return before
-                key = child
-                if key is None:
-                    key = f"c-{token_hex(KEY_BYTES)}"
-                    Child.objects.create(key=key, display_name=name)
-                line = f"l-{token_hex(KEY_BYTES)}"
-                LinePlace.objects.create(key=line, child_id=key)
-                return self._chart.append(
-                    drafts(key, line), policy, ward=ward, submission=submission
-                )
-        except DatabaseError as error:
-            raise StoreError(
-                Fault(
-                    "chart-not-written",
-                    "The chart could not be written; nothing of this was saved.",
-                    "chart",
-                    "send it again in a minute; if it fails again, write on paper and "
-                    "call whoever runs the server",
-                )
-            ) from error
+        with all_or_nothing(NOT_WRITTEN):
+            if before := self._chart.written(submission):
+                return before
+            key = child
+            if key is None:
+                key = f"c-{token_hex(KEY_BYTES)}"
+                Child.objects.create(key=key, display_name=name)
+            line = f"l-{token_hex(KEY_BYTES)}"
+            LinePlace.objects.create(key=line, child_id=key)
+            return self._chart.append(
+                drafts(key, line), policy, ward=ward, submission=submission
+            )

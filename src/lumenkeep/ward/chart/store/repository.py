@@ -5,12 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from django.db import DatabaseError, IntegrityError, transaction
 from django.db.models import Max, Q
 
 from lumenkeep.core.entries import is_about, kind_of
 from lumenkeep.errors import Fault, StoreError
-from lumenkeep.ward.chart.charting.form_key import keys_of_the_form
 from lumenkeep.ward.chart.models import (
     Child,
     EntryRow,
@@ -31,12 +29,22 @@ from lumenkeep.ward.chart.store.rows import (
     zone_named,
 )
 from lumenkeep.ward.chart.store.state_json import from_json
+from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.site.people import Clock, StaffRecord, WardRecord
+
+
+NOT_WRITTEN = Fault(
+    "chart-not-written",
+    "The chart could not be written; nothing of this was saved.",
+    "chart",
+    "send it again in a minute; if it fails again, write on paper and call whoever "
+    "runs the server",
+)
 
 
 class SystemClock:
@@ -149,9 +157,9 @@ class DjangoChart:
         """
         if submission is None:
             return []
-        if before := entries_of(EntryRow.objects.filter(submission=submission)):
+        if before := entries_of(EntryRow.of_form(submission)):
             return before
-        _refuse_another_telling(submission)
+        EntryRow.refuse_another_telling(submission, _sent_otherwise)
         return []
 
     def append(
@@ -173,23 +181,11 @@ class DjangoChart:
         """
         for draft in drafts:
             _refuse_unfit(draft)
-        try:
-            with transaction.atomic():
-                if before := self.written(submission):
-                    return before
-                return self._written(drafts, policy, ward, submission)
-        except IntegrityError as error:
-            raise StoreError(_refused("it names what is not on the chart")) from error
-        except DatabaseError as error:
-            raise StoreError(
-                Fault(
-                    "chart-not-written",
-                    "The chart could not be written; nothing of this was saved.",
-                    "chart",
-                    "send it again in a minute; if it fails again, write on paper "
-                    "and call whoever runs the server",
-                )
-            ) from error
+        strangers = _refused("it names what is not on the chart")
+        with all_or_nothing(NOT_WRITTEN, refused=lambda _: strangers):
+            if before := self.written(submission):
+                return before
+            return self._written(drafts, policy, ward, submission)
 
     def _written(
         self,
@@ -251,26 +247,14 @@ def _row(
     )
 
 
-def _refuse_another_telling(submission: str) -> None:
-    """Refuse a form that was written already and now says something else.
-
-    To answer with what was written would tell a person that her change is charted.
-    """
-    span = keys_of_the_form(submission)
-    if span is None:
-        return
-    rows = EntryRow.objects.filter(submission__gt=span[0], submission__lt=span[1])
-    if (first := rows.order_by("pk").first()) is not None:
-        raise StoreError(
-            Fault(
-                "chart-sent-otherwise",
-                f"This form was charted before, as entry {first.pk}; "
-                "what it says now is not.",
-                "form",
-                f"look at entry {first.pk} and correct it if it is wrong; "
-                "for anything else open the form anew",
-            )
-        )
+def _sent_otherwise(first: EntryRow) -> Fault:
+    return Fault(
+        "chart-sent-otherwise",
+        f"This form was charted before, as entry {first.pk}; what it says now is not.",
+        "form",
+        f"look at entry {first.pk} and correct it if it is wrong; "
+        "for anything else open the form anew",
+    )
 
 
 def _refuse_unfit(draft: Draft) -> None:
@@ -299,7 +283,7 @@ def _refuse_corrections(drafts: Sequence[Draft]) -> None:
     named = {d.corrects: d for d in drafts if d.corrects is not None}
     if not named:
         return
-    for again in EntryRow.objects.filter(corrects__in=named).order_by("pk"):
+    for again in EntryRow.corrections_of(named):
         raise StoreError(
             Fault(
                 "chart-corrected-already",

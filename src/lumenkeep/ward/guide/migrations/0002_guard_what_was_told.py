@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import migrations
 
-from lumenkeep.ward.guide.guards import guard, unguard
-
-
-def forwards(_apps: Any, schema_editor: Any) -> None:
-    guard(schema_editor.connection)
-
-
-def backwards(_apps: Any, schema_editor: Any) -> None:
-    unguard(schema_editor.connection)
+from lumenkeep.ward.site.guarding import guarding
 
 
 class Migration(migrations.Migration):
     dependencies = [("guide", "0001_runs_and_accounts")]
 
-    operations = [migrations.RunPython(forwards, backwards)]
+    operations = [guarding("guide")]
