@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.fakes.account import VALUES, account_of
-from tests.unit.services.guide.test_entries import Ward
+from tests.unit.ward.guide.test_entries import Ward
 
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.ward.guide.account.read import Account, digest_of, read_account

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.unit.watch.made_entries import START, Told
+from tests.unit.core.watch.made_entries import START, Told
 
 from lumenkeep.core.watch.spells import End, FailureWords, LineSpells, spells_of_child
 

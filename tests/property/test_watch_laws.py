@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.fakes.clock import NOON
-from tests.unit.watch.watched_chart import watched
+from tests.unit.core.watch.watched_chart import watched
 
 from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
 from lumenkeep.core.watch.length_evidence import MeasuringError, shift_evidence

@@ -10,7 +10,16 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from tests.unit.outcomes.made import PROTOCOL, at, blood, child, day, line, only, said
+from tests.unit.core.outcomes.made import (
+    PROTOCOL,
+    at,
+    blood,
+    child,
+    day,
+    line,
+    only,
+    said,
+)
 
 from lumenkeep.core.outcomes.determine import determine
 from lumenkeep.core.outcomes.timeline import CellCount, OtherInfection, Sign

@@ -10,7 +10,7 @@ import pytest
 import typst
 from pypdf import PdfReader
 from tests.fakes.clock import NOON
-from tests.unit.services.look_back.wards import DAY, Told
+from tests.unit.ward.look_back.wards import DAY, Told
 
 from lumenkeep.paper.typeset import pdf_of
 from lumenkeep.ward.look_back.paper import look_back_pdf, runs_of

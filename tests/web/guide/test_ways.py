@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.fakes.ways import no_slips
-from tests.unit.services.guide.test_bundle import WORDS, stage
+from tests.unit.ward.guide.test_bundle import WORDS, stage
 
 from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.recovery.handful import often_of

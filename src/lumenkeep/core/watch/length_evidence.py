@@ -12,7 +12,7 @@ lie: before measurement :math:`k + 1` with weight :math:`\rho (1 - \rho)^{k-1}`,
 yet with the rest. For a still line it is a martingale of mean 1 in the number of
 measurements, so by Ville's inequality it ever reaches :math:`1/\alpha` with probability
 :math:`\alpha` at most, however often the line is measured. No table and no simulation
-is needed for that; `tests/unit/watch` simulates it all the same.
+is needed for that; `tests/unit/core/watch` simulates it all the same.
 
 References
 ----------
