@@ -12,6 +12,7 @@ import click
 import pytest
 from click.testing import CliRunner
 
+from lumenkeep.cli.called import Announced
 from lumenkeep.cli.main import main
 from lumenkeep.core.policy import load_policy
 
@@ -121,7 +122,8 @@ def test_the_readme_names_the_two_commands_of_make() -> None:
 
 def commands(group: click.Group, path: str) -> Iterator[tuple[str, click.Command]]:
     """Yield every command below a group, with its whole name."""
-    for name, command in group.commands.items():
+    for name, announced in group.commands.items():
+        command = announced.loaded() if isinstance(announced, Announced) else announced
         yield f"{path} {name}", command
         if isinstance(command, click.Group):
             yield from commands(command, f"{path} {name}")

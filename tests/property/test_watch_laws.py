@@ -13,7 +13,8 @@ from tests.fakes.clock import NOON
 from tests.unit.core.watch.watched_chart import watched
 
 from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.core.watch.length_evidence import MeasuringError, shift_evidence
+from lumenkeep.core.watch.length_evidence import shift_evidence
+from lumenkeep.core.watch.length_values import MeasuringError
 
 ERROR = MeasuringError(sd=2.0, other_arm_sd=4.0, usual_move=15.0, moves=0.1)
 RULES = LengthRules(

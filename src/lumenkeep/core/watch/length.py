@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.watch.length_budget import budget_of
 from lumenkeep.core.watch.length_course import alike_keys, courses_of, sd_across
-from lumenkeep.core.watch.length_evidence import Evidence, Heard, hear
 from lumenkeep.core.watch.length_values import (
+    Evidence,
     LengthRules,
     LengthVerdict,
     Limit,
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.watch.length_course import Course
+    from lumenkeep.core.watch.length_evidence import Heard
 
 __all__ = [
     "LengthRules",
@@ -167,7 +168,11 @@ def _together(
     compared = [one for one, is_in in zip(rows, is_heard, strict=True) if is_in]
     counts = [sum(is_heard[:end]) for end in ends]
     heard = None
-    if rules.error is not None:
+    if rules.error is not None and len(compared) > 1:
+        # Here, because the arrays it reckons with take half as long to load as all the
+        # rest, and a line measured once has no use for them.
+        from lumenkeep.core.watch.length_evidence import hear
+
         # No position need be the one that the policy's number counts from, so two may
         # differ by the square root of 2 more.
         error = replace(rules.error, other_arm_sd=2**0.5 * rules.error.other_arm_sd)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.watch.length_budget import Budget
-    from lumenkeep.core.watch.length_evidence import MeasuringError
+    from lumenkeep.core.watch.length_values import MeasuringError
 
 HALF = 0.5
 

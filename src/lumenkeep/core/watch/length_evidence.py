@@ -29,63 +29,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lumenkeep.core.watch.length_values import Evidence, MeasuringError, Step
+
 LEAST_LOG = -700.0
 """Keeps the log of no evidence finite."""
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuringError:
-    """What is known of the measuring; lengths in mm, shares between 0 and 1.
-
-    Attributes
-    ----------
-    sd
-        Standard deviation of one measurement.
-    other_arm_sd
-        Standard deviation of what another position of the arm adds.
-    usual_move
-        How far a line moves when it does (standard deviation of the step).
-    moves
-        Share of lines that have moved from one measurement to the next.
-    """
-
-    sd: float
-    other_arm_sd: float
-    usual_move: float
-    moves: float
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A step before one measurement: how likely there, and how large.
-
-    Attributes
-    ----------
-    after
-        How many measurements lie before it.
-    weight
-        Its share of the evidence for a step at all, between 0 and 1.
-    mm, sd
-        Size (mm, positive outward) and its standard deviation, if the step is there.
-    """
-
-    after: int
-    weight: float
-    mm: float
-    sd: float
-
-
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """What lengths say about a shift; ``ratio`` 1 says nothing either way."""
-
-    ratio: float
-    steps: tuple[Step, ...]
-
-    @property
-    def likeliest(self) -> Step | None:
-        """The step that explains the lengths best; None with fewer than two."""
-        return max(self.steps, key=lambda step: step.weight, default=None)
 
 
 @dataclass(frozen=True, slots=True)

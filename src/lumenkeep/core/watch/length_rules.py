@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.watch.length_evidence import MeasuringError
-from lumenkeep.core.watch.length_values import LengthRules, Limit
+from lumenkeep.core.watch.length_values import LengthRules, Limit, MeasuringError
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import LiveRule, RuleBook, Situation

@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from lumenkeep.core.watch.length import LengthRules, Measured, judge_lengths
-from lumenkeep.core.watch.length_evidence import MeasuringError
 from lumenkeep.core.watch.length_typed import judge_typed_length
+from lumenkeep.core.watch.length_values import MeasuringError
 from lumenkeep.core.watch.length_words import (
     compared_words,
     length_sentence,

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.core.watch.length_evidence import MeasuringError, shift_evidence
+from lumenkeep.core.watch.length_evidence import shift_evidence
+from lumenkeep.core.watch.length_values import MeasuringError
 from lumenkeep.core.watch.length_words import arm_words, length_sentence, short_words
 
 START = datetime(2026, 11, 3, 14, 5, tzinfo=UTC)

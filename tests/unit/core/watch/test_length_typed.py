@@ -10,12 +10,12 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from lumenkeep.core.watch.length import LengthRules, Limit, Measured
-from lumenkeep.core.watch.length_evidence import MeasuringError
 from lumenkeep.core.watch.length_typed import (
     judge_by_card,
     judge_typed_length,
     typed_length_card,
 )
+from lumenkeep.core.watch.length_values import MeasuringError
 
 START = datetime(2026, 11, 3, 14, 5, tzinfo=UTC)
 ERROR = MeasuringError(sd=2.0, other_arm_sd=4.0, usual_move=15.0, moves=0.1)
