@@ -16,7 +16,12 @@ import pytest
 # Set by the mutation runner in every process in which it runs tests.
 MUTATION = "MUTANT_UNDER_TEST"
 # Only the reading of files is left remembered: it costs most, and it decides nothing.
-READING = ("lumenkeep.core.policy.files", "lumenkeep.core.policy.archive")
+READING = (
+    "lumenkeep.core.policy.archive",
+    "lumenkeep.core.policy.file_text",
+    "lumenkeep.core.policy.files",
+    "lumenkeep.core.policy.layers",
+)
 
 
 def remembered() -> list[Any]:

@@ -8,8 +8,10 @@ set loosens one by its id.
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep.core.asepsis.read_rows import (
     read_head,
@@ -24,9 +26,10 @@ from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.policy.core import CORE
 from lumenkeep.core.policy.procedure_ids import MOVE
 from lumenkeep.core.policy.read_basics import Gathered, read_number, read_source
+from lumenkeep.core.policy.rule_texts import names_of
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable
 
     from lumenkeep.core.asepsis.procedure import Bedside, SafeEnding
 
@@ -42,34 +45,57 @@ RULES = {
 """Kinds of rule that count for every set, and where a set's procedures keep them."""
 
 
+READ: Mapping[str, Callable[[Reader, Gathered], Any]] = {
+    "rule": read_rule,
+    "needed": read_needed,
+    "safe": read_safe,
+    "head": read_head,
+    "kind": read_kind,
+    "move": read_step,
+    "item": read_item,
+}
+"""What is taken from the core, and what reads one row of each."""
+
+
+class CoreFiles(Protocol):
+    """The shipped procedure files, parsed; the same object wherever they are meant."""
+
+    @property
+    def name(self) -> str:
+        """Name of the set."""
+
+    @property
+    def tables(self) -> Mapping[str, Mapping[str, Any]]:
+        """What each file holds."""
+
+    def __hash__(self) -> int: ...
+
+
+@dataclass(frozen=True, slots=True)
+class _Core:
+    rows: Mapping[str, Sequence[Any]]
+    numbers: Mapping[str, Any]
+    sources: Mapping[str, Any]
+
+
 def held_to_core(
-    bedside: Bedside, tables: Mapping[str, Mapping[str, Any]], loosened: Collection[str]
+    bedside: Bedside, files: CoreFiles, loosened: Collection[str]
 ) -> Bedside:
     """Return the procedures with every rule of the core that they do not state alike.
 
     Parameters
     ----------
-    tables
-        The shipped procedure files, parsed, by the place that messages name.
+    files
+        The shipped procedure files.
     loosened
         Ids of what the set does not hold itself to.
     """
     if not bedside.procedures:
         return bedside
-    into = Gathered()
-    readers = [
-        Reader(table, name, into.faults, "policy") for name, table in tables.items()
-    ]
-
-    def of_core(key: str, read_one: Any) -> list[Any]:
-        return [read_one(row, into) for reader in readers for row in reader.rows(key)]
-
+    core = _read(files)
     more: dict[str, list[Any]] = {
-        "rule": _missing(of_core("rule", read_rule), bedside.rules, loosened),
-        "needed": _missing(of_core("needed", read_needed), bedside.needed, loosened),
-        "safe": _missing(of_core("safe", read_safe), bedside.safe, loosened),
-        "head": _missing(of_core("head", read_head), bedside.heads, loosened),
-        "kind": _missing(of_core("kind", read_kind), bedside.kinds, loosened),
+        kind: _missing(core.rows[kind], getattr(bedside, name), loosened)
+        for kind, name in RULES.items()
     }
     if not any(more.values()):
         return bedside
@@ -77,21 +103,14 @@ def held_to_core(
     known = {move.id for move in bedside.moves}
     moves = [
         move
-        for move in of_core("move", read_step)
+        for move in core.rows["move"]
         if move.id in {id_ for one in more["safe"] for id_ in one.does} - known
         and f"{MOVE}{move.id}" not in loosened
     ]
     used = {item for move in moves for item, _ in move.uses}
-    items = {one.id: one for one in of_core("item", read_item) if one.id in used}
+    items = {one.id: one for one in core.rows["item"] if one.id in used}
     known |= {move.id for move in moves}
     more["safe"] = [_reached_by(one, known) for one in more["safe"]]
-    for reader in readers:
-        for key, read_one in (("number", _number), ("source", _source)):
-            table = reader.table(key)
-            for id_ in table.every_key() if table else ():
-                row = table.table(id_) if table else None
-                if row is not None:
-                    read_one(row, id_, into)
     changes: dict[str, Any] = {
         name: (*getattr(bedside, name), *more[kind]) for kind, name in RULES.items()
     }
@@ -100,8 +119,8 @@ def held_to_core(
         **changes,
         moves=(*bedside.moves, *moves),
         items={**items, **bedside.items},
-        numbers={**into.numbers, **bedside.numbers},
-        sources={**into.sources, **bedside.sources},
+        numbers={**core.numbers, **bedside.numbers},
+        sources={**core.sources, **bedside.sources},
         of_core=frozenset(
             (
                 *((kind, row.id) for kind, rows in more.items() for row in rows),
@@ -110,6 +129,30 @@ def held_to_core(
             )
         ),
     )
+
+
+@lru_cache(maxsize=8)
+def _read(files: CoreFiles) -> _Core:
+    """Return what the shipped files state; they were checked when they were shipped."""
+    into = Gathered()
+    readers = [
+        Reader(table, f"{files.name}/{name}: ", into.faults, "policy")
+        for name, table in files.tables.items()
+    ]
+    rows = {
+        key: [read_one(row, into) for reader in readers for row in reader.rows(key)]
+        for key, read_one in READ.items()
+    }
+    read_named: tuple[tuple[str, Callable[[Reader, str, Gathered], None]], ...]
+    read_named = (("number", _number), ("source", _source))
+    for reader in readers:
+        for key, read_one in read_named:
+            table = reader.table(key)
+            for id_ in table.every_key() if table else ():
+                row = table.table(id_) if table else None
+                if row is not None:
+                    read_one(row, id_, into)
+    return _Core(rows, into.numbers, into.sources)
 
 
 def _reached_by(safe: SafeEnding, moves: Collection[str]) -> SafeEnding:
@@ -141,7 +184,5 @@ def _missing(
 
 def _meant(row: Any) -> list[tuple[str, object]]:
     return [
-        (one.name, getattr(row, one.name))
-        for one in fields(row)
-        if one.name not in NOT_MEANT
+        (name, getattr(row, name)) for name in names_of(row) if name not in NOT_MEANT
     ]

@@ -62,9 +62,12 @@ ROWS: Mapping[str, Callable[[Reader, Gathered], Any]] = {
 """The lists that any procedure file may hold, and what reads one row of each."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class ProcedureFiles:
-    """The parsed procedure files of one set, and what went wrong in parsing them."""
+    """The parsed procedure files of one set, and what went wrong in parsing them.
+
+    Two are the same only if they are one object.
+    """
 
     name: str
     tables: Mapping[str, Mapping[str, Any]]
@@ -165,8 +168,7 @@ def read_bedside(
         raise PolicyError(into.faults)
     if core is None:
         return bedside
-    rows = {f"{core.name}/{name}: ": table for name, table in core.tables.items()}
-    return held_to_core(bedside, rows, loosened)
+    return held_to_core(bedside, core, loosened)
 
 
 def ask_for_everything(file: Reader, into: Gathered) -> None:

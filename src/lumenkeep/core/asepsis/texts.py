@@ -6,10 +6,10 @@ of its procedures between braces, and says its value on the day.
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import is_dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.policy.rule_texts import number_faults
+from lumenkeep.core.policy.rule_texts import names_of, number_faults
 from lumenkeep.core.policy.sentences import (
     fill,
     has_loose_brace,
@@ -82,10 +82,10 @@ def _sentences(bedside: Bedside) -> Iterator[tuple[str, str, str]]:
 
 
 def _of(row: Any) -> Iterator[tuple[str, str, str]]:
-    for one in fields(row):
-        content = getattr(row, one.name)
-        if one.name in TEXTS and isinstance(content, str):
-            yield row.where, one.name, content
+    for name in names_of(row):
+        content = getattr(row, name)
+        if name in TEXTS and isinstance(content, str):
+            yield row.where, name, content
         elif isinstance(content, tuple):
             for inner in content:
                 if is_dataclass(inner) and hasattr(inner, "where"):
@@ -112,13 +112,13 @@ def told(bedside: Bedside, day: date) -> Bedside:
 
 def _told(row: Any, say: Any) -> Any:
     changes: dict[str, Any] = {}
-    for one in fields(row):
-        content = getattr(row, one.name)
-        if one.name in TEXTS and isinstance(content, str):
+    for name in names_of(row):
+        content = getattr(row, name)
+        if name in TEXTS and isinstance(content, str):
             if "{" in content:
-                changes[one.name] = fill(content, say)
+                changes[name] = fill(content, say)
         elif isinstance(content, tuple) and content and is_dataclass(content[0]):
             inner = tuple(_told(each, say) for each in content)
             if any(a is not b for a, b in zip(inner, content, strict=True)):
-                changes[one.name] = inner
+                changes[name] = inner
     return replace(row, **changes) if changes else row

@@ -6,20 +6,17 @@ again when the folder has long changed, the sets it extends included.
 
 from __future__ import annotations
 
-import hashlib
-import tomllib
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.policy.file_text import MARK
+from lumenkeep.core.policy.file_text import MARK, parsed
 from lumenkeep.core.policy.files import (
     SHIPPED_FOLDER,
     WORLD_SET,
     shipped_world,
-    with_procedures,
 )
-from lumenkeep.core.policy.read import SetFiles, read_policy
+from lumenkeep.core.policy.layers import policy_of
 from lumenkeep.core.policy.texts import SetTexts, files_in
 from lumenkeep.core.policy.world import World, read_world
 
@@ -80,30 +77,20 @@ def policy_from_texts(layers: Sequence[SetTexts]) -> Policy:
 
 @lru_cache(maxsize=64)
 def _read(layers: tuple[SetTexts, ...]) -> Policy:
-    *below, top = layers
-    base = _read(tuple(below)) if below else None
-    digest = hashlib.sha256()
-    for name, text in top.files:
-        digest.update(name.encode() + b"\0" + text.encode("utf-8") + b"\0")
-    tables = _tables(top)
-    if base is not None:
-        digest.update(base.digest.encode())
-    files = SetFiles(top.name, tables, digest.hexdigest())
-    own = SetTexts(top.name, top.procedures)
-    return with_procedures(read_policy(files, base, _world_of(layers)), own, base)
+    below = layers[:-1]
+    base = _read(below) if below else None
+    return policy_of(layers, base, _world_of(layers[0]))
 
 
 def _tables(texts: SetTexts) -> dict[str, dict[str, Any]]:
-    return {name: tomllib.loads(text) for name, text in texts.rules}
+    return {name: parsed(text) for name, text in texts.rules}
 
 
 @lru_cache(maxsize=64)
-def _world_of(layers: tuple[SetTexts, ...]) -> World:
+def _world_of(lowest: SetTexts) -> World:
     """Return the world of the day the set was kept; today's if it kept none."""
-    lowest = layers[0]
     if lowest.name == WORLD_SET:
-        steps = SetTexts(lowest.name, lowest.procedures)
-        kept = read_world(_tables(lowest), lowest.name, steps)
+        kept = read_world(_tables(lowest), lowest.name, lowest.of_procedures)
         if kept.bounds:
             return kept
     return shipped_world()
@@ -111,7 +98,7 @@ def _world_of(layers: tuple[SetTexts, ...]) -> World:
 
 def _extends(texts: SetTexts) -> str:
     for _, text in texts.rules:
-        named = tomllib.loads(text).get("set", {}).get("extends")
+        named = parsed(text).get("set", {}).get("extends")
         if named:
             return str(named)
     return ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.errors import Fault
@@ -48,10 +49,23 @@ def text_of(raw: bytes, where: str) -> str | Fault:
     )
 
 
+# A set is read anew whenever one file of it changes; the others are as they were.
+@lru_cache(maxsize=256)
+def parsed(text: str) -> dict[str, Any]:
+    """Return what a file of a set holds; for reading, never to be changed.
+
+    Raises
+    ------
+    tomllib.TOMLDecodeError
+        As `tomllib.loads`: `tables_of` says the same in words.
+    """
+    return tomllib.loads(text)
+
+
 def tables_of(text: str, where: str) -> dict[str, Any] | Fault:
     """Return what a file of a set holds, or what is wrong with how it is written."""
     try:
-        return tomllib.loads(text)
+        return parsed(text)
     except RecursionError:
         why = "very many brackets stand inside one another"
         mend = "close each bracket where its list or table ends"

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
-from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.policy.file_text import file_text, tables_of
-from lumenkeep.core.policy.read import SetFiles, read_policy
+from lumenkeep.core.policy.layers import policy_of
 from lumenkeep.core.policy.texts import SetTexts, files_in, is_procedure
 from lumenkeep.core.policy.world import World, read_world
 from lumenkeep.errors import Fault, PolicyError
@@ -24,6 +22,8 @@ SHIPPED_FOLDER = Path(__file__).resolve().parents[2] / "policies"
 DEFAULT_SET = "quillmere"
 WORLD_SET = "published"
 """The shipped set that says what is so of the world."""
+Layers = tuple[SetTexts, ...]
+"""The texts of a set and of those it extends, the lowest first."""
 
 
 def shipped_sets() -> list[str]:
@@ -48,10 +48,15 @@ def load_policy(name: str) -> Policy:
 
 def _load(folder: Path, above: tuple[Path, ...]) -> Policy:
     """Return the set in ``folder``; what it extends is looked up anew each time."""
+    return _loaded(folder, above)[0]
+
+
+def _loaded(folder: Path, above: tuple[Path, ...]) -> tuple[Policy, Layers]:
     stamp = _stamp(folder)
-    tables, faults, _, _ = _parsed(folder, stamp)
-    base, more = _base(tables, folder, above)
-    return _assembled(folder, stamp, base, (*faults, *more))
+    tables, faults, own = _parsed(folder, stamp)
+    base, below, more = _base(tables, folder, above)
+    layers = (*below, own)
+    return _assembled(folder, stamp, layers, base, (*faults, *more)), layers
 
 
 def _folder(name: str, beside: Path) -> Path:
@@ -91,29 +96,25 @@ def _stamp_of(path: Path) -> tuple[int, int]:
 @lru_cache(maxsize=64)
 def _parsed(
     folder: Path, stamp: tuple[tuple[str, int, int], ...]
-) -> tuple[dict[str, dict[str, object]], tuple[Fault, ...], bytes, SetTexts]:
-    """Return the tables of each file, what is wrong, all they hold, and the procedures.
+) -> tuple[dict[str, dict[str, object]], tuple[Fault, ...], SetTexts]:
+    """Return the tables of each file, what is wrong, and the texts that can be read.
 
-    A procedure file counts for the digest here; it is read by the engine of asepsis.
+    A procedure file is read by the engine of asepsis.
     """
     del stamp
-    tables, faults = {}, []
-    procedures = {}
-    content = b""
+    tables, texts, faults = {}, {}, []
     for name, path in files_in(folder):
         where = f"{folder.name}/{name}"
         text = file_text(path, where)
         if isinstance(text, Fault):
             faults.append(text)
             continue
-        content += name.encode() + b"\0" + text.encode("utf-8") + b"\0"
-        if is_procedure(name):
-            procedures[name] = text
-            continue
-        held = tables_of(text, where)
+        held = {} if is_procedure(name) else tables_of(text, where)
         if isinstance(held, Fault):
             faults.append(held)
-        else:
+            continue
+        texts[name] = text
+        if not is_procedure(name):
             tables[name] = held
     if not tables and not faults:
         raise PolicyError(
@@ -126,22 +127,19 @@ def _parsed(
                 )
             ]
         )
-    return tables, tuple(faults), content, SetTexts.of(folder.name, procedures)
+    return tables, tuple(faults), SetTexts.of(folder.name, texts)
 
 
 @lru_cache(maxsize=64)
 def _assembled(
     folder: Path,
     stamp: tuple[tuple[str, int, int], ...],
+    layers: Layers,
     base: Policy | None,
     faults: tuple[Fault, ...],
 ) -> Policy:
-    tables, _, content, procedures = _parsed(folder, stamp)
-    digest = hashlib.sha256(content)
-    if base is not None:
-        digest.update(base.digest.encode())
-    files = SetFiles(folder.name, tables, digest.hexdigest(), faults)
-    return with_procedures(read_policy(files, base, shipped_world()), procedures, base)
+    del folder, stamp  # a copy of a set elsewhere is another policy
+    return policy_of(layers, base, shipped_world(), faults)
 
 
 def shipped_world() -> World:
@@ -157,19 +155,13 @@ def world_bounds() -> Mapping[str, Bound]:
 
 @lru_cache(maxsize=4)
 def _world(folder: Path, stamp: tuple[tuple[str, int, int], ...]) -> World:
-    tables, _, _, procedures = _parsed(folder, stamp)
-    return read_world(tables, folder.name, procedures)
-
-
-def with_procedures(policy: Policy, own: SetTexts, base: Policy | None) -> Policy:
-    """Return a policy with its own procedure files on top of those it extends."""
-    below = base.procedures if base is not None else ()
-    return replace(policy, procedures=(*below, own))
+    tables, _, texts = _parsed(folder, stamp)
+    return read_world(tables, folder.name, texts.of_procedures)
 
 
 def _base(
     tables: dict[str, dict[str, object]], folder: Path, above: tuple[Path, ...]
-) -> tuple[Policy | None, tuple[Fault, ...]]:
+) -> tuple[Policy | None, Layers, tuple[Fault, ...]]:
     for table in tables.values():
         meta = table.get("set")
         extends = meta.get("extends") if isinstance(meta, dict) else None
@@ -182,7 +174,7 @@ def _base(
                 f"{folder.name}/set.toml: set.extends",
                 'name one set, as in extends = "published"',
             )
-            return None, (fault,)
+            return None, (), (fault,)
         below = _folder(extends, folder)
         if below in above or below == folder:
             raise PolicyError(
@@ -195,5 +187,6 @@ def _base(
                     )
                 ]
             )
-        return _load(below, (*above, folder)), ()
-    return None, ()
+        base, layers = _loaded(below, (*above, folder))
+        return base, layers, ()
+    return None, (), ()

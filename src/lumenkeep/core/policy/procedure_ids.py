@@ -7,9 +7,10 @@ lies in the room are named with their kind, for their ids are those of other thi
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
+
+from lumenkeep.core.policy.file_text import parsed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -28,7 +29,7 @@ OWN_STEPS = "own"
 @lru_cache(maxsize=16)
 def ids_of_procedures(files: tuple[tuple[str, str], ...]) -> frozenset[str]:
     """Return every id that procedure files give, name and text of each, to loosen."""
-    tables = [tomllib.loads(text) for _, text in files]
+    tables = [parsed(text) for _, text in files]
     steps = {
         str(table["part"].get("id")): _ids(table, "step")
         for table in tables

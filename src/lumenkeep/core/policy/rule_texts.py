@@ -56,6 +56,9 @@ MEND = (
     "document is marked with reports = true"
 )
 
+_NAMES: dict[type, tuple[str, ...]] = {}
+"""Names of fields, kept by class: `fields` looks through them anew each time."""
+
 
 def sentences_of(rule: Rule) -> Iterator[tuple[str, str]]:
     """Yield place and text of each sentence of a rule, as written."""
@@ -63,15 +66,24 @@ def sentences_of(rule: Rule) -> Iterator[tuple[str, str]]:
 
 
 def _of(value: Any, before: str) -> Iterator[tuple[str, str]]:
-    for one in fields(value):
-        content = getattr(value, one.name)
-        place = f"{before}{one.name}"
-        if one.name in TEXTS:
+    for name in names_of(value):
+        if name in TEXTS:
+            content = getattr(value, name)
             texts = (content,) if isinstance(content, str) else content or ()
-            yield from ((place, text) for text in texts)
-        elif one.name in NESTED:
+            yield from ((f"{before}{name}", text) for text in texts)
+        elif name in NESTED:
+            content, place = getattr(value, name), f"{before}{name}"
             for number, row in enumerate(content):
                 yield from _of(row, f"{place}[{number}].")
+
+
+def names_of(row: Any) -> tuple[str, ...]:
+    """Return the names of the fields of a rule, or of a row within one."""
+    kind = type(row)
+    names = _NAMES.get(kind)
+    if names is None:
+        names = _NAMES[kind] = tuple(one.name for one in fields(kind))
+    return names
 
 
 def own_numbers(rule: Rule, numbers: Mapping[str, Number]) -> frozenset[str]:
@@ -82,9 +94,9 @@ def own_numbers(rule: Rule, numbers: Mapping[str, Number]) -> frozenset[str]:
 def _named_by(rule: Rule) -> frozenset[str]:
     """Return every id that a rule may mean a number by, whether there is one or not."""
     own = {c.number for row in rule.when for c in row if c.number}
-    for one in fields(rule):
-        content = getattr(rule, one.name)
-        if one.name not in TEXTS and isinstance(content, str):
+    for name in names_of(rule):
+        content = getattr(rule, name)
+        if name not in TEXTS and isinstance(content, str):
             own.add(content)
     return frozenset((*own, *rule.numbers, f"{rule.id}.low", f"{rule.id}.high"))
 
@@ -102,7 +114,8 @@ def _meant(name: str, own: frozenset[str], rule: Rule) -> str | None:
 
 def sentence_faults(rule: Rule, numbers: Mapping[str, Number]) -> Iterator[Fault]:
     """Yield a fault for each number that a rule's sentences hold of their own."""
-    own, meant = own_numbers(rule, numbers), _named_by(rule)
+    meant = _named_by(rule)
+    own = meant & numbers.keys()
     for place, text in sentences_of(rule):
         where = f"{rule.where}.{place}"
         strange = [n for n in places_in(text) if _meant(n, meant, rule) is None]
@@ -160,12 +173,12 @@ def filled(rule: Rule, numbers: Mapping[str, Number], day: date) -> Rule:
 
 def _filled(value: Any, say: Any) -> Any:
     changes: dict[str, Any] = {}
-    for one in fields(value):
-        content = getattr(value, one.name)
-        if one.name in NESTED:
-            changes[one.name] = tuple(_filled(row, say) for row in content)
-        elif one.name in TEXTS and isinstance(content, str):
-            changes[one.name] = fill(content, say)
-        elif one.name in TEXTS and content:
-            changes[one.name] = tuple(fill(text, say) for text in content)
+    for name in names_of(value):
+        content = getattr(value, name)
+        if name in NESTED:
+            changes[name] = tuple(_filled(row, say) for row in content)
+        elif name in TEXTS and isinstance(content, str):
+            changes[name] = fill(content, say)
+        elif name in TEXTS and content:
+            changes[name] = tuple(fill(text, say) for text in content)
     return replace(value, **changes)

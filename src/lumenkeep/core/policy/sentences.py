@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.model import CalendarSpan, Elapsed
@@ -55,6 +56,7 @@ def places_in(text: str) -> tuple[str, ...]:
     return tuple(match[1] for match in _PLACE.finditer(text))
 
 
+@lru_cache(maxsize=16_384)
 def stray_number(text: str) -> str | None:
     """Return a number that a sentence holds of its own; None where it has none.
 
@@ -81,6 +83,8 @@ def stray_number(text: str) -> str | None:
 
 def _as_seen(text: str) -> str:
     """Return a text without what nobody sees, its figures in the common ones."""
+    if text.isascii():
+        return text
     shown = (c for c in text if unicodedata.category(c) != "Cf")
     return "".join(_figure(c) for c in shown)
 

@@ -37,6 +37,11 @@ class SetTexts:
         return tuple(pair for pair in self.files if not is_procedure(pair[0]))
 
     @property
+    def of_procedures(self) -> SetTexts:
+        """The same set with the files of its procedures alone."""
+        return SetTexts(self.name, self.procedures)
+
+    @property
     def procedures(self) -> tuple[tuple[str, str], ...]:
         """The files of the procedures."""
         return tuple(pair for pair in self.files if is_procedure(pair[0]))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.policy.core import CORE, FIELDS, Core
-from lumenkeep.core.policy.rule_texts import filled
+from lumenkeep.core.policy.rule_texts import filled, names_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -71,15 +71,15 @@ def own_only(rules: Iterable[Rule]) -> list[Rule]:
 def meant(rule: Rule, numbers: Mapping[str, Number]) -> tuple[object, ...]:
     """Return what a rule decides, whatever it is called and however it is told."""
     found: list[object] = [type(rule)]
-    for one in fields(rule):
-        if one.name in NOT_MEANT:
+    for name in names_of(rule):
+        if name in NOT_MEANT:
             continue
-        value = getattr(rule, one.name)
-        if one.name == "when":
+        value = getattr(rule, name)
+        if name == "when":
             value = tuple(tuple(_of_row(c, numbers) for c in row) for row in rule.when)
-        elif one.name in NUMBERS:
+        elif name in NUMBERS:
             value = _dated(numbers.get(value or ""))
-        found.append((one.name, value))
+        found.append((name, value))
     return tuple(found)
 
 
@@ -95,10 +95,10 @@ def _of_the_core(rule: Rule, core: Core) -> Rule:
     """Return a rule of the core under ids that no set can touch, its sentence filled."""
     told = filled(rule, core.numbers, date.max)
     changes: dict[str, Any] = {"id": CORE + rule.id, "reports": True, "numbers": ()}
-    for one in fields(rule):
-        value = getattr(rule, one.name)
-        if one.name in NUMBERS and value:
-            changes[one.name] = CORE + value
+    for name in names_of(rule):
+        value = getattr(rule, name)
+        if name in NUMBERS and value:
+            changes[name] = CORE + value
     changes["when"] = tuple(
         tuple(replace(c, number=CORE + c.number) if c.number else c for c in row)
         for row in rule.when
@@ -108,4 +108,4 @@ def _of_the_core(rule: Rule, core: Core) -> Rule:
 
 def _numbers_of(rule: Rule) -> set[str]:
     found = {c.number for row in rule.when for c in row if c.number}
-    return found | {getattr(rule, n.name) for n in fields(rule) if n.name in NUMBERS}
+    return found | {getattr(rule, n) for n in names_of(rule) if n in NUMBERS}

@@ -30,11 +30,12 @@ if TYPE_CHECKING:
 PLAUSIBLE = "plausible"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class World:
     """The shipped statements about the world, by id, and the numbers they rest on.
 
-    With it comes the core: what counts for every set.
+    With it comes the core: what counts for every set. Two are the same only if they are
+    one object.
     """
 
     bounds: Mapping[str, Bound]

@@ -57,7 +57,7 @@ FAULTY = (
     "“lumenkeep rehearse” says which."
 )
 KIT_SAYS = "Of the slips, {} are mended without opening the kit."
-FORMAT = 2
+FORMAT = 3
 
 
 class KeptSpares(Protocol):
@@ -161,15 +161,27 @@ def spares_asked(
     if not walk(branch).is_sound:
         return PlanSpares((), FAULTY, "", ())
     question = Question.of(branch, often_of(bedside, stage.day))
+    return SparesAsked(stage, branch, plan, _key(policy, question))
+
+
+def _key(policy: Policy, question: Question) -> str:
+    """Return what changes when anything that spares are worked out from does.
+
+    That is what the procedures state, those of the core that count for the set among
+    it, and the branch. What else the rules say reaches them by way of the branch alone,
+    so that sets which differ in their rules share what was worked out.
+    """
+    core = policy.core.procedures if policy.core else None
     parts = [
         FORMAT,
         __version__,
-        policy.digest,
         procedures_digest(policy),
+        core.procedures if core else (),
+        sorted(one.id for one in policy.loosened),
         asdict(question),
     ]
     whole = json.dumps(parts, sort_keys=True).encode()
-    return SparesAsked(stage, branch, plan, hashlib.sha256(whole).hexdigest())
+    return hashlib.sha256(whole).hexdigest()
 
 
 def _usual(written: Procedure, stage: Stage) -> list[Setting]:

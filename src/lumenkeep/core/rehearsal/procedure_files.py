@@ -113,6 +113,7 @@ def _layers(policy: Policy) -> Iterable[SetTexts]:
     ]
 
 
+@lru_cache(maxsize=64)
 def files_of(texts: SetTexts) -> ProcedureFiles:
     """Return the procedure files of a set, parsed, with what went wrong in it."""
     tables: dict[str, dict[str, Any]] = {}

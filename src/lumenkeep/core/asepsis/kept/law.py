@@ -139,15 +139,13 @@ def _counting(sides: Sides) -> Iterator[NotKept]:
 def _rows(sides: Sides, folder: str) -> Iterator[NotKept]:
     for kind in KINDS:
         differs = kind.otherwise or partial(otherwise, sides=sides)
-        mine = [
-            row
-            for row in kind.rows(sides.own)
-            if (kind.name, kind.id_of(row)) not in sides.own.of_core
-        ]
+        mine: dict[str, list[Any]] = {}
+        for row in kind.rows(sides.own):
+            if (kind.name, kind.id_of(row)) not in sides.own.of_core:
+                mine.setdefault(kind.id_of(row), []).append(row)
         for variants in _by_id(kind.rows(sides.shipped), kind.id_of):
             row = variants[0]
-            own = [one for one in mine if kind.id_of(one) == kind.id_of(row)]
-            found = lost(variants, own, differs, {})
+            found = lost(variants, mine.get(kind.id_of(row), []), differs, {})
             if found:
                 says, other = found
                 place = other.where if other else folder
