@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.policy.file_text import file_text, tables_of
 from lumenkeep.core.policy.layers import policy_of
-from lumenkeep.core.policy.texts import SetTexts, files_in, is_procedure
+from lumenkeep.core.policy.texts import SetTexts, files_in, is_procedure, stamps_in
 from lumenkeep.core.policy.world import World, read_world
 from lumenkeep.errors import Fault, PolicyError
 
@@ -52,7 +52,7 @@ def _load(folder: Path, above: tuple[Path, ...]) -> Policy:
 
 
 def _loaded(folder: Path, above: tuple[Path, ...]) -> tuple[Policy, Layers]:
-    stamp = _stamp(folder)
+    stamp = stamps_in(folder)
     tables, faults, own = _parsed(folder, stamp)
     base, below, more = _base(tables, folder, above)
     layers = (*below, own)
@@ -79,18 +79,6 @@ def _folder(name: str, beside: Path) -> Path:
             )
         ]
     )
-
-
-def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
-    """Return what changes when a file of the set changes, so a reload sees it."""
-    return tuple((name, *_stamp_of(path)) for name, path in files_in(folder))
-
-
-def _stamp_of(path: Path) -> tuple[int, int]:
-    try:
-        return path.stat().st_mtime_ns, path.stat().st_size
-    except OSError:  # a link that leads nowhere: told when the file is read
-        return 0, 0
 
 
 @lru_cache(maxsize=64)
@@ -145,7 +133,7 @@ def _assembled(
 def shipped_world() -> World:
     """Return what is so of the world, as shipped."""
     folder = SHIPPED_FOLDER / WORLD_SET
-    return _world(folder, _stamp(folder))
+    return _world(folder, stamps_in(folder))
 
 
 def world_bounds() -> Mapping[str, Bound]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
 
 PROCEDURES = "procedures/"
 """How the name of a procedure file begins."""
+ENDING = ".toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +56,31 @@ def is_procedure(name: str) -> bool:
 
 def files_in(folder: Path) -> list[tuple[str, Path]]:
     """Return name and path of each file of the set in a folder, sorted by name."""
-    rules = [(path.name, path) for path in folder.glob("*.toml")]
-    steps = [
-        (PROCEDURES + path.name, path) for path in folder.glob("procedures/*.toml")
-    ]
-    return sorted(rules + steps)
+    return [(name, folder / name) for name, _, _ in stamps_in(folder)]
+
+
+def stamps_in(folder: Path) -> tuple[tuple[str, int, int], ...]:
+    """Return name, time of change (ns) and size (bytes) of each file, by name."""
+    rules = _stamps(folder, "")
+    return tuple(sorted([*rules, *_stamps(folder / PROCEDURES, PROCEDURES)]))
+
+
+def _stamps(folder: Path, before: str) -> list[tuple[str, int, int]]:
+    """Return the stamps of what ends like a file of a set; none without the folder."""
+    try:
+        with os.scandir(folder) as found:
+            return [
+                (before + one.name, *_stamp(one))
+                for one in found
+                if one.name.endswith(ENDING)
+            ]
+    except OSError:
+        return []
+
+
+def _stamp(file: os.DirEntry[str]) -> tuple[int, int]:
+    try:
+        told = file.stat()
+    except OSError:  # a link that leads nowhere: told when the file is read
+        return 0, 0
+    return told.st_mtime_ns, told.st_size
