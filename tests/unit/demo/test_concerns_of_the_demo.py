@@ -6,13 +6,14 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from tests.fakes.clock import NOON
+from tests.fakes.demo import demo_at
 
 from lumenkeep.core.entries import line_state
 from lumenkeep.core.policy import Situation, load_policy
 from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 from lumenkeep.demo.hospital import ZONE
-from lumenkeep.demo.scenario import scenario, story_lines
+from lumenkeep.demo.scenario import story_lines
 
 if TYPE_CHECKING:
     from lumenkeep.core.watch.concerns import Concern
@@ -23,7 +24,7 @@ POLICY = load_policy("quillmere")
 @cache
 def concerns() -> dict[str, tuple[Concern, ...]]:
     """Return the concerns of each line of the demo, by the line's key."""
-    hospital = scenario(NOON)
+    hospital = demo_at(NOON)
     of_child: dict[str, list] = {}
     of_line: dict[str, list] = {}
     for entry in hospital.entries:
@@ -46,7 +47,7 @@ def concerns() -> dict[str, tuple[Concern, ...]]:
 
 def of_story(name: str) -> dict[str, Concern]:
     """Return the open concerns of a story by their rule."""
-    (key, *_) = reversed(story_lines(scenario(NOON), NOON)[name])
+    (key, *_) = reversed(story_lines(demo_at(NOON), NOON)[name])
     return {one.rule: one for one in concerns()[key] if one.is_open}
 
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from tests.fakes.clock import NOON
+from tests.fakes.demo import demo_at
 
 from lumenkeep.core.model.chart import standing
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.demo.scenario import scenario
 
 WARD_OF = {person.key: person.ward for person in STAFF}
 
 
 def test_some_changes_went_by_the_guide_with_two_people_of_one_ward() -> None:
-    told = [e for e in standing(scenario(NOON).entries) if "guide" in e.body]
+    told = [e for e in standing(demo_at(NOON).entries) if "guide" in e.body]
     guides = [entry.body["guide"] for entry in told]
 
     assert len(guides) == 9

@@ -6,14 +6,13 @@ from datetime import timedelta
 from itertools import pairwise
 
 from tests.fakes.clock import NOON
-
-from lumenkeep.demo.scenario import scenario
+from tests.fakes.demo import demo_at
 
 
 def test_some_planned_changes_come_after_their_week_and_the_last_never_does() -> None:
     late, last_late = 0, 0
     rows: dict[str, list] = {}
-    for entry in scenario(NOON).entries:
+    for entry in demo_at(NOON).entries:
         if entry.kind == "dressing-change" and entry.line is not None:
             rows.setdefault(entry.line, []).append(entry)
     for row in rows.values():

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections import Counter
 
 from tests.fakes.clock import NOON
+from tests.fakes.demo import demo_at
 
 from lumenkeep.demo.chronicle import EARLY, NOT_CHARTED
-from lumenkeep.demo.scenario import scenario
 
 
 def test_some_changes_are_early_and_some_have_no_reason() -> None:
     reasons = Counter(
         entry.body.get("because")
-        for entry in scenario(NOON).entries
+        for entry in demo_at(NOON).entries
         if entry.kind == "dressing-change"
     )
 

@@ -8,15 +8,16 @@ from functools import cache
 
 import pytest
 from tests.fakes.clock import NOON
+from tests.fakes.demo import demo_at
 
 from lumenkeep.core.model.chart import standing
-from lumenkeep.demo.scenario import scenario, story_lines
+from lumenkeep.demo.scenario import story_lines
 
 
 @cache
 def measured() -> dict[str, list]:
     """Return the entries of each line that tell a length, of lines that have not moved."""
-    hospital = scenario(NOON)
+    hospital = demo_at(NOON)
     moved = {
         key
         for story in ("moved-outward", "moved-inward")

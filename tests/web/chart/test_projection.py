@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.fakes.clock import NOON, FixedClock
+from tests.fakes.demo import demo_at
 
 from lumenkeep.core.entries import line_state
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.demo.hospital import ZONE
-from lumenkeep.demo.scenario import scenario
 from lumenkeep.ward.chart.models import LineNow, LinePlace
 from lumenkeep.ward.chart.store.load import load
 from lumenkeep.ward.chart.store.projection import (
@@ -126,7 +126,7 @@ def test_what_the_ward_drops_changes_no_answer_about_now(entries) -> None:
 
 @pytest.mark.django_db
 def test_the_projection_of_the_demo_is_the_fold_of_its_entries() -> None:
-    hospital = scenario(NOON)
+    hospital = demo_at(NOON)
     load(
         hospital.wards,
         [(child.key, child.name) for child in hospital.children],

@@ -13,6 +13,7 @@ from django.contrib.auth.models import User
 from django.db import connection
 from tests.fakes.chart_lines import row, text_of
 from tests.fakes.clock import FixedClock
+from tests.fakes.demo import demo_at
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.core.entries import CHILD, every_kind
@@ -20,7 +21,6 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.core.reading.read_chart import read_chart
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.demo.scenario import scenario
 from lumenkeep.errors import InputError
 from lumenkeep.files.chart_reading import chart_as_json
 from lumenkeep.ward.chart.models import (
@@ -122,7 +122,7 @@ def wiped() -> None:
 
 @pytest.mark.timeout(300)
 def test_a_demo_ward_moves_to_another_chart_and_reads_alike(here: FixedClock) -> None:
-    hospital = scenario(here.at)
+    hospital = demo_at(here.at)
     of_ward = {
         e.child for e in hospital.entries
         if e.kind == "stay" and e.body.get("ward") == "heron"
@@ -359,7 +359,7 @@ def test_a_line_that_nobody_said_was_put_in_is_seen(
 
 
 def test_a_decision_on_an_infection_stays_a_decision(here: FixedClock) -> None:
-    hospital = scenario(here.at)
+    hospital = demo_at(here.at)
     decided = next(e for e in hospital.entries if e.kind == "infection-decision")
     told = [e for e in hospital.entries if e.child == decided.child]
     text = "".join(f"{chart_file_line(e)}\n" for e in told)

@@ -131,7 +131,7 @@ def held_to_core(
     )
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=1)
 def _read(files: CoreFiles) -> _Core:
     """Return what the shipped files state; they were checked when they were shipped."""
     into = Gathered()
