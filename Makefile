@@ -5,7 +5,10 @@ BIN := .venv/bin
 CODE := src tests $(wildcard benchmarks)
 # Templates lie beside what they show; wherever that is, they are found.
 TEMPLATES = $(shell find src -path '*/templates/*.html')
-PYTEST := $(BIN)/python -m pytest --numprocesses auto
+# A run starts scores of Pythons: what one has compiled is kept for the others, beside
+# the environment, whatever the shell says of it.
+PYTEST := PYTHONDONTWRITEBYTECODE= PYTHONPYCACHEPREFIX="$(CURDIR)/.venv/compiled" \
+	$(BIN)/python -m pytest --numprocesses auto
 EXTRA ?=
 
 .PHONY: help
