@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.core.asepsis.kept import Sides, not_kept
+from lumenkeep.core.asepsis.kept import StepSides, not_kept
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.rehearsal.procedure_files import bedside_written
 
@@ -40,7 +40,7 @@ def published() -> Bedside:
 
 
 def missed(published: Bedside, **changes: Any) -> set[str]:
-    sides = Sides(published, replace(published, **changes), DAY)
+    sides = StepSides(published, replace(published, **changes), DAY)
     found = not_kept(sides, loosened=frozenset(), elsewhere=frozenset(), folder="own")
     return {one.id for one in found}
 

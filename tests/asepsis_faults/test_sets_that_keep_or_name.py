@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
     from tests.asepsis_faults.own_files import Edit
 
-    from lumenkeep.core.asepsis.kept import NotKept
+    from lumenkeep.core.asepsis.kept import ProcedureNotKept
 
 DAY = date(2026, 11, 25)
 FILES = sorted(
@@ -45,7 +45,7 @@ FIRST_OF_ITS_FILE = list({row[1][0][0]: row for row in reversed(SETS)}.values())
 """One row for each file that is changed."""
 
 
-def ids(found: tuple[NotKept, ...]) -> set[str]:
+def ids(found: tuple[ProcedureNotKept, ...]) -> set[str]:
     return {one.id for one in found}
 
 

@@ -17,7 +17,7 @@ from lumenkeep.core.model.signs import SIGNS
 from lumenkeep.core.model.words import DRESSINGS
 from lumenkeep.core.policy.numbers import UNITS
 from lumenkeep.core.policy.read_basics import HOW, Gathered, read_number, read_source
-from lumenkeep.core.policy.read_rules import BATHS, KINDS, Reading, read_agent
+from lumenkeep.core.policy.read_rules import BATHS, KINDS, RuleReader, read_agent
 from lumenkeep.core.policy.vocabulary import FACTS, TASKS
 from lumenkeep.files.case.schema import case_schema
 
@@ -87,7 +87,7 @@ def test_no_fact_is_listed_that_is_none() -> None:
 
 @pytest.mark.parametrize("kind", list(KINDS))
 def test_every_kind_of_rule_is_listed_with_its_keys(kind: str) -> None:
-    reading = Reading(Gathered(), ("an-agent",))
+    reading = RuleReader(Gathered(), ("an-agent",))
     keys = keys_read(lambda row: KINDS[kind](row, reading))
 
     listed = set(KEY.findall(section(POLICY, f"`[[{kind}]]`")))
@@ -96,7 +96,7 @@ def test_every_kind_of_rule_is_listed_with_its_keys(kind: str) -> None:
 
 
 def test_the_named_tables_are_listed_with_their_keys() -> None:
-    reading = Reading(Gathered(), ("an-agent",))
+    reading = RuleReader(Gathered(), ("an-agent",))
     readers = {
         "`[agent.<id>]`": (lambda row: read_agent(row, "x", reading), SHARED),
         "`[source.<id>]`": (lambda row: read_source(row, "x", Gathered()), set()),

@@ -18,7 +18,7 @@ from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_leng
 from lumenkeep.core.watch.length_rules import length_rules
 from lumenkeep.core.watch.length_words import arm_words, length_sentence
 from lumenkeep.core.watch.site import girth
-from lumenkeep.core.watch.site_looks import Look
+from lumenkeep.core.watch.site_looks import SiteLook
 from lumenkeep.ward.chart.records import Draft
 
 pytestmark = pytest.mark.external
@@ -95,7 +95,7 @@ def test_k53_a_thicker_arm_flags_only_with_swelling_as_adult_evidence(
     signs, is_raised
 ) -> None:
     """3 cm with oedema went with upper-arm clots in adults (INS 2016, from memory)."""
-    arm = girth([Look(1, AT, girth_mm=180.0), Look(2, AT, girth_mm=210.0)])
+    arm = girth([SiteLook(1, AT, girth_mm=180.0), SiteLook(2, AT, girth_mm=210.0)])
     assert arm is not None
     assert arm.rise_mm == 30
     assert f"{arm.share:.1%}" == "16.7%"

@@ -16,16 +16,16 @@ from lumenkeep.core.outcomes.statistics.funnel import ratio_limits
 from lumenkeep.core.outcomes.statistics.rare_events import g_chart, t_chart
 from lumenkeep.core.outcomes.statistics.segmented import before_and_after
 from lumenkeep.drawing import (
-    Curve,
+    ChartedMeasure,
     Drawing,
-    Estimate,
+    DrawnEstimate,
     Funnel,
     FunnelUnit,
     Horizon,
+    LengthReading,
     Lengths,
-    Measured,
-    Reading,
     Share,
+    StepCurve,
     UnitRate,
     before_after_chart,
     control_chart,
@@ -61,7 +61,7 @@ CANS += [8, 10, 5, 13, 11, 20, 18, 24, 15, 9, 12, 7, 13, 9, 6]
 GAPS = [12, 45, 3, 27, 60, 8, 31, 19, 74, 5, 22, 38]
 FAILURES = [286, 948, 536, 124, 816, 729, 4, 143, 431, 8]
 FAILURES += [2837, 596, 81, 227, 603, 492, 1199, 1214, 2831, 96]
-PER_THOUSAND = Measured("infections per 1000 line-days", 1000.0)
+PER_THOUSAND = ChartedMeasure("infections per 1000 line-days", 1000.0)
 
 
 @cache
@@ -89,7 +89,7 @@ def share_chart() -> Drawing:
         "Rounds with something amiss",
         chart,
         names,
-        Measured("per cent of lines", 100.0, "week", "weeks", "probability"),
+        ChartedMeasure("per cent of lines", 100.0, "week", "weeks", "probability"),
         counts=CANS,
         sizes=sizes,
         signals=((15, "beyond-3"), (21, "4-of-5"), (22, "2-of-3"), (23, "2-of-3")),
@@ -106,7 +106,7 @@ def laney_chart() -> Drawing:
         "Unplanned changes by month",
         u_chart(counts, units, laney=True),
         MONTHS,
-        Measured("unplanned changes per 100 line-days"),
+        ChartedMeasure("unplanned changes per 100 line-days"),
     )
 
 
@@ -178,10 +178,22 @@ def funnel() -> Drawing:
 def wards() -> Drawing:
     units = (
         UnitRate(
-            "Kestrel", 3, 1500, Estimate(2.0, 0.41, 5.84), Estimate(1.8, 0.7, 3.9)
+            "Kestrel",
+            3,
+            1500,
+            DrawnEstimate(2.0, 0.41, 5.84),
+            DrawnEstimate(1.8, 0.7, 3.9),
         ),
-        UnitRate("Wren", 0, 640, Estimate(0.0, 0.0, 5.76), Estimate(1.2, 0.3, 3.1)),
-        UnitRate("Heron", 9, 2210, Estimate(4.07, 1.86, 7.73), Estimate(2.9, 1.4, 5.1)),
+        UnitRate(
+            "Wren", 0, 640, DrawnEstimate(0.0, 0.0, 5.76), DrawnEstimate(1.2, 0.3, 3.1)
+        ),
+        UnitRate(
+            "Heron",
+            9,
+            2210,
+            DrawnEstimate(4.07, 1.86, 7.73),
+            DrawnEstimate(2.9, 1.4, 5.1),
+        ),
         UnitRate("Newborn follow-up clinic", 0, 0, None, None),
     )
     return unit_rates("wards", "Infections by ward", units, mean=2.76)
@@ -193,21 +205,21 @@ def lives() -> Drawing:
     failed = (0.0, 0.02, 0.05, 0.09, 0.13, 0.18, 0.22, 0.25, 0.27)
     changed = (0.0, 0.0, 0.01, 0.02, 0.03, 0.05, 0.12, 0.48, 0.6)
     curves = [
-        Curve(
+        StepCurve(
             "failed",
             days,
             failed,
             tuple(v * 0.7 for v in failed),
             tuple(v * 1.3 for v in failed),
         ),
-        Curve(
+        StepCurve(
             "changed",
             days,
             changed,
             tuple(v * 0.8 for v in changed),
             tuple(v * 1.2 for v in changed),
         ),
-        Curve("line out", days, tuple(v * 0.4 for v in failed)),
+        StepCurve("line out", days, tuple(v * 0.4 for v in failed)),
     ]
     return curves_chart(
         "lives",
@@ -224,7 +236,7 @@ def lengths() -> Drawing:
     start = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
     read = [12.0, 12.0, 13.0, 12.0, 12.0, 16.0, 17.0, 17.0]
     readings = tuple(
-        Reading(
+        LengthReading(
             start + timedelta(days=6 * n),
             mm,
             "arm bent" if n == 2 else "",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.ward.guide.records import WaysSoFar
 
 if TYPE_CHECKING:
@@ -30,9 +30,9 @@ class NoSlips:
 
     progress: float = 1.0
     failed: str = ""
-    asked: list[Question] = field(default_factory=list)
+    asked: list[BranchKey] = field(default_factory=list)
 
-    def of(self, set_name: str, policy: Policy, question: Question) -> WaysSoFar:
+    def of(self, set_name: str, policy: Policy, question: BranchKey) -> WaysSoFar:
         self.asked.append(question)
         done = no_slips() if self.progress == 1 and not self.failed else None
         return WaysSoFar(self.progress, done, self.failed)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.core.model.allergy import Told, allergies_of, hear
+from lumenkeep.core.model.allergy import SaidAllergy, allergies_of, hear
 from lumenkeep.core.model.substances import SUBSTANCES
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
@@ -89,8 +89,8 @@ def test_no_phrase_with_a_name_in_it_gives_an_antiseptic_with_it(
 def test_a_further_phrase_takes_no_doubt_and_no_bar_away(
     before: list[tuple[str, str]], further: tuple[str, str]
 ) -> None:
-    told = [Told(phrase) for _, phrase in before]
-    more = [*told, Told(further[1])]
+    told = [SaidAllergy(phrase) for _, phrase in before]
+    more = [*told, SaidAllergy(further[1])]
     (known, left), (known_then, left_then) = allergies_of(told), allergies_of(more)
 
     sure = known if isinstance(known, frozenset) else frozenset()
@@ -105,6 +105,6 @@ def test_any_text_is_heard_and_only_the_known_words_of_none_give_leave(
 ) -> None:
     heard = hear(text)
 
-    known, allergies = allergies_of([Told(text)])
+    known, allergies = allergies_of([SaidAllergy(text)])
     gives_leave = known == frozenset() and not allergies.in_doubt
     assert gives_leave is (heard.says == "none")

@@ -19,7 +19,7 @@ from lumenkeep.ward.infections.infections_of import infections_of
 from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
 
 if TYPE_CHECKING:
-    from lumenkeep.core.outcomes.derivation import Event, Unknown
+    from lumenkeep.core.outcomes.derivation import Event, UnknownFact
 
 PROTOCOL = protocol_year("2025")
 START = datetime(2025, 3, 1)  # noqa: DTZ001  a wall time; the clocks change on the 9th
@@ -160,7 +160,7 @@ def file_of(said: list[Said], rows: list[dict[str, Any]]) -> dict[str, Any]:
 WORD = re.compile(r"[\w-]+")
 
 
-def bare(event: Event) -> tuple[Event, list[Unknown], list[tuple[object, ...]]]:
+def bare(event: Event) -> tuple[Event, list[UnknownFact], list[tuple[object, ...]]]:
     """Return an event, its unknowns and steps, without the order of two lines.
 
     One sentence may name two lines, so the words of each are compared in any order.

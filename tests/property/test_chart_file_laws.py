@@ -15,7 +15,12 @@ from tests.fakes.chart_lines import read
 from tests.strategies import asked
 
 from lumenkeep.core.model import NOT_GIVEN, Case, Child, Line, Unknown
-from lumenkeep.core.model.allergy import NOTHING_TOLD, SEVERITIES, Told, allergies_of
+from lumenkeep.core.model.allergy import (
+    NOTHING_TOLD,
+    SEVERITIES,
+    SaidAllergy,
+    allergies_of,
+)
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.files import world_bounds
 from lumenkeep.core.reading.read_chart import read_chart
@@ -114,8 +119,12 @@ def test_a_case_that_is_written_is_read_as_the_same_case(given_: Any) -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.lists(st.builds(Told, SAID, or_none(SAID), or_none(HOW), or_none(YES))))
-def test_what_was_said_of_allergies_is_read_as_it_was_said(told: list[Told]) -> None:
+@given(
+    st.lists(st.builds(SaidAllergy, SAID, or_none(SAID), or_none(HOW), or_none(YES)))
+)
+def test_what_was_said_of_allergies_is_read_as_it_was_said(
+    told: list[SaidAllergy],
+) -> None:
     known, allergies = allergies_of(told)
     case = Case(child=Child(sensitivities=known, allergies=allergies))
     assume(not isinstance(known, Unknown))

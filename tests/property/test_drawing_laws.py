@@ -10,19 +10,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lumenkeep.core.outcomes.statistics.charts import u_chart
-from lumenkeep.core.outcomes.statistics.cusum import Path
+from lumenkeep.core.outcomes.statistics.cusum import SumPath
 from lumenkeep.core.outcomes.statistics.rare_events import g_chart
 from lumenkeep.core.outcomes.statistics.run_rules import signals
 from lumenkeep.drawing import (
-    Curve,
-    Estimate,
+    ChartedMeasure,
+    DrawnEstimate,
     Funnel,
     FunnelUnit,
     Horizon,
+    LengthReading,
     Lengths,
-    Measured,
-    Reading,
     Share,
+    StepCurve,
     UnitRate,
     control_chart,
     curves_chart,
@@ -109,7 +109,7 @@ def test_rates_by_period(
 
     is_whole(
         control_chart(
-            "k", "t", chart, names, Measured("infections", per), counts=counts,
+            "k", "t", chart, names, ChartedMeasure("infections", per), counts=counts,
             sizes=sizes, signals=signals(z),
         )
     )  # fmt: skip
@@ -135,14 +135,14 @@ def test_sums(values: list[float], limit: float, data: st.DataObject) -> None:
 
     is_whole(
         sum_chart(
-            "k", "t", Path(tuple(values), signal, -1.0, 1.0), limit, names,
+            "k", "t", SumPath(tuple(values), signal, -1.0, 1.0), limit, names,
             sought="infections have doubled",
         )
     )  # fmt: skip
 
 
 LIMITS = st.tuples(st.floats(0, 90), st.floats(0, 90), st.floats(0, 90)).map(sorted)
-ESTIMATES = st.none() | LIMITS.map(lambda v: Estimate(v[1], v[0], v[2]))
+ESTIMATES = st.none() | LIMITS.map(lambda v: DrawnEstimate(v[1], v[0], v[2]))
 
 
 @FEW
@@ -180,7 +180,7 @@ def test_curves(
         rising = tuple(sorted(shares))
         limits = (tuple(v / 2 for v in rising), tuple((1 + v) / 2 for v in rising))
         times = tuple(float(n) for n in range(len(rising)))
-        curves.append(Curve(name, times, rising, *(limits if has_limits else ())))
+        curves.append(StepCurve(name, times, rising, *(limits if has_limits else ())))
 
     is_whole(
         curves_chart(
@@ -207,7 +207,7 @@ def test_lengths(
 ) -> None:
     start = datetime(2026, 1, 1, 9, tzinfo=UTC)
     readings = tuple(
-        Reading(start + timedelta(days=day), mm, signal=signal)
+        LengthReading(start + timedelta(days=day), mm, signal=signal)
         for day, mm, signal in sorted(told)
     )
 
@@ -242,7 +242,7 @@ def test_funnels(told: list[tuple[str, float, float]]) -> None:
 def test_labels_on_each_other_are_found(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(frame, "spread", lambda places, _top, _bottom: list(places))
     curves = [
-        Curve(name, (0.0, 1.0), (0.0, share))
+        StepCurve(name, (0.0, 1.0), (0.0, share))
         for name, share in (("failed", 0.50), ("changed", 0.51))
     ]
 

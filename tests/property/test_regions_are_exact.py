@@ -23,7 +23,7 @@ from lumenkeep.core.policy.bounds import at_any_age
 from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:
-    from lumenkeep.core.comparing.children import Difference
+    from lumenkeep.core.comparing.children import ChildrenDifference
     from lumenkeep.core.comparing.sides import Outcome
     from lumenkeep.core.model import Case
     from lumenkeep.core.policy import Policy
@@ -162,7 +162,9 @@ def holds(said: Any, outcome: Outcome) -> bool:
     )
 
 
-def now(differences: tuple[Difference, ...], aspect: str) -> list[Difference]:
+def now(
+    differences: tuple[ChildrenDifference, ...], aspect: str
+) -> list[ChildrenDifference]:
     return [d for d in differences if d.aspect == aspect and d.from_on is None]
 
 
@@ -191,7 +193,9 @@ def test_children_are_answered_as_the_words_of_the_regions_say(name: str) -> Non
 
 
 def due_as_told(
-    differences: tuple[Difference, ...], child: Situation, sets: tuple[Policy, Policy]
+    differences: tuple[ChildrenDifference, ...],
+    child: Situation,
+    sets: tuple[Policy, Policy],
 ) -> int:
     """Hold the windows of every task that is told of to those of this line."""
     asked = {

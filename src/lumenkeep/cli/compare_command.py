@@ -29,7 +29,7 @@ from lumenkeep.text.policy.words import capital
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lumenkeep.core.comparing.compare_policies import Comparison
+    from lumenkeep.core.comparing.compare_policies import PolicyComparison
 
 
 @click.command()
@@ -67,7 +67,7 @@ def _tell(what: str) -> None:
     click.echo(f"comparing {what} ...", err=True)
 
 
-def _say(found: Comparison) -> None:
+def _say(found: PolicyComparison) -> None:
     for mark, policy in (("A", found.one), ("B", found.two)):
         for sentence in weaker_in_words(policy):
             click.echo(f"{mark}: {sentence}")
@@ -89,7 +89,7 @@ def _say(found: Comparison) -> None:
         click.echo(f"NOT EXACT: {fault}", err=True)
 
 
-def _say_children(found: Comparison) -> None:
+def _say_children(found: PolicyComparison) -> None:
     count = len(found.differences)
     if count:
         fewest = "no fewer can do" if found.is_fewest else "perhaps fewer could do"
@@ -110,7 +110,7 @@ def _say_children(found: Comparison) -> None:
         click.echo(f"   child: {case} at {difference.at}")
 
 
-def _say_statements(found: Comparison) -> None:
+def _say_statements(found: PolicyComparison) -> None:
     changes = statements_in_words(found)
     if changes:
         count = len(changes)

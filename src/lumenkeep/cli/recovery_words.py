@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.asepsis.procedure import Slip
-    from lumenkeep.core.recovery.steps import Alike, Told
+    from lumenkeep.core.recovery.steps import Alike, RecoveryText
     from lumenkeep.core.rehearsal.stage import Stage
 
 ENDINGS = {
@@ -94,7 +94,7 @@ def _step_says(stage: Stage, one: Alike, step: str) -> str:
     return next(each.says for each in steps if each.id in written_as(step))
 
 
-def _say_told(told: Told) -> None:
+def _say_told(told: RecoveryText) -> None:
     click.echo(ENDINGS[told.ending])
     if told.ending != "way-back":
         click.echo(f"  why: {told.because}")

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.core.asepsis.check import Break
-    from lumenkeep.core.asepsis.kept import NotKept
+    from lumenkeep.core.asepsis.kept import ProcedureNotKept
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.rehearsal.rehearse import Rehearsal, Walked
     from lumenkeep.core.rehearsal.ways import WayFault, WaysRehearsed
@@ -123,7 +123,7 @@ def rehearse_command(
     context.exit(0 if is_sound else 1)
 
 
-def _lost(stage: Stage, procedure: str | None) -> list[NotKept]:
+def _lost(stage: Stage, procedure: str | None) -> list[ProcedureNotKept]:
     """Return what the set does not keep of a procedure, or of any, nor names."""
     if procedure is not None:
         stage.procedure(procedure)  # a fault where there is none of that name
@@ -134,7 +134,7 @@ def _lost(stage: Stage, procedure: str | None) -> list[NotKept]:
     ]
 
 
-def _say_first(openly: Sequence[str], lost: Sequence[NotKept]) -> None:
+def _say_first(openly: Sequence[str], lost: Sequence[ProcedureNotKept]) -> None:
     for sentence in openly:
         click.echo(sentence)
     for one in lost:

@@ -13,7 +13,7 @@ from lumenkeep.demo.told import days, hours
 
 
 @dataclass(eq=False, slots=True)
-class Note:
+class DraftEntry:
     """An entry to be, not yet numbered."""
 
     child: str
@@ -23,7 +23,7 @@ class Note:
     written_at: datetime
     by: str
     body: dict[str, Any]
-    corrects: Note | None = None
+    corrects: DraftEntry | None = None
     id: int = 0
 
 
@@ -32,7 +32,7 @@ class Chronicle:
     """All notes of a scenario whose present is ``now`` (UTC)."""
 
     now: datetime
-    notes: list[Note] = field(default_factory=list)
+    notes: list[DraftEntry] = field(default_factory=list)
 
     def write(
         self,
@@ -43,27 +43,29 @@ class Chronicle:
         at: datetime,
         by: str,
         body: dict[str, Any],
-    ) -> Note:
+    ) -> DraftEntry:
         """Note that something happened, written down a few minutes later."""
         at = at.replace(second=0, microsecond=0)
         written = at + timedelta(minutes=rng.randint(2, 9), seconds=rng.randint(0, 59))
-        note = Note(child, line, kind, at, min(written, self.now), by, body)
+        note = DraftEntry(child, line, kind, at, min(written, self.now), by, body)
         self.notes.append(note)
         return note
 
-    def correct(self, wrong: Note, after: timedelta, **changed: Any) -> Note:
+    def correct(
+        self, wrong: DraftEntry, after: timedelta, **changed: Any
+    ) -> DraftEntry:
         """Note a correction of ``wrong``, written ``after`` it."""
         return self._mend(wrong, wrong.kind, after, {**wrong.body, **changed})
 
-    def withdraw(self, wrong: Note, after: timedelta, because: str) -> Note:
+    def withdraw(self, wrong: DraftEntry, after: timedelta, because: str) -> DraftEntry:
         """Note that ``wrong`` is taken back."""
         return self._mend(wrong, "withdrawn", after, {"because": because})
 
     def _mend(
-        self, wrong: Note, kind: str, after: timedelta, body: dict[str, Any]
-    ) -> Note:
+        self, wrong: DraftEntry, kind: str, after: timedelta, body: dict[str, Any]
+    ) -> DraftEntry:
         written = min(wrong.written_at + after, self.now)
-        note = Note(
+        note = DraftEntry(
             wrong.child, wrong.line, kind, wrong.happened_at, written,
             wrong.by, body, wrong,
         )  # fmt: skip
@@ -100,7 +102,7 @@ def let_some_come_late(chronicle: Chronicle, seed: str) -> None:
     """
     rng = Random(f"{seed}/lateness")  # noqa: S311  invented
     corrected = {id(note.corrects) for note in chronicle.notes if note.corrects}
-    rows: dict[tuple[str | None, str], list[Note]] = {}
+    rows: dict[tuple[str | None, str], list[DraftEntry]] = {}
     for note in chronicle.notes:
         if note.kind in DELAYED:
             rows.setdefault((note.line, note.kind), []).append(note)

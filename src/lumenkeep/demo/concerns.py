@@ -16,7 +16,7 @@ from lumenkeep.core.entries import line_state
 from lumenkeep.core.policy import Situation, load_policy
 from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key
-from lumenkeep.demo.chronicle import Chronicle, Note
+from lumenkeep.demo.chronicle import Chronicle, DraftEntry
 from lumenkeep.demo.hospital import POLICY_SET, ZONE, staff_of
 from lumenkeep.demo.told import hours
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.core.watch.concerns import Found
+    from lumenkeep.core.watch.concerns import FoundConcern
 
 MOVED = ("moved-outward", "moved-inward")
 """Stories of which the concerns are told one by one."""
@@ -52,17 +52,17 @@ class ConcernActs:
     """Acts noted so far, each with the rule and the note that it is about."""
 
     chronicle: Chronicle
-    rows: list[tuple[Note, str, Note]] = field(default_factory=list)
+    rows: list[tuple[DraftEntry, str, DraftEntry]] = field(default_factory=list)
 
     def add(
         self,
         rng: Random,
-        about: tuple[str, Note],
+        about: tuple[str, DraftEntry],
         kind: str,
         at: datetime,
         by: str,
         **body: Any,
-    ) -> Note:
+    ) -> DraftEntry:
         """Note an act on the concern that a rule raised from a note."""
         rule, target = about
         note = self.chronicle.write(
@@ -95,8 +95,8 @@ def tell_concerns(
     acts = ConcernActs(chronicle)
     rng = Random(f"{seed}/concerns")  # noqa: S311  invented children need no secrecy
     stories = {key for name in MOVED for key in lines.get(name, ())}
-    of_child: dict[str, list[Note]] = {}
-    of_line: dict[str, list[Note]] = {}
+    of_child: dict[str, list[DraftEntry]] = {}
+    of_line: dict[str, list[DraftEntry]] = {}
     for note in chronicle.notes:
         where = of_child if note.line is None else of_line
         where.setdefault(note.line or note.child, []).append(note)
@@ -119,7 +119,7 @@ def _tell_looks(
     chronicle, now = acts.chronicle, acts.chronicle.now
     first = {note.line: note for note in chronicle.notes if note.line}
 
-    def look(story: str, ago: float, kind: str, body: dict[str, Any]) -> Note:
+    def look(story: str, ago: float, kind: str, body: dict[str, Any]) -> DraftEntry:
         key = lines[story][-1]
         note = first[key]
         at = now - hours(ago)
@@ -139,7 +139,7 @@ def _tell_looks(
 
 
 def _settle(
-    acts: ConcernActs, rng: Random, notes: list[Note], by: Sequence[str]
+    acts: ConcernActs, rng: Random, notes: list[DraftEntry], by: Sequence[str]
 ) -> None:
     """Have everything found on one line long enough ago taken on and closed."""
     now = acts.chronicle.now
@@ -172,9 +172,9 @@ def _settle(
 
 
 def _measured_again(
-    acts: ConcernActs, rng: Random, notes: Sequence[Note], first: Note, at: datetime,
+    acts: ConcernActs, rng: Random, notes: Sequence[DraftEntry], first: DraftEntry, at: datetime,
     by: str,
-) -> Note:  # fmt: skip
+) -> DraftEntry:  # fmt: skip
     """Note a second measurement, the arm as at the doubtful one, near those before."""
     arm = first.body.get("arm")
     before = [
@@ -197,8 +197,8 @@ def _measured_again(
 
 
 def _unsettled(
-    acts: ConcernActs, notes: Sequence[Note]
-) -> Iterable[tuple[Found, Note]]:
+    acts: ConcernActs, notes: Sequence[DraftEntry]
+) -> Iterable[tuple[FoundConcern, DraftEntry]]:
     """Return what is found on one line and not acted on, with the note that shows it."""
     entries = Chronicle(acts.chronicle.now, list(notes)).entries(POLICY_SET)
     acts.name_them()
@@ -210,7 +210,7 @@ def _unsettled(
     ]
 
 
-def _found(entries: Sequence[Entry], now: datetime) -> Sequence[Found]:
+def _found(entries: Sequence[Entry], now: datetime) -> Sequence[FoundConcern]:
     policy = load_policy(POLICY_SET)
     if not any(entry.kind == "line-inserted" for entry in entries):
         return ()
@@ -223,7 +223,7 @@ def _found(entries: Sequence[Entry], now: datetime) -> Sequence[Found]:
     )
 
 
-def _moved(notes: Iterable[Note]) -> Note:
+def _moved(notes: Iterable[DraftEntry]) -> DraftEntry:
     """Return the change at which a line was found to have moved: the last one."""
     changes = [note for note in notes if note.kind == "dressing-change"]
     return max(changes, key=lambda note: (note.happened_at, note.written_at))
@@ -232,7 +232,7 @@ def _moved(notes: Iterable[Note]) -> Note:
 def _hand_on_overnight(
     acts: ConcernActs,
     rng: Random,
-    of_line: Mapping[str, Sequence[Note]],
+    of_line: Mapping[str, Sequence[DraftEntry]],
     lines: Mapping[str, Sequence[str]],
 ) -> None:
     now = acts.chronicle.now
@@ -252,7 +252,7 @@ def _hand_on_overnight(
 def _confirm_tip(
     acts: ConcernActs,
     rng: Random,
-    of_line: Mapping[str, Sequence[Note]],
+    of_line: Mapping[str, Sequence[DraftEntry]],
     lines: Mapping[str, Sequence[str]],
 ) -> None:
     for key in lines.get("moved-inward", ()):

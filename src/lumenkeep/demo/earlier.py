@@ -21,7 +21,7 @@ from lumenkeep.demo.told import days, hours
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.demo.chronicle import Note
+    from lumenkeep.demo.chronicle import DraftEntry
     from lumenkeep.demo.infections import ToldInfections
     from lumenkeep.demo.told import ToldChild
 
@@ -57,7 +57,7 @@ class _Past:
 
     def note(
         self, kind: str, at: datetime, body: dict[str, Any], line: str | None = None
-    ) -> Note:
+    ) -> DraftEntry:
         by = self.rng.choice(staff_of(self.ward))
         return self.chronicle.write(self.rng, self.key, line, kind, at, by, body)
 

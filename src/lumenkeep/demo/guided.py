@@ -13,7 +13,7 @@ from lumenkeep.demo.hospital import POLICY_SET, STAFF
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.demo.chronicle import Chronicle, Note
+    from lumenkeep.demo.chronicle import Chronicle, DraftEntry
 
 HOW_MANY = 9
 AGENT = "chlorhexidine-alcohol"
@@ -45,10 +45,10 @@ def tell_guides(chronicle: Chronicle, seed: str) -> None:
         note.body["guide"] = told
 
 
-def _newest(notes: Sequence[Note]) -> list[Note]:
+def _newest(notes: Sequence[DraftEntry]) -> list[DraftEntry]:
     """Return the newest change of each of some lines, where nothing was put right."""
     mended = {id(note.corrects) for note in notes if note.corrects}
-    newest: dict[str | None, Note] = {}
+    newest: dict[str | None, DraftEntry] = {}
     for note in notes:
         if note.kind == "dressing-change" and note.body.get("agent") == AGENT:
             newest[note.line] = note
@@ -57,7 +57,7 @@ def _newest(notes: Sequence[Note]) -> list[Note]:
     return sorted(fit, key=lambda n: n.happened_at, reverse=True)[:HOW_MANY]
 
 
-def _told(rng: Random, note: Note, number: int) -> dict[str, Any]:
+def _told(rng: Random, note: DraftEntry, number: int) -> dict[str, Any]:
     ward = next((one.ward for one in STAFF if one.key == note.by), None)
     others = [one.key for one in STAFF if one.ward == ward and one.key != note.by]
     assistant = rng.choice(others)
@@ -83,7 +83,7 @@ def _told(rng: Random, note: Note, number: int) -> dict[str, Any]:
 
 
 def _slip(
-    note: Note,
+    note: DraftEntry,
     slip: tuple[str, str, str, tuple[str, ...], dict[str, int]],
     says: dict[str, str],
 ) -> dict[str, Any]:

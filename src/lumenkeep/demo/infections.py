@@ -12,7 +12,7 @@ from datetime import timedelta
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.demo.chronicle import Chronicle, Note
+from lumenkeep.demo.chronicle import Chronicle, DraftEntry
 from lumenkeep.demo.told import days, hours
 from lumenkeep.ward.infections.infection import brief
 from lumenkeep.ward.infections.infections_of import infections_of
@@ -33,8 +33,8 @@ LABORATORY = timedelta(hours=31)
 class ToldInfections:
     """What was told, to be settled once the entries have numbers."""
 
-    results: list[tuple[Note, Note]] = field(default_factory=list)
-    decisions: list[tuple[Note, Note]] = field(default_factory=list)
+    results: list[tuple[DraftEntry, DraftEntry]] = field(default_factory=list)
+    decisions: list[tuple[DraftEntry, DraftEntry]] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -47,11 +47,11 @@ class _Teller:
     by: str
     told: ToldInfections
 
-    def write(self, kind: str, ago: timedelta, body: dict[str, Any]) -> Note:
+    def write(self, kind: str, ago: timedelta, body: dict[str, Any]) -> DraftEntry:
         at = self.chronicle.now - ago
         return self.chronicle.write(self.rng, self.child, None, kind, at, self.by, body)
 
-    def blood(self, ago: timedelta, draw: str, *grown: str) -> Note:
+    def blood(self, ago: timedelta, draw: str, *grown: str) -> DraftEntry:
         """Write blood for culture, and its result where it is back."""
         body = {
             "source": "blood", "draw": draw, "method": "culture",
@@ -68,7 +68,7 @@ class _Teller:
         """Write a temperature (degC)."""
         self.write("sign", ago, {"kind": "temperature", "celsius": celsius})
 
-    def decide(self, ago: timedelta, taken: Note, because: str) -> None:
+    def decide(self, ago: timedelta, taken: DraftEntry, because: str) -> None:
         """Write that the educator confirmed what is proposed."""
         body = {"event": 0, "decision": "confirmed", "because": because}
         at = self.chronicle.now - ago

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 from typing import Any
 
-from lumenkeep.demo.chronicle import Chronicle, Note
+from lumenkeep.demo.chronicle import Chronicle, DraftEntry
 from lumenkeep.demo.growth import weighings, weight_before
 from lumenkeep.demo.hospital import WARDS, ZONE, staff_of
 from lumenkeep.demo.tape import ARMS, Tape
@@ -30,7 +30,7 @@ def live_child(
     key: str,
     line_keys: tuple[str, ...],
     bed: str,
-) -> dict[str, list[Note]]:
+) -> dict[str, list[DraftEntry]]:
     """Write the child's and its lines' entries; return the notes of each line by key."""
     now = chronicle.now
     came = (
@@ -91,7 +91,7 @@ class _LineLife:
     child: str
     key: str
     by: list[str]
-    notes: list[Note] = field(default_factory=list)
+    notes: list[DraftEntry] = field(default_factory=list)
 
     @property
     def start(self) -> datetime:
@@ -112,7 +112,7 @@ class _LineLife:
                 )
             )
 
-    def live(self) -> list[Note]:
+    def live(self) -> list[DraftEntry]:
         """Write all that happened to the line."""
         rng, line, start, end = self.rng, self.line, self.start, self.end
         inserted = {

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.model.times import utc
 from lumenkeep.demo.chronicle import (
     Chronicle,
-    Note,
+    DraftEntry,
     leave_reasons_open,
     let_some_come_late,
 )
@@ -73,7 +73,7 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
     beds = _beds(rng, told)
     chronicle = Chronicle(now)
     children, lines = [], []
-    notes: dict[str, list[Note]] = {}
+    notes: dict[str, list[DraftEntry]] = {}
     for position, child in enumerate(told):
         key = f"c-{rng.getrandbits(KEY_BITS):010x}"
         line_keys = tuple(f"l-{rng.getrandbits(KEY_BITS):010x}" for _ in child.lines)
@@ -135,7 +135,7 @@ def _beds(rng: Random, told: list[ToldChild]) -> list[str]:
     return [free[child.ward].pop() for child in told]
 
 
-def _mend(chronicle: Chronicle, rng: Random, lines: list[list[Note]]) -> None:
+def _mend(chronicle: Chronicle, rng: Random, lines: list[list[DraftEntry]]) -> None:
     """Turn some entries into slips that were put right, as on any real chart."""
     lengths = [
         note

@@ -1,27 +1,27 @@
 """Drawings of outcomes as SVG, each with a sentence, a text alternative and a table."""
 
 from lumenkeep.drawing.before_after import before_after_chart
-from lumenkeep.drawing.control_chart import Measured, control_chart
-from lumenkeep.drawing.curves import Curve, Horizon, curves_chart
+from lumenkeep.drawing.control_chart import ChartedMeasure, control_chart
+from lumenkeep.drawing.curves import Horizon, StepCurve, curves_chart
 from lumenkeep.drawing.figure import Drawing
 from lumenkeep.drawing.funnel_chart import Funnel, FunnelUnit, funnel_chart
 from lumenkeep.drawing.gap_chart import gap_chart, time_chart
 from lumenkeep.drawing.item_rows import Share, item_rows
-from lumenkeep.drawing.lengths_chart import Lengths, Reading, lengths_chart
+from lumenkeep.drawing.lengths_chart import LengthReading, Lengths, lengths_chart
 from lumenkeep.drawing.sum_chart import sum_chart
-from lumenkeep.drawing.unit_rates import Estimate, UnitRate, unit_rates
+from lumenkeep.drawing.unit_rates import DrawnEstimate, UnitRate, unit_rates
 
 __all__ = [
-    "Curve",
+    "ChartedMeasure",
     "Drawing",
-    "Estimate",
+    "DrawnEstimate",
     "Funnel",
     "FunnelUnit",
     "Horizon",
+    "LengthReading",
     "Lengths",
-    "Measured",
-    "Reading",
     "Share",
+    "StepCurve",
     "UnitRate",
     "before_after_chart",
     "control_chart",

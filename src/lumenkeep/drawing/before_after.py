@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, counted, drawn, number, span
-from lumenkeep.drawing.series import Level, Series, paint_series
+from lumenkeep.drawing.figure import FigureText, counted, drawn, number, span
+from lumenkeep.drawing.series import LevelLine, Series, paint_series
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.core.outcomes.statistics.segmented import Effect, Segmented
+    from lumenkeep.core.outcomes.statistics.segmented import RatioEffect, Segmented
     from lumenkeep.drawing.figure import Drawing
 
 
@@ -43,7 +43,7 @@ def before_after_chart(
     cut = change_at - 1
     before = sum(events[:cut]) / sum(line_days[:cut]) * per
     after = sum(events[cut:]) / sum(line_days[cut:]) * per
-    told = Told(
+    told = FigureText(
         title,
         _sentence(result, before, after, quantity, change),
         f"A line of {counted(len(names), 'point')} from {names[0]} to {names[-1]}, cut "
@@ -63,12 +63,12 @@ def before_after_chart(
     )
     none = (None,)
     levels = (
-        Level(
+        LevelLine(
             (*(before,) * cut, *none * (len(names) - cut)),
             (f"before {number(before)}",) * 2,
             "centre",
         ),
-        Level(
+        LevelLine(
             (*none * cut, *(after,) * (len(names) - cut)),
             (f"after {number(after)}",) * 2,
             "centre",
@@ -102,11 +102,11 @@ def _sentence(
     return f"{start}{trend}: {told}; {means}. {result.caution}"
 
 
-def _limits(effect: Effect) -> str:
+def _limits(effect: RatioEffect) -> str:
     low, high = effect.limits.low, effect.limits.high
     return span(low or 0.0, float("inf") if high is None else high)
 
 
-def _is_sure(effect: Effect) -> bool:
+def _is_sure(effect: RatioEffect) -> bool:
     low, high = effect.limits.low, effect.limits.high
     return low is not None and high is not None and not low <= 1.0 <= high

@@ -19,7 +19,7 @@ EDGE = 4.0
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class NamedPoint:
     """A word for the mark at a place: across as a share of the plot, up as a value."""
 
     across: float
@@ -32,7 +32,7 @@ class Named:
 class Lanes:
     """Words with their lane, counted from the plot upwards, and middle."""
 
-    placed: tuple[tuple[Named, int, float], ...]
+    placed: tuple[tuple[NamedPoint, int, float], ...]
     left_out: int
 
     @property
@@ -44,7 +44,9 @@ class Lanes:
         )
 
 
-def into_lanes(words: Sequence[Named], left: float, right: float, edge: float) -> Lanes:
+def into_lanes(
+    words: Sequence[NamedPoint], left: float, right: float, edge: float
+) -> Lanes:
     """Return where each word stands, so that none touches another.
 
     Parameters
@@ -57,7 +59,7 @@ def into_lanes(words: Sequence[Named], left: float, right: float, edge: float) -
         Right edge of the sheet.
     """
     ends = [-APART] * MOST_LANES
-    placed: list[tuple[Named, int, float]] = []
+    placed: list[tuple[NamedPoint, int, float]] = []
     for word in words:
         half = text_width(word.words, bold=True) / 2.0
         x = left + word.across * (right - left)

@@ -11,13 +11,13 @@ from lumenkeep.core.outcomes.statistics.run_rules import (
     ONE_SIDE,
     TWO_OF_3,
 )
-from lumenkeep.drawing.figure import Told, counted, drawn, listed, number, span
-from lumenkeep.drawing.series import Level, Series, paint_series
+from lumenkeep.drawing.figure import FigureText, counted, drawn, listed, number, span
+from lumenkeep.drawing.series import LevelLine, Series, paint_series
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.core.outcomes.statistics.charts import Chart, Point
+    from lumenkeep.core.outcomes.statistics.charts import ControlChart, Point
     from lumenkeep.drawing.figure import Drawing
 
 ABOVE, BELOW = "above limit", "below limit"
@@ -29,7 +29,7 @@ RULE_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class ChartedMeasure:
     """What a chart counts.
 
     Attributes
@@ -54,9 +54,9 @@ class Measured:
 def control_chart(
     key: str,
     title: str,
-    chart: Chart,
+    chart: ControlChart,
     names: Sequence[str],
-    measured: Measured,
+    measured: ChartedMeasure,
     *,
     counts: Sequence[float] | None = None,
     sizes: Sequence[float] | None = None,
@@ -82,7 +82,7 @@ def control_chart(
         Points until a false signal, on average, with the rules in use.
     """
     found = _found(chart, signals)
-    told = Told(
+    told = FigureText(
         title,
         _sentence(chart, names, measured, found, false_signal_every),
         _alternative(chart, names, measured, found),
@@ -98,7 +98,7 @@ def control_chart(
 
 
 def _found(
-    chart: Chart, signals: Sequence[tuple[int, str]]
+    chart: ControlChart, signals: Sequence[tuple[int, str]]
 ) -> tuple[tuple[int, str], ...]:
     outside = {
         n: _side(point) for n, point in enumerate(chart.points, 1) if point.is_out
@@ -111,13 +111,15 @@ def _side(point: Point) -> str:
     return ABOVE if point.value > point.high else BELOW
 
 
-def _levels(chart: Chart, per: float) -> tuple[Level, ...]:
+def _levels(chart: ControlChart, per: float) -> tuple[LevelLine, ...]:
     high = tuple(point.high * per for point in chart.points)
     low = tuple(point.low * per for point in chart.points)
     centre = chart.centre * per
     levels = [
-        Level(high, (f"upper limit {number(high[-1])}", f"upper {number(high[-1])}")),
-        Level(
+        LevelLine(
+            high, (f"upper limit {number(high[-1])}", f"upper {number(high[-1])}")
+        ),
+        LevelLine(
             (centre,) * len(high),
             (f"mean {number(centre)}", f"mean {number(centre)}"),
             "centre",
@@ -125,14 +127,14 @@ def _levels(chart: Chart, per: float) -> tuple[Level, ...]:
     ]
     if any(low):
         words = f"lower limit {number(low[-1])}", f"lower {number(low[-1])}"
-        levels.append(Level(low, words))
+        levels.append(LevelLine(low, words))
     return tuple(levels)
 
 
 def _sentence(
-    chart: Chart,
+    chart: ControlChart,
     names: Sequence[str],
-    measured: Measured,
+    measured: ChartedMeasure,
     found: Sequence[tuple[int, str]],
     every: float | None,
 ) -> str:
@@ -152,9 +154,9 @@ def _sentence(
 
 
 def _alternative(
-    chart: Chart,
+    chart: ControlChart,
     names: Sequence[str],
-    measured: Measured,
+    measured: ChartedMeasure,
     found: Sequence[tuple[int, str]],
 ) -> str:
     per = measured.per
@@ -183,7 +185,7 @@ def _alternative(
 
 
 def _header(
-    measured: Measured,
+    measured: ChartedMeasure,
     counts: Sequence[float] | None,
     sizes: Sequence[float] | None,
 ) -> tuple[str, ...]:
@@ -193,9 +195,9 @@ def _header(
 
 
 def _rows(
-    chart: Chart,
+    chart: ControlChart,
     names: Sequence[str],
-    measured: Measured,
+    measured: ChartedMeasure,
     found: Sequence[tuple[int, str]],
     counts: Sequence[float] | None,
     sizes: Sequence[float] | None,

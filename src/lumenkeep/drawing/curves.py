@@ -5,8 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.beside import Named, into_lanes, write_lanes
-from lumenkeep.drawing.figure import Told, drawn, listed, number, per_cent, share_span
+from lumenkeep.drawing.beside import NamedPoint, into_lanes, write_lanes
+from lumenkeep.drawing.figure import (
+    FigureText,
+    drawn,
+    listed,
+    number,
+    per_cent,
+    share_span,
+)
 from lumenkeep.drawing.frame import (
     Axis,
     Frame,
@@ -33,7 +40,7 @@ WIDE_TICKS, NARROW_TICKS = 7, 5
 
 
 @dataclass(frozen=True, slots=True)
-class Curve:
+class StepCurve:
     """A step curve: from each time on, so large a share (0 to 1), with limits.
 
     The first time is 0 as a rule. ``lows`` and ``highs`` may be empty.
@@ -62,7 +69,7 @@ class Horizon:
 def curves_chart(
     key: str,
     title: str,
-    curves: Sequence[Curve],
+    curves: Sequence[StepCurve],
     *,
     quantity: str,
     time_words: str = "days since the dressing was put on",
@@ -87,7 +94,7 @@ def curves_chart(
         raise ValueError("one to three curves can be told apart")
     end = ends_at or max(curve.times[-1] for curve in curves) or 1.0
     read = horizon or Horizon(end, f"{number(end)}")
-    told = Told(
+    told = FigureText(
         title,
         _sentence(curves, quantity, read, among),
         f"{len(curves)} step {'curve' if len(curves) == 1 else 'curves'} over "
@@ -103,7 +110,7 @@ def curves_chart(
     )
 
 
-def _told(curve: Curve, read: Horizon) -> str:
+def _told(curve: StepCurve, read: Horizon) -> str:
     n = curve.at(read.at)
     told = f"{curve.name} stands at {per_cent(curve.values[n])} at {read.words}"
     if curve.lows:
@@ -111,7 +118,9 @@ def _told(curve: Curve, read: Horizon) -> str:
     return f"{told}."
 
 
-def _sentence(curves: Sequence[Curve], quantity: str, read: Horizon, among: str) -> str:
+def _sentence(
+    curves: Sequence[StepCurve], quantity: str, read: Horizon, among: str
+) -> str:
     parts = []
     for curve in curves:
         n = curve.at(read.at)
@@ -122,7 +131,7 @@ def _sentence(curves: Sequence[Curve], quantity: str, read: Horizon, among: str)
     return f"By {read.words}, of {among or quantity}: {listed(parts)}."
 
 
-def _rows(curve: Curve, end: float) -> list[tuple[str, ...]]:
+def _rows(curve: StepCurve, end: float) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     for n, (time, value) in enumerate(zip(curve.times, curve.values, strict=True)):
         if time <= end:
@@ -135,7 +144,7 @@ def _rows(curve: Curve, end: float) -> list[tuple[str, ...]]:
 
 def _paint(
     sheet: Sheet,
-    curves: Sequence[Curve],
+    curves: Sequence[StepCurve],
     quantity: str,
     time_words: str,
     horizon: Horizon | None,
@@ -150,7 +159,7 @@ def _paint(
     ]
     left, right = left_edge(up), right_edge(sheet, labels)
     named = (
-        [Named(across.part(horizon.at), up.high, horizon.words, "strong")]
+        [NamedPoint(across.part(horizon.at), up.high, horizon.words, "strong")]
         if horizon
         else []
     )
@@ -179,7 +188,7 @@ def _shares_up(highest: float) -> Axis:
 
 
 def _steps(
-    frame: Frame, curve: Curve, values: Sequence[float], end: float
+    frame: Frame, curve: StepCurve, values: Sequence[float], end: float
 ) -> list[Place]:
     places: list[Place] = []
     for time, value in zip(curve.times, values, strict=True):

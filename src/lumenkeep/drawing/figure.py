@@ -45,7 +45,7 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class FigureText:
     """What a drawing says in words and numbers; see `Drawing`."""
 
     title: str
@@ -55,7 +55,7 @@ class Told:
     rows: tuple[tuple[str, ...], ...]
 
 
-def drawn(key: str, told: Told, paint: Callable[[Sheet], None]) -> Drawing:
+def drawn(key: str, told: FigureText, paint: Callable[[Sheet], None]) -> Drawing:
     """Return a drawing painted at both widths.
 
     Parameters

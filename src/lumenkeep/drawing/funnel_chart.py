@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.drawing.beside import Tag, write_beside
-from lumenkeep.drawing.figure import Told, counted, drawn, listed, number
+from lumenkeep.drawing.figure import FigureText, counted, drawn, listed, number
 from lumenkeep.drawing.frame import (
     Frame,
     Label,
@@ -83,7 +83,7 @@ def funnel_chart(
         `funnel.proportion_limits` do; it is asked at some sixty sizes.
     """
     outside = [unit for unit in funnel.units if unit.place != "inside"]
-    told = Told(
+    told = FigureText(
         title,
         _sentence(funnel, outside, quantity),
         f"Dots for {counted(len(funnel.units), 'ward')} by {size_words}, with limits "

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, counted, drawn, listed, number
-from lumenkeep.drawing.series import Level, Series, paint_series
+from lumenkeep.drawing.figure import FigureText, counted, drawn, listed, number
+from lumenkeep.drawing.series import LevelLine, Series, paint_series
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -70,7 +70,7 @@ def _drawn(
         if not low <= gap <= high
     )
     words = dict(found)
-    told = Told(
+    told = FigureText(
         title,
         _sentence(limits, gaps, names, unit, found),
         _alternative(limits, gaps, names, unit, found),
@@ -82,14 +82,14 @@ def _drawn(
     )
     every = len(gaps)
     levels = [
-        Level(
+        LevelLine(
             (high,) * every, (f"upper limit {number(high)}", f"upper {number(high)}")
         ),
-        Level((middle,) * every, (f"middle {number(middle)}",) * 2, "centre"),
+        LevelLine((middle,) * every, (f"middle {number(middle)}",) * 2, "centre"),
     ]
     if low > 0:
         levels.append(
-            Level(
+            LevelLine(
                 (low,) * every, (f"lower limit {number(low)}", f"lower {number(low)}")
             )
         )

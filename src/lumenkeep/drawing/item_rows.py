@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, counted, drawn, per_cent, share_span
+from lumenkeep.drawing.figure import FigureText, counted, drawn, per_cent, share_span
 from lumenkeep.drawing.frame import Axis
 from lumenkeep.drawing.rows import Mark, Row, paint_rows
 
@@ -58,7 +58,7 @@ def item_rows(
     heading = f"{measured}, in per cent with 95 % limits"
     if target is not None:
         heading += f"; the dashed line is the {target_words} of {per_cent(target)}"
-    told = Told(
+    told = FigureText(
         title,
         _sentence(shares, measured),
         f"One row for each of {counted(len(shares), 'item')}: a dot for the share found, "

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.beside import Named, into_lanes, write_lanes
-from lumenkeep.drawing.figure import Told, counted, drawn, number
+from lumenkeep.drawing.beside import NamedPoint, into_lanes, write_lanes
+from lumenkeep.drawing.figure import FigureText, counted, drawn, number
 from lumenkeep.drawing.frame import (
     Axis,
     Frame,
@@ -33,7 +33,7 @@ DAY_SECONDS = 86400.0
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class LengthReading:
     """A length read at an instant (UTC); ``note`` says what made it hard to compare.
 
     ``signal`` is the word for what was noticed at it, if anything was.
@@ -61,7 +61,7 @@ class Lengths:
         How far from the baseline the policy alerts at once; None where it names none.
     """
 
-    readings: tuple[Reading, ...]
+    readings: tuple[LengthReading, ...]
     baseline_mm: float | None
     error_mm: float | None = None
     limit_mm: float | None = None
@@ -80,7 +80,7 @@ def lengths_chart(
         What was concluded and how sure it is, by whoever judged it.
     """
     readings = lengths.readings
-    told = Told(
+    told = FigureText(
         title,
         sentence,
         _alternative(lengths, zone),
@@ -101,7 +101,7 @@ def lengths_chart(
     return drawn(key, told, lambda sheet: _paint(sheet, lengths, zone))
 
 
-def _day(reading: Reading, zone: tzinfo) -> str:
+def _day(reading: LengthReading, zone: tzinfo) -> str:
     day = reading.at.astimezone(zone).date()
     return f"{day_text(day)} {day.year}"
 
@@ -132,7 +132,7 @@ def _paint(sheet: Sheet, lengths: Lengths, zone: tzinfo) -> None:
     left, right = left_edge(up), right_edge(sheet, labels)
     across = _days(sheet, lengths, zone)
     named = [
-        Named(across.part(reading.at.timestamp()), reading.mm, reading.signal)
+        NamedPoint(across.part(reading.at.timestamp()), reading.mm, reading.signal)
         for reading in lengths.readings
         if reading.signal
     ]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.beside import Named, into_lanes, write_lanes
+from lumenkeep.drawing.beside import NamedPoint, into_lanes, write_lanes
 from lumenkeep.drawing.frame import (
     Axis,
     Frame,
@@ -30,7 +30,7 @@ HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class LevelLine:
     """A line across: one value for each period, or None where it is not drawn.
 
     ``words`` stand at its end for a wide and for a narrow drawing.
@@ -73,7 +73,7 @@ class Series:
     values: tuple[float | None, ...]
     measured: str
     across: str = ""
-    levels: tuple[Level, ...] = ()
+    levels: tuple[LevelLine, ...] = ()
     signals: tuple[tuple[int, str], ...] = ()
     divide: tuple[int, str] | None = None
     is_stretched: bool = False
@@ -121,9 +121,9 @@ def _upright(sheet: Sheet, series: Series) -> Axis:
     return round_axis(min([0.0, *seen]), max(seen, default=1.0), ticks_up(sheet))
 
 
-def _named(series: Series, across: Axis, up: Axis) -> list[Named]:
+def _named(series: Series, across: Axis, up: Axis) -> list[NamedPoint]:
     """Return the words above: the change, and the first of each like run of signals."""
-    found: dict[float, Named] = {}
+    found: dict[float, NamedPoint] = {}
     before: tuple[int, str] | None = None
     for number, word in series.signals:
         if before is None or before != (number - 1, word):
@@ -131,15 +131,15 @@ def _named(series: Series, across: Axis, up: Axis) -> list[Named]:
             at = float(number)
             seen = found.get(at)
             words = f"{seen.words}, {word}" if seen else word
-            found[at] = Named(across.part(at), value, words)
+            found[at] = NamedPoint(across.part(at), value, words)
         before = (number, word)
     if series.divide is not None:
         at = series.divide[0] - HALF
-        found[at] = Named(across.part(at), up.high, series.divide[1], "strong")
+        found[at] = NamedPoint(across.part(at), up.high, series.divide[1], "strong")
     return [found[at] for at in sorted(found)]
 
 
-def _paint_level(sheet: Sheet, frame: Frame, level: Level) -> None:
+def _paint_level(sheet: Sheet, frame: Frame, level: LevelLine) -> None:
     run: list[tuple[float, float]] = []
     for number, value in enumerate(level.values, 1):
         if value is None:
@@ -154,7 +154,7 @@ def _paint_level(sheet: Sheet, frame: Frame, level: Level) -> None:
     _end(sheet, level, run)
 
 
-def _end(sheet: Sheet, level: Level, run: list[tuple[float, float]]) -> None:
+def _end(sheet: Sheet, level: LevelLine, run: list[tuple[float, float]]) -> None:
     if run:
         sheet.trace(level.role, _straight(run))
 

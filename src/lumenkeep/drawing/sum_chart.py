@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, counted, drawn, number
-from lumenkeep.drawing.series import Level, Series, paint_series
+from lumenkeep.drawing.figure import FigureText, counted, drawn, number
+from lumenkeep.drawing.series import LevelLine, Series, paint_series
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.core.outcomes.statistics.cusum import Path
+    from lumenkeep.core.outcomes.statistics.cusum import SumPath
     from lumenkeep.drawing.figure import Drawing
 
 
 def sum_chart(
     key: str,
     title: str,
-    path: Path,
+    path: SumPath,
     limit: float,
     names: Sequence[str],
     *,
@@ -41,7 +41,7 @@ def sum_chart(
     """
     signals = ((path.signal, "limit reached"),) if path.signal is not None else ()
     last = path.values[-1]
-    told = Told(
+    told = FigureText(
         title,
         _sentence(path, limit, names, sought, periods, false_signal_every),
         (
@@ -66,14 +66,14 @@ def sum_chart(
         tuple(names),
         path.values,
         "running sum",
-        levels=(Level((limit,) * len(names), (words, words)),),
+        levels=(LevelLine((limit,) * len(names), (words, words)),),
         signals=signals,
     )
     return drawn(key, told, lambda sheet: paint_series(sheet, series))
 
 
 def _sentence(
-    path: Path,
+    path: SumPath,
     limit: float,
     names: Sequence[str],
     sought: str,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from lumenkeep.drawing.figure import Told, counted, drawn, number, span
+from lumenkeep.drawing.figure import FigureText, counted, drawn, number, span
 from lumenkeep.drawing.frame import round_axis
 from lumenkeep.drawing.rows import Mark, Row, paint_rows
 
@@ -19,7 +19,7 @@ ABOUT_TICKS = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Estimate:
+class DrawnEstimate:
     """A value with limits, in the unit that is drawn."""
 
     value: float
@@ -37,8 +37,8 @@ class UnitRate:
     name: str
     events: int
     line_days: float
-    raw: Estimate | None
-    shrunk: Estimate | None = None
+    raw: DrawnEstimate | None
+    shrunk: DrawnEstimate | None = None
 
 
 def unit_rates(
@@ -66,7 +66,7 @@ def unit_rates(
         heading += f"; dashed line: all wards, {number(mean)}"
     rows = tuple(Row(unit.name, _marks(unit), _numbers(unit)) for unit in units)
     more = ("drawn towards the others", "its 95 % limits") if has_shrunk else ()
-    told = Told(
+    told = FigureText(
         title,
         _sentence(units, quantity),
         f"One row for each of {counted(len(units), 'ward')}: a dot for the rate, a line "

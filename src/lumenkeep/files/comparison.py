@@ -10,14 +10,17 @@ from lumenkeep.core.model.words import DRESSINGS, SET_KINDS
 from lumenkeep.core.policy.vocabulary import TASKS
 from lumenkeep.core.rehearsal.procedure_files import bedside_written
 from lumenkeep.text.policy.restated import weaker_in_words
-from lumenkeep.text.policy.statements import ChangeInWords, Sides, change_in_words
+from lumenkeep.text.policy.statements import ChangeInWords, SetSides, change_in_words
 from lumenkeep.text.policy.words import lower_first
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from lumenkeep.core.comparing.compare_policies import Comparison, Difference
+    from lumenkeep.core.comparing.compare_policies import (
+        ChildrenDifference,
+        PolicyComparison,
+    )
     from lumenkeep.core.comparing.reasons import Reason
     from lumenkeep.core.policy import Policy
 
@@ -39,7 +42,7 @@ ASPECTS = {
 }
 
 
-def who_in_words(difference: Difference) -> str:
+def who_in_words(difference: ChildrenDifference) -> str:
     """Return for whom and on which days, and of a task which: as a heading says it."""
     who = "; ".join(difference.who) or "every child"
     if difference.aspect == "due":
@@ -61,7 +64,7 @@ def _task_in_words(said: Mapping[str, Any]) -> str:
 
 
 def said_in_words(
-    difference: Difference, said: Mapping[str, Any], policy: Policy
+    difference: ChildrenDifference, said: Mapping[str, Any], policy: Policy
 ) -> str:
     """Return what one of the sets answers, as a phrase."""
     if difference.aspect == "due":
@@ -115,7 +118,7 @@ def _hours(hours: float) -> str:
     return f"{whole_or_not(hours)} h"
 
 
-def comparison_as_json(found: Comparison) -> dict[str, Any]:
+def comparison_as_json(found: PolicyComparison) -> dict[str, Any]:
     """Return the answer to ``lumenkeep compare --json``; a page shows the same words."""
     return {
         "a": _set(found.one),
@@ -152,9 +155,9 @@ def comparison_as_json(found: Comparison) -> dict[str, Any]:
     }
 
 
-def statements_in_words(found: Comparison) -> tuple[ChangeInWords, ...]:
+def statements_in_words(found: PolicyComparison) -> tuple[ChangeInWords, ...]:
     """Return the statements that differ, in words, those of one kind together."""
-    sides = Sides(
+    sides = SetSides(
         bedside_written(found.one).numbers,
         bedside_written(found.two).numbers,
         found.day,

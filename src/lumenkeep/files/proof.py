@@ -10,12 +10,12 @@ from lumenkeep.text.policy.child import child_in_words
 if TYPE_CHECKING:
     from lumenkeep.core.policy.prove import Breach
     from lumenkeep.core.proving.prove_policy import Proof
-    from lumenkeep.text.policy.said_of_proof import Said
+    from lumenkeep.text.policy.said_of_proof import SaidOfProof
 
 MILLISECONDS = 3
 
 
-def proof_as_json(proof: Proof, said: Said) -> dict[str, Any]:
+def proof_as_json(proof: Proof, said: SaidOfProof) -> dict[str, Any]:
     """Return the answer to ``lumenkeep prove --json``; times in seconds.
 
     ``said`` is what the proof stood on, and what it does not show; what the set says

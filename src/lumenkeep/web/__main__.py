@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lumenkeep.web.chart_file_run import export_run, import_run
-from lumenkeep.web.look_back_run import AskedFor, look_back_run
+from lumenkeep.web.look_back_run import LookBackCommand, look_back_run
 from lumenkeep.web.run import demo, migrate, serve
 from lumenkeep.web.set_up_run import set_up_run
 
@@ -43,7 +43,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _look_back(given: argparse.Namespace) -> int:
     return look_back_run(
-        AskedFor(
+        LookBackCommand(
             given.ward, given.first, given.last, given.pdf, given.as_json, given.of_demo
         )
     )

@@ -24,7 +24,7 @@ FAULTY = 2
 
 
 @dataclass(frozen=True, slots=True)
-class AskedFor:
+class LookBackCommand:
     """What the command was asked for; days left out are the last ninety."""
 
     ward: str
@@ -35,7 +35,7 @@ class AskedFor:
     of_demo: bool
 
 
-def look_back_run(asked: AskedFor) -> int:
+def look_back_run(asked: LookBackCommand) -> int:
     """Write what was asked for, and return the exit code."""
     try:
         found = _found(asked)
@@ -55,7 +55,7 @@ def look_back_run(asked: AskedFor) -> int:
     return 0
 
 
-def _found(asked: AskedFor) -> LookBack:
+def _found(asked: LookBackCommand) -> LookBack:
     choose_folder(of_demo=asked.of_demo)
     _must_be_there()
     set_up()

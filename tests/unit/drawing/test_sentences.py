@@ -7,9 +7,9 @@ from tests.fakes import drawings
 
 from lumenkeep.core.outcomes.statistics.charts import u_chart
 from lumenkeep.drawing import (
-    Curve,
-    Measured,
+    ChartedMeasure,
     Share,
+    StepCurve,
     control_chart,
     curves_chart,
     item_rows,
@@ -114,7 +114,7 @@ def test_one_month_above_its_limit_stands_out() -> None:
     chart = u_chart([1, 0, 12, 1, 0, 1], [500] * 6)
     names = ["Jan", "Feb", "Mar", "Apr", "May", "Jun"]
 
-    drawing = control_chart("k", "t", chart, names, Measured("per 1000", 1000.0))
+    drawing = control_chart("k", "t", chart, names, ChartedMeasure("per 1000", 1000.0))
 
     assert drawing.sentence == "Over 6 months the mean was 5 per 1000; Mar stands out."
 
@@ -130,14 +130,14 @@ def test_an_item_nobody_looked_at_has_no_share() -> None:
 
 
 def test_a_fourth_curve_is_refused() -> None:
-    curve = Curve("a", (0.0, 1.0), (0.0, 0.1))
+    curve = StepCurve("a", (0.0, 1.0), (0.0, 0.1))
 
     with pytest.raises(ValueError, match="one to three curves can be told apart"):
         curves_chart("k", "t", [curve] * 4, quantity="share")
 
 
 def test_a_curve_is_read_at_the_step_that_holds() -> None:
-    curve = Curve("failed", (0.0, 2.0, 5.0), (0.0, 0.1, 0.3))
+    curve = StepCurve("failed", (0.0, 2.0, 5.0), (0.0, 0.1, 0.3))
 
     assert [curve.at(day) for day in (0.0, 1.9, 2.0, 4.9, 5.0, 9.0)] == [
         0,

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from lumenkeep.drawing.beside import Named, into_lanes
+from lumenkeep.drawing.beside import NamedPoint, into_lanes
 from lumenkeep.drawing.figure import listed, number, per_cent, share_span
 from lumenkeep.drawing.frame import spread
 from lumenkeep.drawing.sheet import LINE_HEIGHT, wrapped
@@ -102,7 +102,7 @@ def test_labels_of_near_lines_are_moved_apart_inside_the_plot() -> None:
 
 
 def test_words_that_would_touch_take_a_lane_each_and_the_rest_are_counted() -> None:
-    words = [Named(0.5, 1.0, "above limit") for _ in range(6)]
+    words = [NamedPoint(0.5, 1.0, "above limit") for _ in range(6)]
 
     lanes = into_lanes(words, 0.0, 300.0, 300.0)
 

@@ -20,7 +20,7 @@ from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import NoRuleError
 from lumenkeep.text.policy.parts import source_label
 from lumenkeep.text.policy.plain_text import reading_in_words
-from lumenkeep.text.policy.policy_reading import Reading, read_policy
+from lumenkeep.text.policy.policy_reading import PolicyReading, read_policy
 from lumenkeep.text.policy.procedures import WHO, when_in
 from lumenkeep.text.policy.rest import DUE_PHRASES
 from lumenkeep.text.policy.words import value_words
@@ -28,7 +28,7 @@ from lumenkeep.text.policy.words import value_words
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.text.policy.parts import Cite, Statement
+    from lumenkeep.text.policy.parts import Cite, StatementText
 
 DAY = date(2026, 11, 25)
 SETS = [*shipped_sets(), "published"]
@@ -127,17 +127,17 @@ chlorhexidine disc and chlorhexidine bath:
 """
 
 
-def reading(name: str) -> Reading:
+def reading(name: str) -> PolicyReading:
     return read_policy(load_policy(name), DAY)
 
 
-def statements(of: Reading) -> Iterator[Statement]:
+def statements(of: PolicyReading) -> Iterator[StatementText]:
     for section in of.sections:
         for part in section.parts:
             yield from part.statements
 
 
-def every_cite(of: Reading) -> Iterator[Cite]:
+def every_cite(of: PolicyReading) -> Iterator[Cite]:
     for one in statements(of):
         yield from one.cites
         for detail in one.details:
@@ -462,7 +462,7 @@ def test_the_command_says_when_there_was_no_policy_yet() -> None:
     assert "policy-number-not-in-force" in result.stderr
 
 
-def procedures(name: str) -> dict[str, list[Statement]]:
+def procedures(name: str) -> dict[str, list[StatementText]]:
     return {
         section.key.removeprefix("procedure-"): [
             one for part in section.parts for one in part.statements
@@ -472,7 +472,7 @@ def procedures(name: str) -> dict[str, list[Statement]]:
     }
 
 
-def details(one: Statement) -> dict[str, str]:
+def details(one: StatementText) -> dict[str, str]:
     return {detail.label: detail.text for detail in one.details}
 
 

@@ -12,7 +12,7 @@ from tests.unit.ward.guide.test_bundle import WORDS, stage
 
 from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.ward.guide import ways as ways_module
 from lumenkeep.ward.guide.ways import KeptWays, keep, key_of, path_of
 from lumenkeep.ward.guide.work import answers
@@ -63,7 +63,7 @@ def asked() -> tuple[Any, Any]:
     branch = laid_out(written, here.bedside, here.setting(written, WORDS))
     from datetime import date
 
-    return here.policy, Question.of(branch, often_of(here.bedside, date(2026, 11, 25)))
+    return here.policy, BranchKey.of(branch, often_of(here.bedside, date(2026, 11, 25)))
 
 
 def of() -> WaysSoFar:

@@ -22,7 +22,7 @@ from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.store import repository
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.site.data_folder import data_folder
-from lumenkeep.web.look_back_run import AskedFor, look_back_run
+from lumenkeep.web.look_back_run import LookBackCommand, look_back_run
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -163,9 +163,9 @@ def test_more_lines_ask_no_more_of_the_database(
 # ------------------------------------------------------------------ the command
 
 
-def asked(tmp_path: Path, **told: object) -> AskedFor:
+def asked(tmp_path: Path, **told: object) -> LookBackCommand:
     usual = {"first": None, "last": None, "pdf": None, "as_json": False}
-    return AskedFor(**({"ward": "kestrel", "of_demo": False} | usual | told))
+    return LookBackCommand(**({"ward": "kestrel", "of_demo": False} | usual | told))
 
 
 @pytest.fixture

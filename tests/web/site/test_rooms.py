@@ -15,7 +15,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import desk
 from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.site.pages.rooms import ROOMS, Room
+from lumenkeep.ward.site.pages.rooms import ROOMS, WardPage
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -60,7 +60,9 @@ def test_every_page_of_a_ward_answers_and_says_which_one_it_is(
 
 
 @pytest.mark.parametrize("room", [room for room in ROOMS if room.of_all])
-def test_the_pages_of_all_wards_together_answer(educator: Client, room: Room) -> None:
+def test_the_pages_of_all_wards_together_answer(
+    educator: Client, room: WardPage
+) -> None:
     hrefs = {t: href for href, _, t in rooms_on(educator, "/ward/all/")}
 
     assert educator.get(hrefs[room.title], follow=True).status_code == 200

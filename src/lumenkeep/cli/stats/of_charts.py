@@ -8,14 +8,14 @@ from typing import Any
 
 from lumenkeep.cli.stats.arguments import Answer, Parameter, Statistic, equal_length
 from lumenkeep.core.outcomes.statistics.charts import (
-    Chart,
+    ControlChart,
     c_chart,
     p_chart,
     probability_limits,
     u_chart,
 )
 from lumenkeep.core.outcomes.statistics.cusum import (
-    Path,
+    SumPath,
     competence_limits,
     competence_path,
     learning_cusum,
@@ -39,7 +39,7 @@ RULE_SETS = {
 """Every choice of the four rules, by their numbers: "1+3+4"."""
 
 
-def _chart(chart: Chart) -> Answer:
+def _chart(chart: ControlChart) -> Answer:
     out = chart.out()
     values = {
         "kind": chart.kind,
@@ -53,7 +53,7 @@ def _chart(chart: Chart) -> Answer:
     return f"Centre {chart.centre:.5f}; {where}.", values
 
 
-def _with_limits(chart: Chart, units: list[float], limits: str) -> Answer:
+def _with_limits(chart: ControlChart, units: list[float], limits: str) -> Answer:
     return _chart(
         probability_limits(chart, units) if limits == "probability" else chart
     )
@@ -161,7 +161,7 @@ def _normal(k: float, h: float, shift: float) -> Answer:
     return f"A signal about every {both:.2f} points.", values
 
 
-def _path(found: Path, unit: str = "attempt") -> Answer:
+def _path(found: SumPath, unit: str = "attempt") -> Answer:
     values = {
         "path": list(found.values),
         "signal_at": found.signal,

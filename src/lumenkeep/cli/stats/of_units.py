@@ -20,7 +20,7 @@ from lumenkeep.core.outcomes.statistics.funnel import (
     proportion_limits,
     ratio_limits,
 )
-from lumenkeep.core.outcomes.statistics.segmented import Effect, before_and_after
+from lumenkeep.core.outcomes.statistics.segmented import RatioEffect, before_and_after
 from lumenkeep.core.outcomes.statistics.shrinkage import (
     posterior,
     posterior_mean,
@@ -114,7 +114,7 @@ def _segmented(
     )
 
 
-def _effect(effect: Effect | None) -> dict[str, float | None] | None:
+def _effect(effect: RatioEffect | None) -> dict[str, float | None] | None:
     if effect is None:
         return None
     return {"ratio": effect.ratio, "p": effect.p, **ends(effect.limits)}

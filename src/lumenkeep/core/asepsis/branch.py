@@ -17,7 +17,7 @@ from lumenkeep.core.asepsis.state import Lot, State, with_facts
 from lumenkeep.core.asepsis.words import LEAST, PEOPLE, PLAN_SWABS, SWAB
 
 if TYPE_CHECKING:
-    from lumenkeep.core.asepsis.head import Head
+    from lumenkeep.core.asepsis.head import ProcedureHead
     from lumenkeep.core.asepsis.procedure import (
         AsepsisRule,
         Bedside,
@@ -184,7 +184,7 @@ class Maker:
         return not any(counts)
 
 
-def _every_end(own: Rows, heads: tuple[Head, ...]) -> Rows:
+def _every_end(own: Rows, heads: tuple[ProcedureHead, ...]) -> Rows:
     """Return the rows in which a procedure may end: its own, and what it is held to.
 
     So a way back too leads to nothing less.

@@ -13,7 +13,7 @@ from lumenkeep.core.asepsis.act import any_row, breaks_any
 from lumenkeep.core.asepsis.branch import times_of
 from lumenkeep.core.asepsis.effects import applied, lacking
 from lumenkeep.core.asepsis.heads import head_faults
-from lumenkeep.core.asepsis.rules import Told
+from lumenkeep.core.asepsis.rules import BranchActs
 from lumenkeep.core.asepsis.state import State, in_words
 
 if TYPE_CHECKING:
@@ -217,7 +217,7 @@ def _unsafe(ending: Ending, state: State) -> Break:
 
 def forgotten(branch: Branch) -> list[Needed]:
     """Return the steps that a branch must not forget and that are not in their place."""
-    told = Told(branch.acts)
+    told = BranchActs(branch.acts)
     return [
         one
         for one in branch.maker.needed
@@ -227,7 +227,7 @@ def forgotten(branch: Branch) -> list[Needed]:
     ]
 
 
-def _is_there(needed: Needed, told: Told, times: int) -> bool:
+def _is_there(needed: Needed, told: BranchActs, times: int) -> bool:
     if needed.every:
         return _unfollowed(needed, told) is None
     first = max(told.places(needed.after), default=-1) if needed.after else -1
@@ -236,13 +236,13 @@ def _is_there(needed: Needed, told: Told, times: int) -> bool:
     return len(found) >= times
 
 
-def _first_after(needed: Needed, told: Told) -> int:
+def _first_after(needed: Needed, told: BranchActs) -> int:
     """Return where the first step stands that it must stand before."""
     before = told.places(needed.before) if needed.before else ()
     return min(before, default=len(told.said))
 
 
-def _unfollowed(needed: Needed, told: Told) -> int | None:
+def _unfollowed(needed: Needed, told: BranchActs) -> int | None:
     """Return the first step that is not followed as each of its kind must be."""
     after, there = told.places(needed.after), told.places(needed.on)
     before = told.places(needed.before) if needed.before else ()
@@ -254,7 +254,7 @@ def _unfollowed(needed: Needed, told: Told) -> int | None:
 
 
 def _forgotten(needed: Needed, branch: Branch) -> Break:
-    told = Told(branch.acts)
+    told = BranchActs(branch.acts)
     place = _unfollowed(needed, told) if needed.every else _first_after(needed, told)
     at_end = place is None or place == len(branch.acts)
     return Break(

@@ -12,7 +12,7 @@ from lumenkeep.core.asepsis.when import Rows, When
 
 
 @dataclass(frozen=True, slots=True)
-class Head:
+class ProcedureHead:
     """What the head of a procedure must say; of these a row says one or more.
 
     Attributes
@@ -49,7 +49,7 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class ProcedureKind:
     """What a procedure is by what it does, whatever it is called.
 
     One with a step that matches ``on``, and none that matches ``without``, is held to

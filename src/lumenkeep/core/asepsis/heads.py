@@ -9,14 +9,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.core.asepsis.act import any_row
-from lumenkeep.core.asepsis.rules import Told, compiled_rows, matches, said_of_step
+from lumenkeep.core.asepsis.rules import (
+    BranchActs,
+    compiled_rows,
+    matches,
+    said_of_step,
+)
 from lumenkeep.core.asepsis.state import in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from lumenkeep.core.asepsis.branch import Branch
-    from lumenkeep.core.asepsis.head import Head, Kind
+    from lumenkeep.core.asepsis.head import ProcedureHead, ProcedureKind
     from lumenkeep.core.asepsis.procedure import Procedure
     from lumenkeep.core.asepsis.state import State
     from lumenkeep.core.asepsis.when import Rows
@@ -31,13 +36,13 @@ class HeadFault(NamedTuple):
     ``at`` is `START`, `END` or `IN_HEAD`; ``state`` says what is so instead.
     """
 
-    head: Head
+    head: ProcedureHead
     at: str
     state: str
     mend: str
 
 
-def kinds_of(procedure: Procedure, kinds: Iterable[Kind]) -> frozenset[str]:
+def kinds_of(procedure: Procedure, kinds: Iterable[ProcedureKind]) -> frozenset[str]:
     """Return what a procedure is held to: its own id, and what it is by its acts."""
     told = [said_of_step(step) for step in procedure.steps]
 
@@ -62,7 +67,7 @@ def head_faults(branch: Branch, last: State) -> Iterator[HeadFault]:
     last
         State after its last step.
     """
-    told = Told(branch.acts)
+    told = BranchActs(branch.acts)
     for head in branch.maker.heads:
         for at, rows, state in (
             (START, head.starts, branch.start),
@@ -84,10 +89,10 @@ def head_faults(branch: Branch, last: State) -> Iterator[HeadFault]:
 
 
 def _of_task(
-    head: Head,
+    head: ProcedureHead,
     task: str,
     branch: Branch,
-    told: Told,
+    told: BranchActs,
 ) -> Iterator[HeadFault]:
     """Yield where a due task is counted that is not done, or done and not counted."""
     is_done, counts = _does(head.does, told), task in branch.resets
@@ -97,7 +102,7 @@ def _of_task(
         yield HeadFault(head, IN_HEAD, f"does it, and resets no {task}", head.mend)
 
 
-def _does(acts: Sequence[Mapping[str, tuple[str, ...]]], told: Told) -> bool:
+def _does(acts: Sequence[Mapping[str, tuple[str, ...]]], told: BranchActs) -> bool:
     """Return whether steps do some acts, in their order."""
     last = -1
     for on in acts:

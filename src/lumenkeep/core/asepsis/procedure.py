@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lumenkeep.core.asepsis.head import Head, Kind
+from lumenkeep.core.asepsis.head import ProcedureHead, ProcedureKind
 from lumenkeep.core.asepsis.when import Rows, When
 from lumenkeep.core.policy.numbers import Number
 from lumenkeep.core.policy.rules import Source
@@ -324,12 +324,12 @@ class Bedside:
     sources: Mapping[str, Source]
     safe: tuple[SafeEnding, ...] = ()
     needed: tuple[Needed, ...] = ()
-    heads: tuple[Head, ...] = ()
-    kinds: tuple[Kind, ...] = ()
+    heads: tuple[ProcedureHead, ...] = ()
+    kinds: tuple[ProcedureKind, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
     of_core: frozenset[tuple[str, str]] = frozenset()
 
     @property
-    def checks(self) -> tuple[AsepsisRule | SafeEnding | Needed | Head, ...]:
+    def checks(self) -> tuple[AsepsisRule | SafeEnding | Needed | ProcedureHead, ...]:
         """Everything that a branch is checked by, each with its conditions."""
         return (*self.rules, *self.safe, *self.needed, *self.heads)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.asepsis.head import Head, Kind
+from lumenkeep.core.asepsis.head import ProcedureHead, ProcedureKind
 from lumenkeep.core.asepsis.procedure import (
     AsepsisRule,
     Duty,
@@ -258,10 +258,10 @@ def read_needed(row: Reader, into: Gathered) -> Needed:
     return needed
 
 
-def read_head(row: Reader, into: Gathered) -> Head:
+def read_head(row: Reader, into: Gathered) -> ProcedureHead:
     """Return what the head of a procedure must say."""
     asks = row.table("asks")
-    head = Head(
+    head = ProcedureHead(
         id=row.text("id", needed=True) or "without-id",
         rule=row.text("rule", needed=True) or "",
         says=row.text("says", needed=True) or "",
@@ -280,9 +280,9 @@ def read_head(row: Reader, into: Gathered) -> Head:
     return head
 
 
-def read_kind(row: Reader, into: Gathered) -> Kind:
+def read_kind(row: Reader, into: Gathered) -> ProcedureKind:
     """Return by what acts a procedure is of a kind."""
-    kind = Kind(
+    kind = ProcedureKind(
         id=row.text("id", needed=True) or "without-id",
         procedure=row.text("procedure", needed=True) or "",
         on=read_selectors(row, "on", needed=True),

@@ -29,7 +29,7 @@ class Wanting(NamedTuple):
     enough: bool
 
 
-class Course:
+class WalkedBranch:
     """A branch walked from any of its steps, with every result kept.
 
     Parameters
@@ -119,7 +119,7 @@ class _Needs(NamedTuple):
 class Rest:
     """The steps that are still to come, and whether a state is one to go on from."""
 
-    def __init__(self, course: Course, place: int, stocks: Stocks) -> None:
+    def __init__(self, course: WalkedBranch, place: int, stocks: Stocks) -> None:
         self.acts = course.branch.acts[place:]
         self.ends = course.branch.ends
         self.uses = _used_by(self.acts)

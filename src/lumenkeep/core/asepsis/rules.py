@@ -144,7 +144,7 @@ def said_of_step(step: Step) -> Mapping[str, frozenset[str]]:
     }
 
 
-class Told:
+class BranchActs:
     """What the acts of a branch say, found again by their verbs."""
 
     def __init__(self, acts: Iterable[Act]) -> None:

@@ -14,7 +14,7 @@ from lumenkeep.core.asepsis.check import final_state, walk
 from lumenkeep.core.asepsis.effects import applied
 from lumenkeep.core.asepsis.endings import made_safe
 from lumenkeep.core.asepsis.paths import Paths
-from lumenkeep.core.asepsis.rest import Course, Rest
+from lumenkeep.core.asepsis.rest import Rest, WalkedBranch
 from lumenkeep.core.asepsis.room import Cost, Room
 from lumenkeep.core.asepsis.slipping import ONE_WAY, Slipping
 from lumenkeep.core.asepsis.state import changed
@@ -89,7 +89,7 @@ class Recovery:
         }
         opening = next(s for s in _all_steps(bedside) if s.verb == "open")
         self.room = Room(branch, replace(opening, id="open-more", opens_all=False))
-        course = Course(branch, self.room.facts)
+        course = WalkedBranch(branch, self.room.facts)
         self._rests = [
             Rest(course, p, self.room.stocks) for p in range(len(branch.acts) + 1)
         ]

@@ -10,7 +10,7 @@ from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.comparing.kinds import NUMBER, QUESTION, SOURCE, STEP
-from lumenkeep.core.comparing.statements import Days, Statement, statements_of
+from lumenkeep.core.comparing.statements import DaysOfValue, Statement, statements_of
 from lumenkeep.core.policy.conditions import Comparison
 
 if TYPE_CHECKING:
@@ -175,12 +175,14 @@ def _change(
 def _of_part(name: str, one: Any, two: Any, day: date) -> list[PartChange]:
     if one == two:
         return []
-    if isinstance(one, Days) and isinstance(two, Days):
+    if isinstance(one, DaysOfValue) and isinstance(two, DaysOfValue):
         return list(_stretches(name, one, two, day))
     return [PartChange(name, one, two)]
 
 
-def _stretches(name: str, one: Days, two: Days, day: date) -> list[PartChange]:
+def _stretches(
+    name: str, one: DaysOfValue, two: DaysOfValue, day: date
+) -> list[PartChange]:
     """Return the stretches of days on which two numbers differ, each with its values.
 
     A stretch that has begun by ``day`` is told without its first day, unless it is over.

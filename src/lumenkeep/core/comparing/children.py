@@ -28,7 +28,7 @@ Said = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Difference:
+class ChildrenDifference:
     """Children whom the two sets answer differently.
 
     Attributes
@@ -73,14 +73,14 @@ class Difference:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundDifferences:
     """Differences, whether fewer cannot do, and what is not exact.
 
     ``left_out`` are aspects that could not be compared so, each with why; ``nobody``
     are ages that nobody is taken to have.
     """
 
-    differences: tuple[Difference, ...]
+    differences: tuple[ChildrenDifference, ...]
     is_fewest: bool = True
     faults: tuple[str, ...] = ()
     left_out: tuple[tuple[str, str], ...] = ()
@@ -93,7 +93,7 @@ def differences_over_children(
     day: date,
     read_case: ReadCase,
     tell: Callable[[str], None],
-) -> Found:
+) -> FoundDifferences:
     """Return for which children two sets answer differently, from a day on.
 
     Parameters
@@ -108,14 +108,14 @@ def differences_over_children(
         Is told what is worked on.
     """
     epochs = epochs_from(day, one, two)
-    stretches: list[tuple[Epoch, Found]] = []
+    stretches: list[tuple[Epoch, FoundDifferences]] = []
     before: Hashable = object()
     for epoch in epochs:
         try:
             books = (one.on(epoch.day), two.on(epoch.day))
         except NoRuleError as error:
             why = tuple((aspect, error.fault.what) for aspect in (*ASPECTS, DUE))
-            stretches.append((epoch, Found((), left_out=why)))
+            stretches.append((epoch, FoundDifferences((), left_out=why)))
             continue
         stamp = tuple(_stamp(book) for book in books)
         if stamp == before:
@@ -124,7 +124,7 @@ def differences_over_children(
         tell(f"answers from {epoch.day}" if stretches else "answers of today")
         stretches.append((epoch, _of_epoch((one, two), books, epoch, read_case, tell)))
     parts = [found for _, found in stretches]
-    return Found(
+    return FoundDifferences(
         tuple(_joined(stretches)),
         all(found.is_fewest for found in parts),
         tuple(dict.fromkeys(fault for found in parts for fault in found.faults)),
@@ -133,7 +133,9 @@ def differences_over_children(
     )
 
 
-def _joined(stretches: Sequence[tuple[Epoch, Found]]) -> Iterator[Difference]:
+def _joined(
+    stretches: Sequence[tuple[Epoch, FoundDifferences]],
+) -> Iterator[ChildrenDifference]:
     """Yield each difference once, with the days on which it is so."""
     told = [{d.is_told_by: d for d in found.differences} for _, found in stretches]
     for number, (epoch, _) in enumerate(stretches):
@@ -154,15 +156,15 @@ def _of_epoch(
     epoch: Epoch,
     read_case: ReadCase,
     tell: Callable[[str], None],
-) -> Found:
+) -> FoundDifferences:
     parts = []
     for aspects, work in ((tuple(ASPECTS), _of_plan), ((DUE,), _of_tasks)):
         try:
             parts.append(work(policies, books, epoch, read_case, tell))
         except NoRuleError as error:
             why = tuple((aspect, error.fault.what) for aspect in aspects)
-            parts.append(Found((), left_out=why))
-    return Found(
+            parts.append(FoundDifferences((), left_out=why))
+    return FoundDifferences(
         tuple(one for found in parts for one in found.differences),
         all(found.is_fewest for found in parts),
         tuple(fault for found in parts for fault in found.faults),
@@ -177,7 +179,7 @@ def _of_plan(
     epoch: Epoch,
     read_case: ReadCase,
     tell: Callable[[str], None],
-) -> Found:
+) -> FoundDifferences:
     grid = Grid(books, [live for book in books for live in rules_of_plan(book)], epoch)
     over = Diagrams(grid.sizes)
     sides = [
@@ -186,7 +188,7 @@ def _of_plan(
     ]
     first, second = (side.answers() for side in sides)
     formulas = differs(*books, grid.child)
-    found: list[Difference] = []
+    found: list[ChildrenDifference] = []
     faults: list[str] = []
     is_fewest = True
     for aspect, apart in ASPECTS.items():
@@ -203,7 +205,9 @@ def _of_plan(
         found += [
             _difference(aspect, label, region, sides) for label, region in cut.regions
         ]
-    return Found(tuple(found), is_fewest, tuple(faults), nobody=tuple(grid.nobody))
+    return FoundDifferences(
+        tuple(found), is_fewest, tuple(faults), nobody=tuple(grid.nobody)
+    )
 
 
 def rules_of_plan(book: RuleBook) -> Iterator[LiveRule[Rule]]:
@@ -263,13 +267,13 @@ ASPECTS: dict[str, Callable[[Any], Hashable | None]] = {
 
 def _difference(
     aspect: str, label: Any, region: Region, sides: Sequence[Side]
-) -> Difference:
+) -> ChildrenDifference:
     said = [dict(one) for one in label]
     why = [
         reasons_for(side, aspect, one, region.inside)
         for side, one in zip(sides, said, strict=True)
     ]
-    return Difference(
+    return ChildrenDifference(
         aspect, region.words, said[0], said[1], why[0], why[1], region.case, region.at
     )
 
@@ -280,8 +284,8 @@ def _of_tasks(
     epoch: Epoch,
     read_case: ReadCase,
     tell: Callable[[str], None],
-) -> Found:
-    found: list[Difference] = []
+) -> FoundDifferences:
+    found: list[ChildrenDifference] = []
     faults: list[str] = []
     nobody: list[str] = []
     is_fewest = True
@@ -297,15 +301,17 @@ def _of_tasks(
             _task_difference(asked, label, region, sides)
             for label, region in cut.regions
         ]
-    return Found(tuple(found), is_fewest, tuple(faults), nobody=tuple(nobody))
+    return FoundDifferences(
+        tuple(found), is_fewest, tuple(faults), nobody=tuple(nobody)
+    )
 
 
 def _task_difference(
     asked: TaskAsked, label: Any, region: Region, sides: Sequence[Side]
-) -> Difference:
+) -> ChildrenDifference:
     said = [{"task": asked.task, **asked.planned, **dict(one)} for one in label]
     why = [asked.reasons(side, region.inside) for side in sides]
-    return Difference(
+    return ChildrenDifference(
         DUE, region.words, said[0], said[1], why[0], why[1], region.case, region.at
     )
 

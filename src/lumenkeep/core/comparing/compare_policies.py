@@ -7,7 +7,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.comparing.changes import StatementChange, changes_between
-from lumenkeep.core.comparing.children import Difference, differences_over_children
+from lumenkeep.core.comparing.children import (
+    ChildrenDifference,
+    differences_over_children,
+)
 from lumenkeep.core.comparing.kinds import kinds_not_compared
 from lumenkeep.core.comparing.sides import Outcome, outcome_decided, outcome_of
 from lumenkeep.core.policy import Policy
@@ -47,7 +50,7 @@ BESIDE_CHILDREN = (
 
 
 @dataclass(frozen=True, slots=True)
-class Comparison:
+class PolicyComparison:
     """Every difference between two sets, and how sure the list is.
 
     Attributes
@@ -69,7 +72,7 @@ class Comparison:
     one: Policy
     two: Policy
     day: date
-    differences: tuple[Difference, ...]
+    differences: tuple[ChildrenDifference, ...]
     is_fewest: bool
     faults: tuple[str, ...]
     statements: tuple[StatementChange, ...]
@@ -88,7 +91,7 @@ def compare_policies(
     day: date,
     read_case: ReadCase,
     tell: Callable[[str], None] = lambda _: None,
-) -> Comparison:
+) -> PolicyComparison:
     """Return where two sets differ, for children of whom everything is known.
 
     Parameters
@@ -111,7 +114,7 @@ def compare_policies(
     statements = changes_between(one, two, day)
     found = differences_over_children(one, two, day, read_case, tell)
     left_out = dict(found.left_out)
-    return Comparison(
+    return PolicyComparison(
         one,
         two,
         day,
@@ -138,9 +141,9 @@ def not_compared() -> Iterator[str]:
 
 
 __all__ = [
-    "Comparison",
-    "Difference",
+    "ChildrenDifference",
     "Outcome",
+    "PolicyComparison",
     "compare_policies",
     "not_compared",
     "outcome_decided",

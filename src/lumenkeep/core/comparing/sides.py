@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from lumenkeep.core.planning import decide_change
 from lumenkeep.core.policy import Policy, RuleBook, Situation
-from lumenkeep.core.policy.prove import Diagrams, Grid, Held, Node
+from lumenkeep.core.policy.prove import Diagrams, Grid, HeldConditions, Node
 
 if TYPE_CHECKING:
     from lumenkeep.core.model import Case
@@ -121,7 +121,7 @@ class Side:
         self._grid, self.over = grid, over
         self._read_case = read_case
         self._here = grid.is_child(over)
-        self.held = Held(grid, over, book, self._seen)
+        self.held = HeldConditions(grid, over, book, self._seen)
 
     def _seen(self, case: Mapping[str, Any], at: str) -> Situation:
         return Situation(self._read_case(case), datetime.fromisoformat(at))

@@ -58,7 +58,7 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
-class Days:
+class DaysOfValue:
     """A value that may change: pairs of first day and amount, oldest first."""
 
     values: tuple[tuple[date, Amount], ...]
@@ -82,7 +82,7 @@ class Statement:
     where
         File and key.
     parts
-        What it says, by the name of the part; a number written in place as `Days`.
+        What it says, by the name of the part; a number written in place as `DaysOfValue`.
     """
 
     kind: str
@@ -284,9 +284,11 @@ def row_id(row: Any) -> str:
     return str(getattr(row, "id", ""))
 
 
-def days_of(number: Number) -> Days:
+def days_of(number: Number) -> DaysOfValue:
     """Return the values of a number with their days."""
-    return Days(tuple((v.start, Amount(v.value, number.unit)) for v in number.values))
+    return DaysOfValue(
+        tuple((v.start, Amount(v.value, number.unit)) for v in number.values)
+    )
 
 
 def _number_parts(number: Number) -> dict[str, Any]:

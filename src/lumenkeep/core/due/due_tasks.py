@@ -6,7 +6,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.due.readings import by_bar, by_clock, by_finding, by_nothing
-from lumenkeep.core.due.standing import Job, Standing, standing
+from lumenkeep.core.due.standing import Job, TaskStanding, standing
 from lumenkeep.core.due.task import DueTask
 from lumenkeep.core.entries import every_task
 from lumenkeep.core.model import Case, Line, Unknown
@@ -103,7 +103,9 @@ def _is_there(job: Job) -> bool:
     return job.task == "dressing" or (job.task == "set" and job.kind is not None)
 
 
-def _task(told: Standing, book: RuleBook, situation: Situation, job: Job) -> DueTask:
+def _task(
+    told: TaskStanding, book: RuleBook, situation: Situation, job: Job
+) -> DueTask:
     since = None if isinstance(job.since, Unknown) else job.since
     reading = (
         by_finding(told, situation, since)

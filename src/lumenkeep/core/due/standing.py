@@ -44,7 +44,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class TaskStanding:
     """What the policy says of a task.
 
     Attributes
@@ -85,17 +85,17 @@ class Standing:
 
 def standing(
     book: RuleBook, situation: Situation, job: Job, cell: Hashable
-) -> Standing:
+) -> TaskStanding:
     """Return what the policy says of a task, for a child of this cell."""
     key = ("due", cell, job.task, job.dressing, job.set_kind, job.is_off)
-    known: Standing | None = book.kept.get(key)
+    known: TaskStanding | None = book.kept.get(key)
     if known is None:
         known = _worked_out(book, situation, job)
         keep(book.kept, key, known)
     return known
 
 
-def _worked_out(book: RuleBook, situation: Situation, job: Job) -> Standing:
+def _worked_out(book: RuleBook, situation: Situation, job: Job) -> TaskStanding:
     situation.dressing = job.dressing
     situation.set_kind = job.set_kind
     window = window_for(book, situation, job.task)
@@ -109,7 +109,7 @@ def _worked_out(book: RuleBook, situation: Situation, job: Job) -> Standing:
     counted = window.counted if window else ()
     rules: tuple[Rule, ...] = (*(live.rule for live in found), *counted)
     cited = (*(live.rule for live in bars.held), *rules)
-    return Standing(
+    return TaskStanding(
         window=window,
         bars=bars,
         found=found,

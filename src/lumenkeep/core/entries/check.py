@@ -31,7 +31,7 @@ from lumenkeep.core.entries.answers import (
     Words,
     YesNo,
 )
-from lumenkeep.core.model.allergy import SEVERITIES, Told
+from lumenkeep.core.model.allergy import SEVERITIES, SaidAllergy
 from lumenkeep.core.model.quantities import Gestation, weeks_and_days
 from lumenkeep.core.model.reading import Reader, shown
 from lumenkeep.core.model.written_times import (
@@ -49,7 +49,7 @@ if TYPE_CHECKING:
     Spans = Mapping[str, tuple[float, float]]
 
 GESTATION = "gestation"
-SUBSTANCE, HAPPENED, SEVERITY, TOUCHES = (one.name for one in fields(Told))
+SUBSTANCE, HAPPENED, SEVERITY, TOUCHES = (one.name for one in fields(SaidAllergy))
 ANY_NUMBER = (0, 1e9)
 GREATEST_ID = 2**53
 GREATEST_GRADE = 100

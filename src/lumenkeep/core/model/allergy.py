@@ -31,7 +31,7 @@ _WORD = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class SaidAllergy:
     """One thing that somebody said a child does not tolerate.
 
     Parameters
@@ -99,7 +99,7 @@ class Allergies:
         What must be asked.
     """
 
-    told: tuple[Told, ...] = ()
+    told: tuple[SaidAllergy, ...] = ()
     in_doubt: frozenset[str] = frozenset()
     open: tuple[Open, ...] = ()
 
@@ -205,7 +205,7 @@ def _nearly(tokens: tuple[str, ...]) -> frozenset[str]:
 
 
 def allergies_of(
-    told: Iterable[Told],
+    told: Iterable[SaidAllergy],
 ) -> tuple[Fact[frozenset[str]], Allergies]:
     """Return what a child surely does not tolerate, and what is left to ask.
 
@@ -245,7 +245,7 @@ def allergies_of(
     return frozenset(known), Allergies(told, in_doubt, still)
 
 
-def _heard_whole(said: Told) -> Heard:
+def _heard_whole(said: SaidAllergy) -> Heard:
     """Return what was said; "none" beside something that happened is not understood."""
     heard = hear(said.substance)
     is_more = said.what_happened or said.severity or said.touches_skin
@@ -254,7 +254,7 @@ def _heard_whole(said: Told) -> Heard:
     return heard
 
 
-def _named_beside(said: Told) -> list[Open]:
+def _named_beside(said: SaidAllergy) -> list[Open]:
     """Return what is to be asked of substances named only in what happened."""
     happened = (said.what_happened or "").strip()
     named = hear(happened).bars if happened else frozenset[str]()
@@ -265,7 +265,7 @@ def _slug(phrase: str) -> str:
     return "-".join(phrase.lower().split()).replace("_", "-")
 
 
-def told_in_body(body: Mapping[str, Any]) -> tuple[Told, ...]:
+def told_in_body(body: Mapping[str, Any]) -> tuple[SaidAllergy, ...]:
     """Return what an entry of sensitivities says.
 
     Parameters
@@ -276,9 +276,9 @@ def told_in_body(body: Mapping[str, Any]) -> tuple[Told, ...]:
     """
     rows = body.get("other") or ()
     return (
-        *(Told(str(word)) for word in body.get("known") or ()),
+        *(SaidAllergy(str(word)) for word in body.get("known") or ()),
         *(
-            Told(
+            SaidAllergy(
                 str(row.get("substance") or ""),
                 row.get("what_happened"),
                 row.get("severity"),
@@ -298,7 +298,7 @@ def sensitivities_of(
     return allergies_of(told_in_body(body))
 
 
-def told_in_words(told: Told) -> str:
+def told_in_words(told: SaidAllergy) -> str:
     """Return one thing a child does not tolerate, with what it did and how severely."""
     touches = {True: "touches the skin here", False: "does not touch the skin here"}
     known = touches.get(told.touches_skin) if told.touches_skin is not None else None

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Names:
+class SubstanceNames:
     """How one substance is written, in small letters.
 
     Parameters
@@ -29,8 +29,10 @@ class Names:
     inside: tuple[str, ...] = ()
 
 
-def _names(words: str, stems: str = "", inside: str = "") -> Names:
-    return Names(frozenset(words.split()), tuple(stems.split()), tuple(inside.split()))
+def _names(words: str, stems: str = "", inside: str = "") -> SubstanceNames:
+    return SubstanceNames(
+        frozenset(words.split()), tuple(stems.split()), tuple(inside.split())
+    )
 
 
 SUBSTANCES = {

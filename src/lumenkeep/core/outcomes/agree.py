@@ -11,12 +11,12 @@ from dataclasses import replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.derivation import Event, Steps, Unknown
+from lumenkeep.core.outcomes.derivation import Event, Steps, UnknownFact
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from lumenkeep.core.outcomes.derivation import Step
+    from lumenkeep.core.outcomes.derivation import DerivationStep
     from lumenkeep.core.outcomes.runs import Run, Runs
 
     Key = tuple[str, str]
@@ -84,18 +84,18 @@ def _value(event: Event, name: str) -> object:
     return frozenset(value) if name == "exclusions" else value
 
 
-def _keys(questions: Iterable[Unknown]) -> set[Key]:
+def _keys(questions: Iterable[UnknownFact]) -> set[Key]:
     return {(one.kind, one.about) for one in questions}
 
 
-def _every_question(runs: Sequence[Run]) -> list[Unknown]:
+def _every_question(runs: Sequence[Run]) -> list[UnknownFact]:
     found = {
         (c.question.kind, c.question.about): c.question for r in runs for c in r.choices
     }
     return list(found.values())
 
 
-def _deciding(runs: Sequence[Run], outcomes: Sequence[object]) -> list[Unknown]:
+def _deciding(runs: Sequence[Run], outcomes: Sequence[object]) -> list[UnknownFact]:
     """Return the questions whose answer alone changes what comes of it."""
     if len(set(outcomes)) == 1:
         return []
@@ -112,8 +112,8 @@ def _deciding(runs: Sequence[Run], outcomes: Sequence[object]) -> list[Unknown]:
 
 
 def _with_ways(
-    question: Unknown, runs: Sequence[Run], outcomes: Sequence[Event]
-) -> Unknown:
+    question: UnknownFact, runs: Sequence[Run], outcomes: Sequence[Event]
+) -> UnknownFact:
     """Return a question with what each of its answers would make of the event."""
     key = (question.kind, question.about)
     told: dict[int, dict[str, None]] = {}
@@ -130,7 +130,7 @@ def _with_ways(
 
 
 def _ways_in_steps(
-    settling: Sequence[Unknown], runs: Sequence[Run], outcomes: Sequence[Event]
+    settling: Sequence[UnknownFact], runs: Sequence[Run], outcomes: Sequence[Event]
 ) -> list[str]:
     """Return what each combination of answers would make of the event."""
     told: dict[tuple[str, ...], dict[str, None]] = {}
@@ -149,15 +149,17 @@ def _ways_in_steps(
     ]
 
 
-def _common_steps(event: Event, outcomes: Sequence[Event]) -> tuple[Step, ...]:
+def _common_steps(
+    event: Event, outcomes: Sequence[Event]
+) -> tuple[DerivationStep, ...]:
     """Return the steps that every run takes."""
     common = set(event.steps).intersection(*(set(one.steps) for one in outcomes))
     return tuple(step for step in event.steps if step in common)
 
 
-def _each_once(unknown: Iterable[Unknown]) -> tuple[Unknown, ...]:
+def _each_once(unknown: Iterable[UnknownFact]) -> tuple[UnknownFact, ...]:
     """Return each fact once, those that settle whether it counts first."""
-    found: dict[str, Unknown] = {}
+    found: dict[str, UnknownFact] = {}
     for one in unknown:
         found.setdefault(one.named, one)
     return tuple(sorted(found.values(), key=lambda one: not one.settles_clabsi))
@@ -180,7 +182,7 @@ def _said(event: Event, ways: Sequence[str] = ()) -> Event:
     return replace(event, steps=tuple(steps.found))
 
 
-def _say_ways(unknown: Unknown, steps: Steps) -> None:
+def _say_ways(unknown: UnknownFact, steps: Steps) -> None:
     words = dict(way.split(": ", 1) for way in unknown.ways if ": " in way)
     for said, short in unknown.answers:
         if short in words:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes import questions
-from lumenkeep.core.outcomes.derivation import Told
+from lumenkeep.core.outcomes.derivation import EvidenceSaid
 from lumenkeep.core.outcomes.signs import birth_until, months_after
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.derivation import Steps
     from lumenkeep.core.outcomes.protocol import Protocol
     from lumenkeep.core.outcomes.timeline import CellCount, GutFinding, Timeline
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 ONE_DAY = timedelta(days=1)
 INTESTINAL, COMMENSAL = "mucosal-barrier", "mucosal-commensal"
@@ -28,7 +28,7 @@ ALLOGENEIC, GVHD, STOOL = "allogeneic", "gvhd", "stool"
 DECIMALS = 9  # a quotient that is exact on paper stays so
 
 
-def is_of_the_gut(draw: Draw, criterion: str, ways: Ways) -> bool:
+def is_of_the_gut(draw: Draw, criterion: str, ways: RunWays) -> bool:
     """Whether a draw grew only what the mucosal-barrier form allows.
 
     For criterion 1 at least one organism of the intestinal list, with viridans
@@ -49,7 +49,7 @@ def is_barrier_injury(
     timeline: Timeline,
     counts: Mapping[date, Sequence[CellCount]],
     admission: Admission | None,
-    ways: Ways,
+    ways: RunWays,
     steps: Steps,
 ) -> bool:
     """Whether an event takes the mucosal-barrier form, and why."""
@@ -107,7 +107,7 @@ def _has_failing_gut(
     collected_on: date,
     timeline: Timeline,
     admission: Admission | None,
-    ways: Ways,
+    ways: RunWays,
     steps: Steps,
 ) -> bool:
     protocol = ways.protocol
@@ -126,7 +126,7 @@ def _has_failing_gut(
         if admission.holds(found.at.day)
     ]
     graft = recent[0]
-    evidence = Told(f"allogeneic transplant on {graft.on}", graft.entries)
+    evidence = EvidenceSaid(f"allogeneic transplant on {graft.on}", graft.entries)
     for found in in_stay:
         is_severe = (found.grade or 0) >= protocol.count("gvhd-grade")
         if found.kind == GVHD and is_severe:
@@ -142,7 +142,7 @@ def _has_failing_gut(
 def _stool_onset(
     in_stay: list[GutFinding],
     collected_on: date,
-    ways: Ways,
+    ways: RunWays,
 ) -> GutFinding | None:
     """Return the first day of diarrhoea of the stated amount, begun near enough."""
     earliest = collected_on - ways.protocol.days("stool-onset-before")
@@ -158,7 +158,7 @@ def _stool_onset(
     return None
 
 
-def _is_enough(found: GutFinding, ways: Ways) -> bool:
+def _is_enough(found: GutFinding, ways: RunWays) -> bool:
     protocol = ways.protocol
     volume = found.ml_24h or 0
     by_volume = volume >= protocol.limits["stool-ml"]

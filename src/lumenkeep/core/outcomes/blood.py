@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 BLOOD, CULTURE, MOLECULAR = "blood", "culture", "molecular"
 ONE_DAY = timedelta(days=1)
@@ -56,12 +56,12 @@ class Draw:
         grew = ", ".join(taxon.name for taxon in self.taxa)
         return f"blood {' + '.join(self.ids)} on {self.day}: {grew}"
 
-    def of_role(self, ways: Ways, role: str) -> tuple[Taxon, ...]:
+    def of_role(self, ways: RunWays, role: str) -> tuple[Taxon, ...]:
         """Return its organisms that play a role."""
         return tuple(taxon for taxon in self.taxa if ways.role(taxon) == role)
 
 
-def draws_of(timeline: Timeline, ways: Ways) -> list[Draw]:
+def draws_of(timeline: Timeline, ways: RunWays) -> list[Draw]:
     """Return all draws of blood that grew something, by day, time and id.
 
     Where the timeline does not tell draws of a day apart, they are asked about; so is
@@ -81,14 +81,14 @@ def draws_of(timeline: Timeline, ways: Ways) -> list[Draw]:
     return sorted(draws, key=lambda draw: (draw.day, draw.clock, draw.ids))
 
 
-def _is_blood(specimen: Specimen, ways: Ways) -> bool:
+def _is_blood(specimen: Specimen, ways: RunWays) -> bool:
     """Whether a specimen is blood; where nobody says what it is, as this run takes it."""
     if specimen.source or not specimen.organisms:
         return specimen.source == BLOOD
     return not ways.choose(questions.source(specimen))
 
 
-def _awaited(blood: list[Specimen], ways: Ways) -> Iterator[Specimen]:
+def _awaited(blood: list[Specimen], ways: RunWays) -> Iterator[Specimen]:
     """Yield blood without a result as it may turn out beside commensals near it."""
     gap = ways.protocol.days("pair-apart")
     for awaited in blood:
@@ -108,7 +108,7 @@ def _awaited(blood: list[Specimen], ways: Ways) -> Iterator[Specimen]:
 
 
 def _told_apart(
-    found: list[Specimen], ways: Ways, *, may_be_elsewhere: bool
+    found: list[Specimen], ways: RunWays, *, may_be_elsewhere: bool
 ) -> Grouping:
     """Return the bottles of a day, draw by draw."""
     found = sorted(found, key=lambda specimen: (specimen.at, specimen.id))
@@ -128,7 +128,7 @@ def _told_apart(
     return groupings[ways.choose(questions.draws(found, groupings))]
 
 
-def _may_pair(found: list[Specimen], ways: Ways) -> bool:
+def _may_pair(found: list[Specimen], ways: RunWays) -> bool:
     """Whether it matters to the commensal criterion which bottles were one draw."""
     return any(
         ways.protocol.lists.role(ways.taxon(text)) in ("commensal", "ask")
@@ -162,7 +162,7 @@ def _groupings(named: Grouping, loose: list[Specimen]) -> list[Grouping]:
     return found + [one for one in partial if one != together]
 
 
-def _draw(bottles: list[Specimen], ways: Ways) -> Draw:
+def _draw(bottles: list[Specimen], ways: RunWays) -> Draw:
     bottles = sorted(bottles, key=lambda specimen: (specimen.at, specimen.id))
     taxa = {
         taxon.name: taxon
@@ -196,7 +196,7 @@ def is_overruled(draw: Draw, cultured: frozenset[date], protocol: Protocol) -> b
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class CommensalPair:
     """A commensal in two draws on separate occasions, or more."""
 
     first: Draw
@@ -215,7 +215,7 @@ class Pair:
         return tuple(name for draw in self.draws for name in draw.ids)
 
 
-def pair_of(first: Draw, others: Iterable[Draw], ways: Ways) -> Pair | None:
+def pair_of(first: Draw, others: Iterable[Draw], ways: RunWays) -> CommensalPair | None:
     """Return the pair that ``first`` begins with draws of its own or the next day."""
     gap = ways.protocol.days("pair-apart")
     near = [
@@ -240,11 +240,11 @@ def pair_of(first: Draw, others: Iterable[Draw], ways: Ways) -> Pair | None:
             # A second commensal of the first draw may have partners of its own.
             also = [one for one in near if _share_a_commensal(first, one, ways)]
             every = [one for one in near if one in partners or one in also]
-            return Pair(first, tuple(every), exact, tuple(common))
+            return CommensalPair(first, tuple(every), exact, tuple(common))
     return None
 
 
-def _share_a_commensal(one: Draw, other: Draw, ways: Ways) -> bool:
+def _share_a_commensal(one: Draw, other: Draw, ways: RunWays) -> bool:
     mine = one.of_role(ways, "commensal")
     if len(mine) == 1:
         return False

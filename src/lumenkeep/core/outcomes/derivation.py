@@ -14,7 +14,7 @@ LEAD = {DECIDED: "", OTHERWISE: "If instead ", MISSING: "Not known: "}
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class DerivationStep:
     """One step of a derivation.
 
     ``kind`` is "decided" (the rule said so), "otherwise" (what would have to be
@@ -35,7 +35,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class EvidenceSaid:
     """Evidence said in words of its own, with the entries it came from."""
 
     text: str
@@ -49,13 +49,13 @@ class Told:
 class Steps:
     """Steps gathered while an event is worked out."""
 
-    found: list[Step] = field(default_factory=list)
+    found: list[DerivationStep] = field(default_factory=list)
 
     def because(self, rule: str, text: str, *evidence: object) -> None:
         """Add what a rule decided, and from which entries."""
         entries = (name for one in evidence for name in getattr(one, "entries", ()))
         self.found.append(
-            Step(
+            DerivationStep(
                 rule,
                 text,
                 tuple(map(str, evidence)),
@@ -65,15 +65,15 @@ class Steps:
 
     def otherwise(self, rule: str, text: str) -> None:
         """Add what would have to be different for another answer."""
-        self.found.append(Step(rule, text, (), OTHERWISE))
+        self.found.append(DerivationStep(rule, text, (), OTHERWISE))
 
     def missing(self, rule: str, text: str) -> None:
         """Add which fact is not known and would decide."""
-        self.found.append(Step(rule, text, (), MISSING))
+        self.found.append(DerivationStep(rule, text, (), MISSING))
 
 
 @dataclass(frozen=True, slots=True)
-class Unknown:
+class UnknownFact:
     """A fact that is not known and would decide.
 
     Parameters
@@ -154,8 +154,8 @@ class Event:
     exclusions: tuple[str, ...] = ()
     organism: str | None = None
     stratum: str | None = None
-    steps: tuple[Step, ...] = ()
-    unknown: tuple[Unknown, ...] = ()
+    steps: tuple[DerivationStep, ...] = ()
+    unknown: tuple[UnknownFact, ...] = ()
     open: frozenset[str] = frozenset()
 
     @property

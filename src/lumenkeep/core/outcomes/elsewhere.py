@@ -17,14 +17,14 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.blood import Draw
     from lumenkeep.core.outcomes.organism_names import Taxon
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 
 ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class OtherSource:
     """The infection that blood belongs to, and the way to that answer."""
 
     infection: OtherInfection
@@ -57,10 +57,10 @@ def source_elsewhere(
     draw: Draw,
     timeline: Timeline,
     admissions: tuple[Admission, ...],
-    ways: Ways,
+    ways: RunWays,
     *,
     has_partner: bool,
-) -> Source | None:
+) -> OtherSource | None:
     """Return the infection elsewhere that a draw is secondary to, if any.
 
     Parameters
@@ -78,11 +78,13 @@ def source_elsewhere(
                 draw, infection, admissions, ways, has_partner=has_partner
             )
         if steps is not None:
-            return Source(infection, steps)
+            return OtherSource(infection, steps)
     return None
 
 
-def _with_window(infection: OtherInfection, draw: Draw, ways: Ways) -> OtherInfection:
+def _with_window(
+    infection: OtherInfection, draw: Draw, ways: RunWays
+) -> OtherInfection:
     """Return an infection whose window nobody told with the one that this run takes.
 
     Its date of event is the first day in the window with an element of it, so the
@@ -112,7 +114,7 @@ def _of_ventilator(
     draw: Draw,
     infection: OtherInfection,
     admissions: tuple[Admission, ...],
-    ways: Ways,
+    ways: RunWays,
 ) -> Steps | None:
     """Ask a person about blood near a ventilator event, whose rule is not held here."""
     low, high = attribution_period(infection, admissions, ways.protocol)
@@ -128,7 +130,7 @@ def _attributed(
     draw: Draw,
     infection: OtherInfection,
     admissions: tuple[Admission, ...],
-    ways: Ways,
+    ways: RunWays,
     *,
     has_partner: bool,
 ) -> Steps | None:
@@ -206,7 +208,7 @@ def _by_match(draw: Draw, infection: OtherInfection, grew: str, period: str) -> 
     return steps
 
 
-def _usable(draw: Draw, infection: OtherInfection, ways: Ways) -> tuple[Taxon, ...]:
+def _usable(draw: Draw, infection: OtherInfection, ways: RunWays) -> tuple[Taxon, ...]:
     """Return the organisms of a draw that may tie it to an infection of this kind.
 
     Some count for no definition at all, and a yeast makes no urinary infection, be it
@@ -222,7 +224,7 @@ def _usable(draw: Draw, infection: OtherInfection, ways: Ways) -> tuple[Taxon, .
 
 
 def _matched(
-    usable: tuple[Taxon, ...], infection: OtherInfection, ways: Ways
+    usable: tuple[Taxon, ...], infection: OtherInfection, ways: RunWays
 ) -> str | None:
     """Return the organism of the blood that the site's specimen grew too."""
     if not infection.organisms_are_told:
@@ -240,7 +242,7 @@ def _matched(
 
 
 def say_what_was_looked_at(
-    draw: Draw, timeline: Timeline, ways: Ways, steps: Steps
+    draw: Draw, timeline: Timeline, ways: RunWays, steps: Steps
 ) -> None:
     """Add why no infection elsewhere takes the blood."""
     if not timeline.other_infections:

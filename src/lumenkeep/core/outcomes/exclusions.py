@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes import questions
-from lumenkeep.core.outcomes.derivation import Told
+from lumenkeep.core.outcomes.derivation import EvidenceSaid
 
 if TYPE_CHECKING:
     from lumenkeep.core.outcomes.admissions import Admission
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.derivation import Steps
     from lumenkeep.core.outcomes.protocol import Protocol
     from lumenkeep.core.outcomes.timeline import Noted, Timeline
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 ONE_DAY = timedelta(days=1)
 GROUP_B = "group-b-streptococcus"
@@ -26,7 +26,7 @@ def exclusions_of(
     event_on: date,
     window: tuple[date, date],
     draws: tuple[Draw, ...],
-    ways: Ways,
+    ways: RunWays,
     steps: Steps,
 ) -> tuple[str, ...]:
     """Return the ids of all exclusions that apply to an event, and say why."""
@@ -54,14 +54,14 @@ def _devices(
             steps.because(
                 "R23",
                 f"{words}, more than {limit}.",
-                Told(str(device.start), device.entries),
+                EvidenceSaid(str(device.start), device.entries),
             )
             found.append(device.kind)
         else:
             steps.because(
                 "R23",
                 f"{words}, not more than {limit}.",
-                Told(str(device.start), device.entries),
+                EvidenceSaid(str(device.start), device.entries),
             )
     return found
 
@@ -70,7 +70,7 @@ def _noted(
     timeline: Timeline,
     window: tuple[date, date],
     draws: tuple[Draw, ...],
-    ways: Ways,
+    ways: RunWays,
     steps: Steps,
 ) -> list[str]:
     found = []
@@ -78,7 +78,7 @@ def _noted(
         is_inside = window[0] <= noted.at.day <= window[1]
         words = "inside" if is_inside else "outside"
         span = f"{words} the window {window[0]} to {window[1]}"
-        told = Told(str(noted.at), noted.entries)
+        told = EvidenceSaid(str(noted.at), noted.entries)
         if noted.kind == "self-injection":
             steps.because("R23", f"Self-injection was noted {span}.", told)
             if is_inside:
@@ -100,14 +100,14 @@ def _noted(
     return found
 
 
-def _is_elsewhere(noted: Noted, ways: Ways) -> bool:
+def _is_elsewhere(noted: Noted, ways: RunWays) -> bool:
     """Whether pus was at a vascular site other than the line's own."""
     if noted.vascular_site is None:
         return bool(ways.choose(questions.site_of_pus(noted)))
     return noted.vascular_site in ways.protocol.words["other_vascular_sites"]
 
 
-def _grew_the_same(noted: Noted, draws: tuple[Draw, ...], ways: Ways) -> bool:
+def _grew_the_same(noted: Noted, draws: tuple[Draw, ...], ways: RunWays) -> bool:
     if not noted.organisms_are_told:
         return bool(ways.choose(questions.grew_in_pus(noted)))
     return any(
@@ -127,7 +127,7 @@ def _conditions(
             steps.because(
                 "R23",
                 f"{condition.kind} was documented in the stay.",
-                Told(str(condition.on), condition.entries),
+                EvidenceSaid(str(condition.on), condition.entries),
             )
             found.append(condition.kind)
         else:
@@ -142,7 +142,7 @@ def _conditions(
 def _early_group_b(
     event_on: date,
     draws: tuple[Draw, ...],
-    ways: Ways,
+    ways: RunWays,
     steps: Steps,
 ) -> list[str]:
     grew = any(ways.on(GROUP_B, taxon) for draw in draws for taxon in draw.taxa)

@@ -12,9 +12,9 @@ from datetime import date, timedelta
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.derivation import Unknown
+from lumenkeep.core.outcomes.derivation import UnknownFact
 from lumenkeep.core.outcomes.line_spans import (
-    Counted,
+    CountedSpan,
     asked,
     counted,
     is_central,
@@ -39,12 +39,12 @@ MOST_TRIED = 10
 
 
 @dataclass(frozen=True, slots=True)
-class Count:
+class LineDayCount:
     """An unbroken count of line-days by one or more lines."""
 
     first: date
     last: date | None
-    lines: tuple[Counted, ...]
+    lines: tuple[CountedSpan, ...]
 
     def line_day(self, day: date) -> int | None:
         """Return the line-day of ``day``; None outside the count."""
@@ -58,7 +58,7 @@ def counts_of(
     admission: Admission,
     protocol: Protocol,
     most: Collection[Fact] = (),
-) -> tuple[Count, ...]:
+) -> tuple[LineDayCount, ...]:
     """Return the unbroken counts of line-days in an admission, in order.
 
     Parameters
@@ -73,27 +73,27 @@ def counts_of(
         if part is not None:
             parts.append(part)
     parts.sort(key=lambda part: part.first)
-    counts: list[Count] = []
+    counts: list[LineDayCount] = []
     for part in parts:
         if counts and _runs_on(counts[-1], part, protocol):
             counts[-1] = _joined(counts[-1], part)
         else:
-            counts.append(Count(part.first, part.last, (part,)))
+            counts.append(LineDayCount(part.first, part.last, (part,)))
     return tuple(counts)
 
 
-def _runs_on(count: Count, part: Counted, protocol: Protocol) -> bool:
+def _runs_on(count: LineDayCount, part: CountedSpan, protocol: Protocol) -> bool:
     if count.last is None:
         return True
     without = (part.present - count.last - ONE_DAY).days
     return without < protocol.count("days-without-line-that-reset")
 
 
-def _joined(count: Count, part: Counted) -> Count:
+def _joined(count: LineDayCount, part: CountedSpan) -> LineDayCount:
     last = None
     if count.last is not None and part.last is not None:
         last = max(count.last, part.last)
-    return Count(count.first, last, (*count.lines, part))
+    return LineDayCount(count.first, last, (*count.lines, part))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ class LineVerdict:
     is_eligible: bool | None
     line_day: int | None
     is_day_open: bool = False
-    unknown: tuple[Unknown, ...] = ()
+    unknown: tuple[UnknownFact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ class _Found:
 
     is_eligible: bool
     line_day: int | None
-    count: Count | None = None
+    count: LineDayCount | None = None
 
 
 def judge_line(
@@ -153,7 +153,9 @@ def judge_line(
     return LineVerdict(told.is_eligible, told.line_day, is_day_open)
 
 
-def _found(counts: tuple[Count, ...], event_on: date, protocol: Protocol) -> _Found:
+def _found(
+    counts: tuple[LineDayCount, ...], event_on: date, protocol: Protocol
+) -> _Found:
     needed = protocol.count("eligible-from-line-day")
     for count in counts:
         today = count.line_day(event_on)
@@ -188,7 +190,7 @@ def _asked(
     fact: Fact,
     facts: tuple[Fact, ...],
     found: Callable[[Collection[Fact]], _Found],
-) -> Unknown:
+) -> UnknownFact:
     """Return a fact in words, with what each end of it would make of the event."""
     rest = tuple(one for one in facts if one != fact)
     ends = (
@@ -241,7 +243,7 @@ def _say(
     )
 
 
-def _say_assumed(count: Count, admission: Admission, steps: Steps) -> None:
+def _say_assumed(count: LineDayCount, admission: Admission, steps: Steps) -> None:
     """Say where the count begins on day 1 only because access came before it."""
     for part in count.lines:
         accessed = part.line.first_access
@@ -257,7 +259,7 @@ def _say_assumed(count: Count, admission: Admission, steps: Steps) -> None:
 def _in_place(
     found: _Found,
     bound: str,
-    count: Count,
+    count: LineDayCount,
     evidence: list[object],
     event_on: date,
     protocol: Protocol,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.derivation import Unknown
+from lumenkeep.core.outcomes.derivation import UnknownFact
 from lumenkeep.core.outcomes.timeline import TrackedLine
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ ENDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
+class CountedSpan:
     """One line's part of the count: its first and last day (None: still in).
 
     ``present`` is the first day on which it was there, accessed or not.
@@ -118,7 +118,7 @@ def counted(
     protocol: Protocol,
     most: Collection[str] = (),
     born: date | None = None,
-) -> Counted | None:
+) -> CountedSpan | None:
     """Return a line's part of the count in an admission; None where it has none.
 
     Placing a line is access to it (R4), so one placed in this admission counts from
@@ -159,7 +159,7 @@ def counted(
         return None
     ends = [day for day in (admission.last, gone) if day is not None]
     present = start if placed is None else max(placed, admission.first)
-    return Counted(line, start, min(ends, default=None), min(present, start))
+    return CountedSpan(line, start, min(ends, default=None), min(present, start))
 
 
 def _placed(
@@ -196,10 +196,10 @@ def _gone(
     return max((day for day in known if day is not None), default=date.min)
 
 
-def asked(line: TrackedLine, fact: str, ways: tuple[str, ...] = ()) -> Unknown:
+def asked(line: TrackedLine, fact: str, ways: tuple[str, ...] = ()) -> UnknownFact:
     """Return an unknown fact of a line in words."""
     name = line.id
     clause = CLAUSES[fact].format(line=name)
     named = f"line {name}: {NAMED[fact]}"
     answers = tuple((said.format(line=name), short) for said, short in ENDS[fact])
-    return Unknown(fact, name, RULES[fact], clause, named, answers, ways)
+    return UnknownFact(fact, name, RULES[fact], clause, named, answers, ways)

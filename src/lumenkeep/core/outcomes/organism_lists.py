@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lumenkeep.core.outcomes.organism_names import GROUPS, YEAST, Names, Taxon
+from lumenkeep.core.outcomes.organism_names import GROUPS, YEAST, OrganismNames, Taxon
 
 YES, NO, ASK = "match", "no match", "ask"
 SETTLED_LISTS = (
@@ -49,7 +49,7 @@ class Lists:
     """
 
     rows: Mapping[str, tuple[Listed, ...]]
-    names: Names
+    names: OrganismNames
     year: int
     two_names_years: int
     told: dict[tuple[str, str, str], str] = field(default_factory=dict)

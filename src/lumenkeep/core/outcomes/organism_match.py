@@ -14,7 +14,7 @@ from lumenkeep.core.outcomes.organism_names import (
     UNKNOWN,
     VAGUE,
     YEAST,
-    Names,
+    OrganismNames,
     Taxon,
 )
 
@@ -25,7 +25,7 @@ YES, NO, ASK = "match", "no match", "ask"
 EXACTNESS = {"species": 4, "set": 3, "descriptor": 2, "genus": 1}
 
 
-def matching(a: Taxon, b: Taxon, names: Names, lists: Lists) -> str:
+def matching(a: Taxon, b: Taxon, names: OrganismNames, lists: Lists) -> str:
     """Return "match", "no match" or "ask" for two taxa, in either order.
 
     A name that identifies nothing, that fits two taxa or that is not known asks; so
@@ -50,13 +50,13 @@ def more_exact(a: Taxon, b: Taxon) -> Taxon:
     return b if EXACTNESS.get(b.rank, 0) > EXACTNESS.get(a.rank, 0) else a
 
 
-def _yeast(other: Taxon, names: Names) -> str:
+def _yeast(other: Taxon, names: OrganismNames) -> str:
     if other.rank == YEAST or other.genus in names.yeast_genera:
         return YES
     return ASK if other.genus is None else NO
 
 
-def _under(less: Taxon, more: Taxon, names: Names, lists: Lists) -> str:
+def _under(less: Taxon, more: Taxon, names: OrganismNames, lists: Lists) -> str:
     if less.rank == "species":
         return NO if less.is_listed and more.is_listed else _two_species(less, more)
     if less.rank == "genus":
@@ -93,7 +93,7 @@ def _member(group: Taxon, species: Taxon) -> str:
     return ASK if is_near else NO
 
 
-def _two_groups(a: Taxon, b: Taxon, names: Names) -> str:
+def _two_groups(a: Taxon, b: Taxon, names: OrganismNames) -> str:
     first, second = _members(a, names), _members(b, names)
     if not first or not second:
         return ASK if a.genus == b.genus else NO
@@ -103,7 +103,7 @@ def _two_groups(a: Taxon, b: Taxon, names: Names) -> str:
     return ASK if everything else NO
 
 
-def _members(group: Taxon, names: Names) -> frozenset[str]:
+def _members(group: Taxon, names: OrganismNames) -> frozenset[str]:
     found = {
         name
         for name, taxon in names.species.items()

@@ -77,7 +77,7 @@ def plain(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Names:
+class OrganismNames:
     """All names of a year, ready to be looked up; see `names_from_tables`."""
 
     species: Mapping[str, Taxon]

@@ -19,7 +19,7 @@ from lumenkeep.core.outcomes.admissions import (
 )
 from lumenkeep.core.outcomes.barrier import is_barrier_injury, is_of_the_gut
 from lumenkeep.core.outcomes.blood import Draw
-from lumenkeep.core.outcomes.derivation import Event, Steps, Told, Unknown
+from lumenkeep.core.outcomes.derivation import Event, EvidenceSaid, Steps, UnknownFact
 from lumenkeep.core.outcomes.exclusions import exclusions_of
 from lumenkeep.core.outcomes.line_days import LineVerdict, judge_line
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.core.outcomes.timeline import CellCount, Timeline
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 BARRIER = "MBI-"
 
@@ -50,7 +50,7 @@ class Primary:
     line_day: int | None = None
     location: str | None = None
     exclusions: tuple[str, ...] = ()
-    unknown: tuple[Unknown, ...] = ()
+    unknown: tuple[UnknownFact, ...] = ()
     open: frozenset[str] = frozenset()
 
     @property
@@ -70,7 +70,7 @@ class Primary:
         return inside and any(its in mine for its in home.admissions())
 
     def joined_by(
-        self, draws: tuple[Draw, ...], criterion: str, organism: str, ways: Ways
+        self, draws: tuple[Draw, ...], criterion: str, organism: str, ways: RunWays
     ) -> None:
         """Take in further blood; the type may change."""
         names = " + ".join(name for draw in draws for name in draw.ids)
@@ -95,7 +95,7 @@ class Primary:
                 *draws,
             )
 
-    def closed(self, timeline: Timeline, ways: Ways) -> Event:
+    def closed(self, timeline: Timeline, ways: RunWays) -> Event:
         """Return the event."""
         return Event(
             specimens=tuple(name for draw in self.draws for name in draw.ids),
@@ -120,7 +120,7 @@ def judge(
     event: Primary,
     timeline: Timeline,
     counts: Mapping[date, Sequence[CellCount]],
-    ways: Ways,
+    ways: RunWays,
 ) -> None:
     """Work out everything that follows from the date of event."""
     steps, protocol = event.steps, ways.protocol
@@ -153,10 +153,12 @@ def _span(days: tuple[date, date]) -> str:
     return f"{days[0]} to {days[1]}"
 
 
-def _is_associated(event: Primary, admission: Admission, ways: Ways) -> bool:
+def _is_associated(event: Primary, admission: Admission, ways: RunWays) -> bool:
     number = admission.number(event.event_on)
     steps = event.steps
-    first = Told(f"hospital day 1 is {admission.first}", admission.stays[0].entries)
+    first = EvidenceSaid(
+        f"hospital day 1 is {admission.first}", admission.stays[0].entries
+    )
     if event.home.is_before or is_present_on_admission(
         admission, event.event_on, ways.protocol
     ):
@@ -217,7 +219,7 @@ def _conclude(event: Primary, line: LineVerdict) -> None:
         )
 
 
-def _located(event: Primary, admission: Admission, ways: Ways) -> str | None:
+def _located(event: Primary, admission: Admission, ways: RunWays) -> str | None:
     location, there = attributed_location(admission, event.event_on, ways.protocol)
     if location != there:
         event.steps.because(

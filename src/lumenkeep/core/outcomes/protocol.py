@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from lumenkeep.core.outcomes.organism_lists import Lists
 from lumenkeep.core.outcomes.organism_match import matching
-from lumenkeep.core.outcomes.organism_names import Names, Taxon
+from lumenkeep.core.outcomes.organism_names import OrganismNames, Taxon
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Protocol:
     limits: Mapping[str, float]
     words: Mapping[str, frozenset[str]]
     strata_g: tuple[int, ...]
-    names: Names
+    names: OrganismNames
     lists: Lists
 
     def days(self, limit: str) -> timedelta:

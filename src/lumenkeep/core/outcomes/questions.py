@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.derivation import Unknown
+from lumenkeep.core.outcomes.derivation import UnknownFact
 from lumenkeep.core.outcomes.organism_names import UNKNOWN
 
 if TYPE_CHECKING:
@@ -34,9 +34,9 @@ STAYS, WINDOW, ELEMENT, GREW, VENTILATOR, MASS = (
 SOURCE, SITE, TEMPERATURE = "source", "site", "temperature"
 
 
-def birth(day: date, rule: str, why: str) -> Unknown:
+def birth(day: date, rule: str, why: str) -> UnknownFact:
     """Ask whether the child was born on a day or later."""
-    return Unknown(
+    return UnknownFact(
         BIRTH,
         day.isoformat(),
         rule,
@@ -49,7 +49,7 @@ def birth(day: date, rule: str, why: str) -> Unknown:
     )
 
 
-def organism(taxon: Taxon, near: Sequence[str]) -> Unknown:
+def organism(taxon: Taxon, near: Sequence[str]) -> UnknownFact:
     """Ask what an organism is; of one that no list knows, whether it is any of blood."""
     answers: tuple[tuple[str, str], ...] = (
         ("it counted as a common commensal", "a common commensal"),
@@ -65,12 +65,12 @@ def organism(taxon: Taxon, near: Sequence[str]) -> Unknown:
             f"whether this counts as a common commensal: {taxon.name}, "
             f"which no list knows ({meant})"
         )
-    return Unknown(ORGANISM, taxon.name, "R18", clause, named, answers)
+    return UnknownFact(ORGANISM, taxon.name, "R18", clause, named, answers)
 
 
-def same(a: Taxon, b: Taxon) -> Unknown:
+def same(a: Taxon, b: Taxon) -> UnknownFact:
     """Ask whether two names are one organism."""
-    return Unknown(
+    return UnknownFact(
         SAME,
         f"{a.name}|{b.name}",
         "R19",
@@ -83,10 +83,10 @@ def same(a: Taxon, b: Taxon) -> Unknown:
     )
 
 
-def listed(name: str, taxon: Taxon) -> Unknown:
+def listed(name: str, taxon: Taxon) -> UnknownFact:
     """Ask whether an organism is on a list."""
     which = "on the intestinal list" if name == "mucosal-barrier" else f"on “{name}”"
-    return Unknown(
+    return UnknownFact(
         LISTED,
         f"{name}|{taxon.name}",
         "R20",
@@ -98,14 +98,14 @@ def listed(name: str, taxon: Taxon) -> Unknown:
 
 def draws(
     bottles: Sequence[Specimen], groupings: Sequence[Sequence[Sequence[Specimen]]]
-) -> Unknown:
+) -> UnknownFact:
     """Ask which bottles of a day were one draw."""
     names = " + ".join(one.id for one in bottles)
     said = [
         ", ".join(" with ".join(one.id for one in draw) for draw in grouping)
         for grouping in groupings
     ]
-    return Unknown(
+    return UnknownFact(
         DRAWS,
         names,
         "R18",
@@ -115,10 +115,10 @@ def draws(
     )
 
 
-def result(specimen: Specimen, grown: Sequence[str]) -> Unknown:
+def result(specimen: Specimen, grown: Sequence[str]) -> UnknownFact:
     """Ask what grows in blood that has no result yet."""
     at = f"the blood of {specimen.at}"
-    return Unknown(
+    return UnknownFact(
         RESULT,
         specimen.id,
         "R18",
@@ -131,9 +131,9 @@ def result(specimen: Specimen, grown: Sequence[str]) -> Unknown:
     )
 
 
-def source(specimen: Specimen) -> Unknown:
+def source(specimen: Specimen) -> UnknownFact:
     """Ask whether a specimen that says not what it is was blood."""
-    return Unknown(
+    return UnknownFact(
         SOURCE,
         specimen.id,
         "R15",
@@ -143,9 +143,9 @@ def source(specimen: Specimen) -> Unknown:
     )
 
 
-def temperature(sign: Sign) -> Unknown:
+def temperature(sign: Sign) -> UnknownFact:
     """Ask how high a temperature was that was charted without its degrees."""
-    return Unknown(
+    return UnknownFact(
         TEMPERATURE,
         str(sign.at),
         "R16",
@@ -159,13 +159,13 @@ def temperature(sign: Sign) -> Unknown:
     )
 
 
-def stays(may_be: Sequence[Admission]) -> Unknown:
+def stays(may_be: Sequence[Admission]) -> UnknownFact:
     """Ask when the child was an inpatient: never, or in one of these admissions."""
     spans = [
         f"from {one.first}" + ("" if one.last is None else f" to {one.last}")
         for one in may_be
     ]
-    return Unknown(
+    return UnknownFact(
         STAYS,
         "",
         "R1",
@@ -178,9 +178,9 @@ def stays(may_be: Sequence[Admission]) -> Unknown:
     )
 
 
-def window(infection: OtherInfection, days_before: int) -> Unknown:
+def window(infection: OtherInfection, days_before: int) -> UnknownFact:
     """Ask when the window of an infection elsewhere began."""
-    return Unknown(
+    return UnknownFact(
         WINDOW,
         _key(infection),
         "R13",
@@ -195,9 +195,9 @@ def window(infection: OtherInfection, days_before: int) -> Unknown:
     )
 
 
-def element(infection: OtherInfection) -> Unknown:
+def element(infection: OtherInfection) -> UnknownFact:
     """Ask whether the blood is an element of an infection elsewhere."""
-    return Unknown(
+    return UnknownFact(
         ELEMENT,
         _key(infection),
         "R21",
@@ -207,9 +207,9 @@ def element(infection: OtherInfection) -> Unknown:
     )
 
 
-def grew_elsewhere(infection: OtherInfection) -> Unknown:
+def grew_elsewhere(infection: OtherInfection) -> UnknownFact:
     """Ask whether the blood's organism grew at the other site too."""
-    return Unknown(
+    return UnknownFact(
         GREW,
         _key(infection),
         "R21",
@@ -222,10 +222,10 @@ def grew_elsewhere(infection: OtherInfection) -> Unknown:
     )
 
 
-def grew_in_pus(noted: Noted) -> Unknown:
+def grew_in_pus(noted: Noted) -> UnknownFact:
     """Ask whether the blood's organism grew in pus at another vascular site."""
     place = f"pus at {noted.vascular_site} on {noted.at}"
-    return Unknown(
+    return UnknownFact(
         GREW,
         place,
         "R23",
@@ -238,9 +238,9 @@ def grew_in_pus(noted: Noted) -> Unknown:
     )
 
 
-def site_of_pus(noted: Noted) -> Unknown:
+def site_of_pus(noted: Noted) -> UnknownFact:
     """Ask whether pus was at a vascular site other than the line's."""
-    return Unknown(
+    return UnknownFact(
         SITE,
         str(noted.at),
         "R23",
@@ -253,9 +253,9 @@ def site_of_pus(noted: Noted) -> Unknown:
     )
 
 
-def ventilator(infection: OtherInfection) -> Unknown:
+def ventilator(infection: OtherInfection) -> UnknownFact:
     """Ask whether blood belongs to a ventilator event, which has a rule of its own."""
-    return Unknown(
+    return UnknownFact(
         VENTILATOR,
         _key(infection),
         "R21",
@@ -269,9 +269,9 @@ def ventilator(infection: OtherInfection) -> Unknown:
     )
 
 
-def mass(finding: GutFinding) -> Unknown:
+def mass(finding: GutFinding) -> UnknownFact:
     """Ask whether stool was enough for the child's mass."""
-    return Unknown(
+    return UnknownFact(
         MASS,
         str(finding.at),
         "R20",

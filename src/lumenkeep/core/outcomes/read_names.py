@@ -8,7 +8,7 @@ from lumenkeep.core.outcomes.organism_names import (
     AMBIGUOUS,
     VAGUE,
     YEAST,
-    Names,
+    OrganismNames,
     Taxon,
     plain,
 )
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-def names_from_tables(tables: Mapping[str, Any]) -> Names:
+def names_from_tables(tables: Mapping[str, Any]) -> OrganismNames:
     """Return all names of a year.
 
     Parameters
@@ -55,7 +55,7 @@ def names_from_tables(tables: Mapping[str, Any]) -> Names:
         plain(text): Taxon(text, AMBIGUOUS, perhaps=frozenset(names))
         for text, names in tables["ambiguous"].items()
     }
-    return Names(
+    return OrganismNames(
         species=species,
         genera=genera,
         groups=groups,

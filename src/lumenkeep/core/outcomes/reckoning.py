@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, TypeVar
 from lumenkeep.core.outcomes import questions
 from lumenkeep.core.outcomes.admissions import admissions_of, belonging, supposed
 from lumenkeep.core.outcomes.blood import (
+    CommensalPair,
     Draw,
-    Pair,
     culture_days,
     draws_of,
     is_overruled,
@@ -18,7 +18,7 @@ from lumenkeep.core.outcomes.blood import (
 )
 from lumenkeep.core.outcomes.derivation import Event, Steps
 from lumenkeep.core.outcomes.elsewhere import (
-    Source,
+    OtherSource,
     say_what_was_looked_at,
     source_elsewhere,
 )
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.outcomes.admissions import Admission
     from lumenkeep.core.outcomes.timeline import Timeline
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 Dated = TypeVar("Dated")
 ONE_DAY = timedelta(days=1)
@@ -56,7 +56,7 @@ class Reckoning:
         The protocol, and the side taken where its data asks.
     """
 
-    def __init__(self, timeline: Timeline, ways: Ways) -> None:
+    def __init__(self, timeline: Timeline, ways: RunWays) -> None:
         self.timeline, self.ways = timeline, ways
         self.protocol = ways.protocol
         self.draws = draws_of(timeline, ways)
@@ -67,7 +67,7 @@ class Reckoning:
         self.by_day = _by_day(self.draws, lambda draw: draw.day)
         self.primaries: list[Primary] = []
         self.settled: dict[tuple[str, ...], Event | Primary] = {}
-        self.unmet: dict[tuple[str, ...], tuple[Pair, Steps]] = {}
+        self.unmet: dict[tuple[str, ...], tuple[CommensalPair, Steps]] = {}
 
     def _admissions(self) -> tuple[Admission, ...]:
         """Return the admissions told, or as this run supposes where none is."""
@@ -197,7 +197,7 @@ class Reckoning:
     def _is_never(self, draw: Draw) -> bool:
         return all(self.ways.role(taxon) == "never" for taxon in draw.taxa)
 
-    def _settle_secondary(self, draw: Draw, source: Source) -> None:
+    def _settle_secondary(self, draw: Draw, source: OtherSource) -> None:
         source.steps.because(
             "R12", "A secondary bloodstream infection starts no repeat timeframe."
         )

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.outcomes.blood import BLOOD
 from lumenkeep.core.outcomes.derivation import Event
 from lumenkeep.core.outcomes.reckoning import Reckoning
-from lumenkeep.core.outcomes.ways import Choice, way_of
+from lumenkeep.core.outcomes.ways import RunChoice, way_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,7 +31,7 @@ class Run:
     """What one way through a timeline comes to, and what it had to choose."""
 
     events: tuple[Event, ...]
-    choices: tuple[Choice, ...]
+    choices: tuple[RunChoice, ...]
 
     @property
     def answers(self) -> dict[tuple[str, str], int]:

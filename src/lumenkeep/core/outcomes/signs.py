@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.outcomes.derivation import Steps
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.ways import Ways
+    from lumenkeep.core.outcomes.ways import RunWays
 
 ONE_DAY = timedelta(days=1)
 DECEMBER = 12
@@ -67,7 +67,7 @@ def _counts_for_infants(sign: Sign, protocol: Protocol) -> bool:
     )
 
 
-def _measured(sign: Sign, ways: Ways) -> Sign:
+def _measured(sign: Sign, ways: RunWays) -> Sign:
     """Return a sign with its degrees; a temperature without them as this run takes it."""
     limits = ways.protocol.limits
     if sign.kind not in ways.protocol.words["fever"] or sign.celsius is not None:
@@ -80,7 +80,7 @@ def _measured(sign: Sign, ways: Ways) -> Sign:
 def criterion_met(
     first_draw_on: date,
     signs: Mapping[date, Sequence[Sign]],
-    ways: Ways,
+    ways: RunWays,
     steps: Steps,
 ) -> Met | None:
     """Return which commensal criterion a pair meets, dated; None where neither.
@@ -114,7 +114,7 @@ def criterion_met(
     return None
 
 
-def _is_infant(day: date, ways: Ways, steps: Steps) -> bool:
+def _is_infant(day: date, ways: RunWays, steps: Steps) -> bool:
     months = ways.protocol.count("infant-until-months")
     since = birth_until(day, months)
     is_infant = ways.is_born_since(

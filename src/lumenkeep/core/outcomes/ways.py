@@ -12,7 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes import questions
-from lumenkeep.core.outcomes.derivation import Unknown
+from lumenkeep.core.outcomes.derivation import UnknownFact
 from lumenkeep.core.outcomes.organism_names import UNKNOWN, plain
 from lumenkeep.core.outcomes.protocol import Protocol
 
@@ -32,16 +32,16 @@ SETTLED_ROLES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class RunChoice:
     """A question that a run met: the answer it took, of how many."""
 
-    question: Unknown
+    question: UnknownFact
     answer: int
     of: int
 
 
 @dataclass(slots=True)
-class Ways:
+class RunWays:
     """One run's way.
 
     Parameters
@@ -62,17 +62,17 @@ class Ways:
     born_by: date = date.max
     settled: dict[str, str] = field(default_factory=dict)
     born_since: date = date.min
-    choices: list[Choice] = field(default_factory=list)
+    choices: list[RunChoice] = field(default_factory=list)
     taken: dict[tuple[str, str], int] = field(default_factory=dict)
 
-    def choose(self, question: Unknown) -> int:
+    def choose(self, question: UnknownFact) -> int:
         """Return the answer that this run takes, the same each time."""
         key = (question.kind, question.about)
         answer = self.taken.get(key)
         if answer is None:
             place = len(self.choices)
             answer = self.script[place] if place < len(self.script) else 0
-            self.choices.append(Choice(question, answer, len(question.answers)))
+            self.choices.append(RunChoice(question, answer, len(question.answers)))
             self.taken[key] = answer
         return answer
 
@@ -126,9 +126,9 @@ class Ways:
         return answer == "match"
 
 
-def way_of(timeline: Timeline, protocol: Protocol, script: tuple[int, ...]) -> Ways:
+def way_of(timeline: Timeline, protocol: Protocol, script: tuple[int, ...]) -> RunWays:
     """Return the way through a timeline that takes these answers."""
-    return Ways(
+    return RunWays(
         protocol,
         script,
         born=timeline.born,

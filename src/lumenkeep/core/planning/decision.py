@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.planning.choose import Choice, choose, judge
-from lumenkeep.core.planning.dressing import Cover, cover_for
+from lumenkeep.core.planning.dressing import DressingCover, cover_for
 from lumenkeep.core.planning.plan import Technique
 from lumenkeep.core.planning.technique import (
     films_that_may_suit,
@@ -46,7 +46,7 @@ class Decision:
     verdict: Verdict
     way: Technique | None
     films: Choice
-    cover: Cover | None
+    cover: DressingCover | None
     held_sites: list[LiveRule[SiteRule]]
     open_sites: list[LiveRule[SiteRule]]
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Cover:
+class DressingCover:
     """The dressing chosen for a cell and the longest it may stay (None: until it fails)."""
 
     kind: str
@@ -29,7 +29,9 @@ class Cover:
     source: str
 
 
-def cover_for(prepared: Prepared, choice: Choice, situation: Situation) -> Cover | None:
+def cover_for(
+    prepared: Prepared, choice: Choice, situation: Situation
+) -> DressingCover | None:
     """Return the dressing that surely suits; None when none does.
 
     The situation's ``dressing`` is set to it, so that later rules can speak of it.
@@ -42,12 +44,12 @@ def cover_for(prepared: Prepared, choice: Choice, situation: Situation) -> Cover
     stays = window.not_after if window else None
     rule = next(iter(window.counted), None) if window else None
     words = f"{stays} at most" if stays else "until it fails; look every day"
-    return Cover(
+    return DressingCover(
         kind, stays, words, rule.id if rule else "", rule.source if rule else ""
     )
 
 
-def new_dressing(cover: Cover, situation: Situation) -> NewDressing:
+def new_dressing(cover: DressingCover, situation: Situation) -> NewDressing:
     """Return the dressing with the instant it falls due if put on now."""
     stays = cover.stays
     return NewDressing(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.model.quantities import MM_PER_METRE
 from lumenkeep.core.planning.decision import decision
-from lumenkeep.core.planning.dressing import Cover, bedside_looks
+from lumenkeep.core.planning.dressing import DressingCover, bedside_looks
 from lumenkeep.core.planning.plan import ChartItem, Dispute, Fired, Remark, Technique
 from lumenkeep.core.planning.questions import facts_in_doubt
 from lumenkeep.core.planning.remarks import disputes, notes, strangers
@@ -49,7 +49,7 @@ class Skeleton:
     judged: tuple[Truth, ...]
     verdict: Verdict
     way: Technique | None
-    cover: Cover | None
+    cover: DressingCover | None
     blocking: tuple[LiveRule[Rule], ...]
     others: tuple[LiveRule[Rule], ...]
     sentence: str

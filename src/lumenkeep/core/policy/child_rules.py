@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from lumenkeep.core.model.reading import Reader
-    from lumenkeep.core.policy.read_basics import Reading
+    from lumenkeep.core.policy.read_basics import RuleReader
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +53,11 @@ class FilmSize(Rule):
     area_high: str
 
 
-def _call(row: Reader, reading: Reading) -> CallRule:
+def _call(row: Reader, reading: RuleReader) -> CallRule:
     return CallRule(**reading.shared(row), who=row.text("who", needed=True) or "")
 
 
-def _weighing(row: Reader, reading: Reading) -> Weighing:
+def _weighing(row: Reader, reading: RuleReader) -> Weighing:
     shared = reading.shared(row)
     return Weighing(
         **shared,
@@ -67,7 +67,7 @@ def _weighing(row: Reader, reading: Reading) -> Weighing:
     )
 
 
-def _film_size(row: Reader, reading: Reading) -> FilmSize:
+def _film_size(row: Reader, reading: RuleReader) -> FilmSize:
     shared = reading.shared(row)
     id_ = shared["id"]
     return FilmSize(
@@ -79,7 +79,7 @@ def _film_size(row: Reader, reading: Reading) -> FilmSize:
     )
 
 
-CHILD_KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
+CHILD_KINDS: Mapping[str, Callable[[Reader, RuleReader], Rule]] = {
     "call": _call,
     "weighing": _weighing,
     "film": _film_size,

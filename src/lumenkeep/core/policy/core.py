@@ -18,7 +18,7 @@ from lumenkeep.core.policy.procedure_ids import ids_of_procedures
 from lumenkeep.core.policy.read_basics import (
     INSIDE,
     Gathered,
-    Reading,
+    RuleReader,
     read_number,
     read_source,
 )
@@ -102,7 +102,7 @@ def read_core(
         for file, table in tables.items()
     ]
     agents = tuple(id_ for r in readers for id_ in r.data.get(AGENT) or {})
-    reading = Reading(into, agents)
+    reading = RuleReader(into, agents)
     found: dict[str, dict[str, Rule]] = {kind: {} for kind in (AGENT, *KINDS)}
     for reader in readers:
         for id_, row in _tables(reader, "number"):

@@ -13,7 +13,7 @@ import itertools
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.policy.kept_numbers import Limits, otherwise, turned
+from lumenkeep.core.policy.kept_numbers import CoreLimits, otherwise, turned
 from lumenkeep.core.policy.kept_parts import JUDGES, NOT_JUDGED, is_same
 from lumenkeep.core.policy.kept_words import noun, part_in_words
 from lumenkeep.core.policy.loosened import openly
@@ -35,7 +35,7 @@ FIRST_COUNTS = ("weighing",)
 
 
 @dataclass(frozen=True, slots=True)
-class NotKept:
+class StatementNotKept:
     """A statement of the core that a set leaves out or says otherwise.
 
     Attributes
@@ -58,7 +58,7 @@ class NotKept:
         return f"put it back as published; {openly(self.id)}"
 
 
-def not_kept(policy: Policy, core: Core, day: date) -> Iterator[NotKept]:
+def not_kept(policy: Policy, core: Core, day: date) -> Iterator[StatementNotKept]:
     """Yield each statement of the core that a set neither keeps nor loosens.
 
     Parameters
@@ -67,7 +67,7 @@ def not_kept(policy: Policy, core: Core, day: date) -> Iterator[NotKept]:
         Of numbers every value from this day on counts.
     """
     loose = {one.id for one in policy.loosened}
-    limits = Limits(core, policy.numbers, day)
+    limits = CoreLimits(core, policy.numbers, day)
     for kind, stated in core.statements.items():
         said = {rule.id: rule for rule in _said(policy, kind)}
         for id_, rule in stated.items():
@@ -88,7 +88,7 @@ def numbers_not_kept(
     stated: Mapping[str, Number],
     loose: Collection[str],
     day: date,
-) -> Iterator[NotKept]:
+) -> Iterator[StatementNotKept]:
     """Yield each number of the core that has another value, and not a stricter one.
 
     A number that is not there is not looked at: what it decided is said by the
@@ -110,7 +110,7 @@ def numbers_not_kept(
         found = otherwise(number, own, day, number.stricter)
         if found is not None:
             places = ((id_, own.where), (id_, number.where))
-            yield NotKept(id_, turned(number, found), places)
+            yield StatementNotKept(id_, turned(number, found), places)
 
 
 def _said(policy: Policy, kind: str) -> tuple[Rule, ...]:
@@ -118,20 +118,24 @@ def _said(policy: Policy, kind: str) -> tuple[Rule, ...]:
     return tuple(policy.written.get(rule.id, rule) for rule in rules)
 
 
-def _left_out(policy: Policy, core: Core, kind: str, rule: Rule, day: date) -> NotKept:
+def _left_out(
+    policy: Policy, core: Core, kind: str, rule: Rule, day: date
+) -> StatementNotKept:
     is_out = rule.id in policy.removed
     where = f"{policy.folder}: set.remove" if is_out else policy.folder
     told = filled(rule, core.numbers, day)
     about = getattr(told, "label", None) or told.because
     gone = "is taken out" if is_out else "is left out"
-    return NotKept(
+    return StatementNotKept(
         rule.id,
         f"The {noun(kind)} '{rule.id}' {gone}: “{about}”",
         ((rule.id, where), (rule.id, rule.where)),
     )
 
 
-def _otherwise(kind: str, rule: Rule, own: Rule, limits: Limits) -> Iterator[NotKept]:
+def _otherwise(
+    kind: str, rule: Rule, own: Rule, limits: CoreLimits
+) -> Iterator[StatementNotKept]:
     parts = []
     for one in fields(rule):
         if one.name in NOT_JUDGED and (kind, one.name) not in JUDGES:
@@ -141,7 +145,7 @@ def _otherwise(kind: str, rule: Rule, own: Rule, limits: Limits) -> Iterator[Not
         if not judge(was, now, limits):
             parts.append(part_in_words(one.name, was, now, limits))
     if parts:
-        yield NotKept(
+        yield StatementNotKept(
             rule.id,
             f"The {noun(kind)} '{rule.id}' is said otherwise: {'; '.join(parts)}.",
             ((own.id, own.where), (rule.id, rule.where)),
@@ -154,12 +158,12 @@ def _moved(
     said: list[str],
     loose: Collection[str],
     rules: Mapping[str, Rule],
-) -> Iterator[NotKept]:
+) -> Iterator[StatementNotKept]:
     """Yield what stands after something that the core says later."""
     order = [id_ for id_ in stated if id_ in said and id_ not in loose]
     for first, then in itertools.pairwise(order):
         if said.index(first) > said.index(then):
-            yield NotKept(
+            yield StatementNotKept(
                 first,
                 f"The {noun(kind)} '{first}' stands after '{then}', which now decides "
                 "before it.",

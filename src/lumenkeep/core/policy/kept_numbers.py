@@ -46,7 +46,7 @@ class Otherwise:
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class CoreLimits:
     """The core's numbers and a set's, and the day from which their values count."""
 
     core: Core

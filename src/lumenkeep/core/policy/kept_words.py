@@ -10,7 +10,7 @@ from lumenkeep.core.policy.watch_rules import WHO, Grade
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy.conditions import Comparison
-    from lumenkeep.core.policy.kept_numbers import Limits
+    from lumenkeep.core.policy.kept_numbers import CoreLimits
 
 NOUNS = {
     "agent": "antiseptic",
@@ -42,14 +42,14 @@ def noun(kind: str) -> str:
     return NOUNS.get(kind, kind)
 
 
-def part_in_words(part: str, was: Any, now: Any, limits: Limits) -> str:
+def part_in_words(part: str, was: Any, now: Any, limits: CoreLimits) -> str:
     """Return a part of a statement with what it was and what it is now."""
     one = _content(was, limits, of_core=True)
     other = _content(now, limits, of_core=False)
     return f"{PARTS.get(part) or part.replace('_', ' ')} {one} → {other}"
 
 
-def _content(content: Any, limits: Limits, *, of_core: bool) -> str:
+def _content(content: Any, limits: CoreLimits, *, of_core: bool) -> str:
     if content is None or content in ((), ""):
         return "nothing"
     if isinstance(content, bool):
@@ -75,7 +75,7 @@ def _one(content: Any) -> str:
     return str(getattr(content, "source", content))
 
 
-def _comparison(one: Comparison, limits: Limits, *, of_core: bool) -> str:
+def _comparison(one: Comparison, limits: CoreLimits, *, of_core: bool) -> str:
     fact = FACTS[one.fact]
     limit = ", ".join(one.words)
     if one.number is not None:

@@ -18,8 +18,8 @@ from lumenkeep.core.policy.number_check import references_of
 from lumenkeep.core.policy.policy import FIELD_OF_KIND, Policy, told
 from lumenkeep.core.policy.read_basics import Gathered, read_number, read_source
 from lumenkeep.core.policy.read_bounds import BOUND
-from lumenkeep.core.policy.read_head import Head, base_faults, read_meta
-from lumenkeep.core.policy.read_rules import KINDS, Reading, read_agent, read_rules
+from lumenkeep.core.policy.read_head import SetHead, base_faults, read_meta
+from lumenkeep.core.policy.read_rules import KINDS, RuleReader, read_agent, read_rules
 from lumenkeep.core.policy.with_core import own_only, with_core
 from lumenkeep.core.policy.world import world_faults
 from lumenkeep.errors import Fault, PolicyError
@@ -84,7 +84,7 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
         if isinstance(reader.data.get("agent"), Mapping)
     ]
     inherited = tuple(base.agents) if base else ()
-    reading = Reading(into, tuple(dict.fromkeys((*inherited, *own_agents))))
+    reading = RuleReader(into, tuple(dict.fromkeys((*inherited, *own_agents))))
     loosened: list[Loosened] = []
     agents: dict[str, Agent] = {}
     rules: dict[str, dict[str, Rule]] = {kind: {} for kind in KINDS}
@@ -123,7 +123,7 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
     return told(policy)
 
 
-def _agent(row: Reader, id_: str, reading: Reading) -> Agent:
+def _agent(row: Reader, id_: str, reading: RuleReader) -> Agent:
     reading.into.once(row, "antiseptic", id_)
     return read_agent(row, id_, reading)
 
@@ -145,7 +145,7 @@ def _required_by(base: Policy | None) -> set[str]:
 
 
 def _assembled(
-    meta: Head,
+    meta: SetHead,
     files: SetFiles,
     base: Policy | None,
     into: Gathered,

@@ -291,7 +291,7 @@ def numbers_named(row: Reader, into: Gathered) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class RuleReader:
     """Where rules are read to, and the agents that the whole set knows."""
 
     into: Gathered

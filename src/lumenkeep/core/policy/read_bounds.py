@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from lumenkeep.core.model.reading import Reader
-    from lumenkeep.core.policy.read_basics import Reading
+    from lumenkeep.core.policy.read_basics import RuleReader
     from lumenkeep.core.policy.rules import Rule
 
 BOUND = "bound"
@@ -23,7 +23,7 @@ OLDEST_DAYS = 50_000
 _NO_DAY = date.min
 
 
-def _bound(row: Reader, reading: Reading) -> Bound:
+def _bound(row: Reader, reading: RuleReader) -> Bound:
     """Return one bound; its two ends become numbers that rules may name."""
     shared = reading.shared(row)
     unit = row.word("unit", UNITS, needed=True) or "count"
@@ -92,4 +92,4 @@ def _in_order(row: Reader, bound: Bound) -> None:
         )
 
 
-BOUND_KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {BOUND: _bound}
+BOUND_KINDS: Mapping[str, Callable[[Reader, RuleReader], Rule]] = {BOUND: _bound}

@@ -21,7 +21,7 @@ SET_ID = re.compile(r"[A-Za-z0-9]+(-[A-Za-z0-9]+)*")
 
 
 @dataclass(frozen=True, slots=True)
-class Head:
+class SetHead:
     """What a set says of itself."""
 
     id: str
@@ -36,7 +36,7 @@ class Head:
     abstract: bool
 
 
-def read_meta(readers: Mapping[str, Reader], name: str, faults: list[Fault]) -> Head:
+def read_meta(readers: Mapping[str, Reader], name: str, faults: list[Fault]) -> SetHead:
     """Return what the one table [set] of a set's files says.
 
     Parameters
@@ -60,13 +60,13 @@ def read_meta(readers: Mapping[str, Reader], name: str, faults: list[Fault]) -> 
         )
     table = holders[0].table("set") if holders else None
     if table is None:
-        return Head("", name, "", "", "", (), (), (), name, abstract=False)
+        return SetHead("", name, "", "", "", (), (), (), name, abstract=False)
     return read_head(table)
 
 
-def read_head(table: Reader) -> Head:
+def read_head(table: Reader) -> SetHead:
     """Return what the table [set] says."""
-    meta = Head(
+    meta = SetHead(
         id=_set_id(table),
         id_where=table.path("id"),
         title=table.text("title", needed=True) or "",
@@ -111,7 +111,7 @@ def _order(table: Reader, key: str, allowed: Collection[str] | None) -> tuple[st
     return words
 
 
-def base_faults(meta: Head, base: Policy | None) -> list[Fault]:
+def base_faults(meta: SetHead, base: Policy | None) -> list[Fault]:
     """Return a fault where a set is called by the id of a set that it extends."""
     if base is None or meta.id not in {one.id for one in base.layers}:
         return []

@@ -11,11 +11,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from lumenkeep.core.model.reading import Reader
-    from lumenkeep.core.policy.read_basics import Reading
+    from lumenkeep.core.policy.read_basics import RuleReader
     from lumenkeep.core.policy.rules import Rule
 
 
-def _round_item(row: Reader, reading: Reading) -> RoundItem:
+def _round_item(row: Reader, reading: RuleReader) -> RoundItem:
     return RoundItem(
         **reading.shared(row),
         label=row.text("label", needed=True) or "",
@@ -26,7 +26,7 @@ def _round_item(row: Reader, reading: Reading) -> RoundItem:
     )
 
 
-def _round_plan(row: Reader, reading: Reading) -> RoundPlan:
+def _round_plan(row: Reader, reading: RuleReader) -> RoundPlan:
     shared = reading.shared(row)
     id_ = shared["id"]
     source = row.text("flatters_source", needed=True) or ""
@@ -45,7 +45,7 @@ def _round_plan(row: Reader, reading: Reading) -> RoundPlan:
     )
 
 
-ROUND_KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
+ROUND_KINDS: Mapping[str, Callable[[Reader, RuleReader], Rule]] = {
     "round_item": _round_item,
     "round_plan": _round_plan,
 }

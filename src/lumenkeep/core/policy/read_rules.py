@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.model.words import DRESSINGS
 from lumenkeep.core.policy.child_rules import CHILD_KINDS
 from lumenkeep.core.policy.read_basics import (
-    Reading,
     Reference,
+    RuleReader,
     read_when,
     refuse_empty,
     source_ref,
@@ -53,7 +53,7 @@ SIZES = ("operator", "assistant", "film")
 FIELD_KINDS = ("instant", "choice", "length", "count", "text", "yes-no")
 
 
-def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
+def read_agent(row: Reader, id_: str, reading: RuleReader) -> Agent:
     """Return one antiseptic."""
     shared = reading.shared(row, id_)
     if shared["when"]:
@@ -84,7 +84,7 @@ def read_agent(row: Reader, id_: str, reading: Reading) -> Agent:
     return rule
 
 
-def _exclusion(row: Reader, reading: Reading) -> Exclusion:
+def _exclusion(row: Reader, reading: RuleReader) -> Exclusion:
     shared = reading.shared(row)
     items = (*reading.agents, *DRESSINGS, *BATHS)
     refuse_empty(row, "bars", "name what it bars, or take the rule out")
@@ -107,7 +107,7 @@ def _exclusion(row: Reader, reading: Reading) -> Exclusion:
     return rule
 
 
-def _referral(row: Reader, reading: Reading) -> Referral:
+def _referral(row: Reader, reading: RuleReader) -> Referral:
     return Referral(
         **reading.shared(row),
         call=row.text("call"),
@@ -115,7 +115,7 @@ def _referral(row: Reader, reading: Reading) -> Referral:
     )
 
 
-def _site_rule(row: Reader, reading: Reading) -> SiteRule:
+def _site_rule(row: Reader, reading: RuleReader) -> SiteRule:
     shared = reading.shared(row)
     return SiteRule(
         **shared,
@@ -124,7 +124,7 @@ def _site_rule(row: Reader, reading: Reading) -> SiteRule:
     )
 
 
-def _interval(row: Reader, reading: Reading) -> Interval:
+def _interval(row: Reader, reading: RuleReader) -> Interval:
     shared = reading.shared(row)
     rule = Interval(
         **shared,
@@ -146,12 +146,12 @@ def _interval(row: Reader, reading: Reading) -> Interval:
     return rule
 
 
-def _at_once(row: Reader, reading: Reading) -> AtOnce:
+def _at_once(row: Reader, reading: RuleReader) -> AtOnce:
     shared = reading.shared(row)
     return AtOnce(**shared, task=row.word("task", TASKS, needed=True) or "dressing")
 
 
-def _staffing(row: Reader, reading: Reading) -> Staffing:
+def _staffing(row: Reader, reading: RuleReader) -> Staffing:
     shared = reading.shared(row)
     roles = []
     for person in row.rows("roles"):
@@ -172,7 +172,7 @@ def _staffing(row: Reader, reading: Reading) -> Staffing:
     )
 
 
-def _supply(row: Reader, reading: Reading) -> Supply:
+def _supply(row: Reader, reading: RuleReader) -> Supply:
     shared = reading.shared(row)
     return Supply(
         **shared,
@@ -183,7 +183,7 @@ def _supply(row: Reader, reading: Reading) -> Supply:
     )
 
 
-def _kit_item(row: Reader, reading: Reading) -> KitItem:
+def _kit_item(row: Reader, reading: RuleReader) -> KitItem:
     shared = reading.shared(row, conditions=False)
     return KitItem(
         **shared,
@@ -193,7 +193,7 @@ def _kit_item(row: Reader, reading: Reading) -> KitItem:
     )
 
 
-def _note(row: Reader, reading: Reading) -> Note:
+def _note(row: Reader, reading: RuleReader) -> Note:
     shared = reading.shared(row)
     return Note(
         **shared,
@@ -202,7 +202,7 @@ def _note(row: Reader, reading: Reading) -> Note:
     )
 
 
-def _chart_field(row: Reader, reading: Reading) -> ChartField:
+def _chart_field(row: Reader, reading: RuleReader) -> ChartField:
     shared = reading.shared(row)
     kind = row.word("kind", FIELD_KINDS, needed=True) or "text"
     family = {"length": "length", "count": "count"}.get(kind, "count")
@@ -217,7 +217,7 @@ def _chart_field(row: Reader, reading: Reading) -> ChartField:
     )
 
 
-def _plausible(row: Reader, reading: Reading) -> Plausible:
+def _plausible(row: Reader, reading: RuleReader) -> Plausible:
     shared = reading.shared(row)
     return Plausible(
         **shared,
@@ -226,7 +226,7 @@ def _plausible(row: Reader, reading: Reading) -> Plausible:
     )
 
 
-def _floor(row: Reader, reading: Reading) -> Floor:
+def _floor(row: Reader, reading: RuleReader) -> Floor:
     shared = reading.shared(row)
     return Floor(
         **shared,
@@ -236,7 +236,7 @@ def _floor(row: Reader, reading: Reading) -> Floor:
     )
 
 
-def _requirement(row: Reader, reading: Reading) -> Requirement:
+def _requirement(row: Reader, reading: RuleReader) -> Requirement:
     shared = reading.shared(row)
     id_ = shared["id"]
     return Requirement(
@@ -269,7 +269,7 @@ def _requirement(row: Reader, reading: Reading) -> Requirement:
     )
 
 
-def _disagreement(row: Reader, reading: Reading) -> Disagreement:
+def _disagreement(row: Reader, reading: RuleReader) -> Disagreement:
     id_ = row.text("id", needed=True) or "without-id"
     positions = []
     for said in row.rows("positions"):
@@ -295,7 +295,7 @@ def _disagreement(row: Reader, reading: Reading) -> Disagreement:
     )
 
 
-KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
+KINDS: Mapping[str, Callable[[Reader, RuleReader], Rule]] = {
     "exclude": _exclusion,
     "refer": _referral,
     "site_rule": _site_rule,
@@ -320,7 +320,7 @@ KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
 
 
 def read_rules(
-    file: Reader, key: str, reading: Reading, known: Mapping[str, Rule]
+    file: Reader, key: str, reading: RuleReader, known: Mapping[str, Rule]
 ) -> list[Rule]:
     """Return the rules of one kind, noting ids used twice in this set."""
     found: list[Rule] = []
@@ -344,8 +344,8 @@ __all__ = [
     "BATHS",
     "KINDS",
     "SIZES",
-    "Reading",
     "Reference",
+    "RuleReader",
     "read_agent",
     "read_rules",
 ]

@@ -19,13 +19,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from lumenkeep.core.model.reading import Reader
-    from lumenkeep.core.policy.read_basics import Reading
+    from lumenkeep.core.policy.read_basics import RuleReader
     from lumenkeep.core.policy.rules import Rule
 
 HIGHEST_GRADE = 100
 
 
-def _length_limit(row: Reader, reading: Reading) -> LengthLimit:
+def _length_limit(row: Reader, reading: RuleReader) -> LengthLimit:
     shared = reading.shared(row)
     rule = LengthLimit(
         **shared,
@@ -43,7 +43,7 @@ def _length_limit(row: Reader, reading: Reading) -> LengthLimit:
     return rule
 
 
-def _measuring(row: Reader, reading: Reading) -> Measuring:
+def _measuring(row: Reader, reading: RuleReader) -> Measuring:
     shared = reading.shared(row)
     id_ = shared["id"]
     return Measuring(
@@ -62,7 +62,7 @@ def _measuring(row: Reader, reading: Reading) -> Measuring:
     )
 
 
-def _scale(row: Reader, reading: Reading) -> Scale:
+def _scale(row: Reader, reading: RuleReader) -> Scale:
     shared = reading.shared(row)
     grades = []
     for one in row.rows("grades"):
@@ -93,7 +93,7 @@ def _scale(row: Reader, reading: Reading) -> Scale:
     )
 
 
-def _concern(row: Reader, reading: Reading) -> ConcernRule:
+def _concern(row: Reader, reading: RuleReader) -> ConcernRule:
     shared = reading.shared(row)
     id_ = shared["id"]
     rule = ConcernRule(
@@ -123,7 +123,7 @@ def _concern(row: Reader, reading: Reading) -> ConcernRule:
     return rule
 
 
-WATCH_KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {
+WATCH_KINDS: Mapping[str, Callable[[Reader, RuleReader], Rule]] = {
     "length_limit": _length_limit,
     "measuring": _measuring,
     "scale": _scale,

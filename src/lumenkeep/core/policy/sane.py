@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from lumenkeep.core.model.reading import Reader
-    from lumenkeep.core.policy.read_basics import Reading
+    from lumenkeep.core.policy.read_basics import RuleReader
 
 SANE = "sane"
 NUMBER = "number"
@@ -52,7 +52,7 @@ class Sane(Rule):
     high: str | None
 
 
-def _sane(row: Reader, reading: Reading) -> Sane:
+def _sane(row: Reader, reading: RuleReader) -> Sane:
     shared = reading.shared(row)
     rule = Sane(
         **shared,
@@ -67,4 +67,4 @@ def _sane(row: Reader, reading: Reading) -> Sane:
     return rule
 
 
-SANE_KINDS: Mapping[str, Callable[[Reader, Reading], Rule]] = {SANE: _sane}
+SANE_KINDS: Mapping[str, Callable[[Reader, RuleReader], Rule]] = {SANE: _sane}

@@ -17,7 +17,7 @@ from lumenkeep.core.model.reading import Reader, closest
 from lumenkeep.core.policy.bounds import Bound
 from lumenkeep.core.policy.core import Core, read_core
 from lumenkeep.core.policy.numbers import Number, value_in_words
-from lumenkeep.core.policy.read_basics import Gathered, Reading, read_number
+from lumenkeep.core.policy.read_basics import Gathered, RuleReader, read_number
 from lumenkeep.core.policy.read_bounds import BOUND
 from lumenkeep.core.policy.read_rules import KINDS
 from lumenkeep.core.policy.rules import Plausible
@@ -62,7 +62,7 @@ def read_world(
         Its files of procedures, as text.
     """
     into = Gathered()
-    reading = Reading(into, ())
+    reading = RuleReader(into, ())
     bounds: dict[str, Any] = {}
     plausible: dict[str, Any] = {}
     for file, table in tables.items():

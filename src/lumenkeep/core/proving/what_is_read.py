@@ -13,7 +13,7 @@ from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.policy.loosened import read_loosened
 from lumenkeep.core.policy.read_basics import Gathered, read_number, read_source
 from lumenkeep.core.policy.read_head import read_head
-from lumenkeep.core.policy.read_rules import KINDS, Reading, read_agent
+from lumenkeep.core.policy.read_rules import KINDS, RuleReader, read_agent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -53,7 +53,7 @@ def statements_of_rules() -> tuple[str, ...]:
     read_head(_Asked(asked, "set."))
     read_source(_Asked(asked, "source."), AN_ID, into)
     read_number(_Asked(asked, "number."), AN_ID, into)
-    reading = Reading(into, (AN_ID,))
+    reading = RuleReader(into, (AN_ID,))
     read_agent(_Asked(asked, "agent."), AN_ID, reading)
     for kind, read_one in KINDS.items():
         asked[kind] = None

@@ -34,7 +34,7 @@ LINES_OF = {
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class BranchQuestion:
     """A fact to be asked before the guide is opened.
 
     Attributes
@@ -65,7 +65,7 @@ class GuidedBranch:
     stage: Stage
     procedure: Procedure
     branch: Branch
-    asked: tuple[Asked, ...]
+    asked: tuple[BranchQuestion, ...]
     assumed: tuple[tuple[str, str], ...]
 
     @property
@@ -133,7 +133,7 @@ def guided_branch(
     _refuse_unfit(written, bedside, case, plan)
     vary = dict(stage.vary_of(written))
     asked = tuple(
-        Asked(f, vary[f], answers[f] if answers.get(f) in vary[f] else None)
+        BranchQuestion(f, vary[f], answers[f] if answers.get(f) in vary[f] else None)
         for f in ASKED
         if f in vary and len(vary[f]) > 1
     )

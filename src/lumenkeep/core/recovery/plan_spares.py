@@ -29,7 +29,7 @@ from lumenkeep.core.recovery.handful import (
     spares_of,
 )
 from lumenkeep.core.recovery.lay_out import KIT, KIT_NAME, laid_out_by_plan, supply_of
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import (
     bedside_of,
     change_procedure,
@@ -160,11 +160,11 @@ def spares_asked(
     branch = laid_out(written, bedside, setting)
     if not walk(branch).is_sound:
         return PlanSpares((), FAULTY, "", ())
-    question = Question.of(branch, often_of(bedside, stage.day))
+    question = BranchKey.of(branch, often_of(bedside, stage.day))
     return SparesAsked(stage, branch, plan, _key(policy, question))
 
 
-def _key(policy: Policy, question: Question) -> str:
+def _key(policy: Policy, question: BranchKey) -> str:
     """Return what changes when anything that spares are worked out from does.
 
     That is what the procedures state, those of the core that count for the set among

@@ -38,7 +38,7 @@ NEXT, AGAIN = "the-next", "the-same"
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class RecoveryText:
     """What is done after a slip.
 
     Attributes
@@ -72,8 +72,8 @@ class AtSteps:
     """
 
     steps: tuple[str, ...]
-    told: Told
-    unfinished: Told | None
+    told: RecoveryText
+    unfinished: RecoveryText | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,8 +154,8 @@ def by_steps(
 
 
 def _beside(
-    both: tuple[Told, Told | None], step: str, after: str | None
-) -> tuple[Told, Told | None]:
+    both: tuple[RecoveryText, RecoveryText | None], step: str, after: str | None
+) -> tuple[RecoveryText, RecoveryText | None]:
     """Return both with the step to go on with as seen from the step itself."""
     words = {step: AGAIN}
     if after is not None:
@@ -167,7 +167,7 @@ def _beside(
     )
 
 
-def _then(told: Told, words: Mapping[str, str]) -> Told:
+def _then(told: RecoveryText, words: Mapping[str, str]) -> RecoveryText:
     """Return it with a word in place of a step; where it ends, it stays an end."""
     if told.then is None:
         return told
@@ -176,7 +176,7 @@ def _then(told: Told, words: Mapping[str, str]) -> Told:
 
 def _both(
     row: Mapping[str, Any], acts: Mapping[str, Any], bedside: Bedside
-) -> tuple[Told, Told | None]:
+) -> tuple[RecoveryText, RecoveryText | None]:
     instead = row.get("unfinished")
     return (
         _told(row, acts, bedside),
@@ -184,8 +184,10 @@ def _both(
     )
 
 
-def _told(row: Mapping[str, Any], acts: Mapping[str, Any], bedside: Bedside) -> Told:
-    return Told(
+def _told(
+    row: Mapping[str, Any], acts: Mapping[str, Any], bedside: Bedside
+) -> RecoveryText:
+    return RecoveryText(
         row["ending"],
         tuple(acts[name] for name in row["acts"]),
         row["then"],

@@ -33,7 +33,7 @@ SPARES_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class BranchKey:
     """What a branch's ways back depend on, in plain values that go into JSON.
 
     Attributes
@@ -52,7 +52,7 @@ class Question:
     often: Mapping[str, int]
 
     @classmethod
-    def of(cls, branch: Branch, often: Mapping[str, int]) -> Question:
+    def of(cls, branch: Branch, often: Mapping[str, int]) -> BranchKey:
         """Return the question about a branch."""
         setting = branch.setting
         return cls(
@@ -76,7 +76,7 @@ class Question:
 
 
 def work_out_ways(
-    question: Question, bedside: Bedside, *, second: bool = False
+    question: BranchKey, bedside: Bedside, *, second: bool = False
 ) -> Iterator[Said]:
     """Yield how far the work is, what was found, and what second slips ask.
 

@@ -8,7 +8,7 @@ from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.asepsis.kept import Sides
+from lumenkeep.core.asepsis.kept import StepSides
 from lumenkeep.core.asepsis.kept import not_kept as _not_kept
 from lumenkeep.core.asepsis.kept import said_anew as _said_anew
 from lumenkeep.core.asepsis.read import ProcedureFiles, read_bedside
@@ -20,7 +20,7 @@ from lumenkeep.errors import Fault
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lumenkeep.core.asepsis.kept import NotKept
+    from lumenkeep.core.asepsis.kept import ProcedureNotKept
     from lumenkeep.core.asepsis.procedure import Bedside, Procedure
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.core import Core
@@ -128,7 +128,7 @@ def files_of(texts: SetTexts) -> ProcedureFiles:
 
 
 @lru_cache(maxsize=16)
-def not_kept(policy: Policy, day: date) -> tuple[NotKept, ...]:
+def not_kept(policy: Policy, day: date) -> tuple[ProcedureNotKept, ...]:
     """Return what a set neither keeps of the published procedures nor names openly.
 
     Parameters
@@ -171,11 +171,11 @@ def _loosened(policy: Policy) -> frozenset[str]:
     return frozenset(one.id for one in policy.loosened)
 
 
-def _sides(policy: Policy, day: date) -> Sides | None:
+def _sides(policy: Policy, day: date) -> StepSides | None:
     """Return both sides; None where nothing published was kept with the set."""
     if policy.core is None or policy.core.procedures is None:
         return None
-    return Sides(told(_shipped(policy.core), day), bedside_of(policy, day), day)
+    return StepSides(told(_shipped(policy.core), day), bedside_of(policy, day), day)
 
 
 @lru_cache(maxsize=16)

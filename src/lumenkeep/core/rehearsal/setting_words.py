@@ -17,7 +17,7 @@ from lumenkeep.core.model.words import DRESSINGS, SITES, UNITS
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator
 
-    from lumenkeep.core.asepsis.head import Head
+    from lumenkeep.core.asepsis.head import ProcedureHead
     from lumenkeep.core.asepsis.procedure import (
         AsepsisRule,
         Bedside,
@@ -111,7 +111,8 @@ def _every(policy: Policy, fact: str) -> Iterable[str]:
 
 
 def _told(
-    written: Iterable[Step | AsepsisRule | SafeEnding | Needed | Head], fact: str
+    written: Iterable[Step | AsepsisRule | SafeEnding | Needed | ProcedureHead],
+    fact: str,
 ) -> Iterator[frozenset[str]]:
     """Yield each group of a fact's words that conditions speak of."""
     for row in (row for one in written for row in one.when):

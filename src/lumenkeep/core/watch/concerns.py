@@ -13,7 +13,7 @@ NEW, TAKEN, HANDED_ON, CLOSED = "new", "taken", "handed-on", "closed"
 
 
 @dataclass(frozen=True, slots=True)
-class Act:
+class ConcernAct:
     """Something a person did about a concern: entry, kind, when (UTC), who, body.
 
     ``label`` and ``says`` are what the concern was called and said then.
@@ -31,7 +31,7 @@ class Act:
 
 
 @dataclass(frozen=True, slots=True)
-class Duty:
+class ConcernDuty:
     """What the policy says about acting on a finding, looked up for its day.
 
     Attributes
@@ -67,7 +67,7 @@ class Duty:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundConcern:
     """A finding that raises a concern, with every entry it rests on.
 
     Attributes
@@ -89,7 +89,7 @@ class Found:
     """
 
     key: str
-    duty: Duty
+    duty: ConcernDuty
     says: str
     short: str
     since: datetime
@@ -116,8 +116,8 @@ class Concern:
         Now; and ever, also where it was closed late.
     """
 
-    found: Found
-    acts: tuple[Act, ...]
+    found: FoundConcern
+    acts: tuple[ConcernAct, ...]
     state: str
     who: str
     by: datetime
@@ -190,7 +190,7 @@ class Concern:
         return next((a.by for a in reversed(self.acts) if a.kind == TAKEN), None)
 
     @property
-    def closing(self) -> Act | None:
+    def closing(self) -> ConcernAct | None:
         """The act that closed it."""
         return self.acts[-1] if self.acts and self.state == CLOSED else None
 

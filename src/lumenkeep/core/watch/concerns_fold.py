@@ -14,21 +14,21 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.model.signs import SITE_SIGNS, SKIN_SIGNS
-from lumenkeep.core.watch.concerns import CLOSED, Duty
-from lumenkeep.core.watch.concerns_signs import Told
+from lumenkeep.core.watch.concerns import CLOSED, ConcernDuty
+from lumenkeep.core.watch.concerns_signs import SignShown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import timedelta
 
     from lumenkeep.core.policy.watch_rules import ConcernRule
-    from lumenkeep.core.watch.concerns import Act
+    from lumenkeep.core.watch.concerns import ConcernAct
 
 OF_SITE = frozenset((*SITE_SIGNS, *SKIN_SIGNS, "worse", "grade", "fever"))
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class RuleReading:
     """What one entry tells about one rule; ``order`` places it among the acts.
 
     Attributes
@@ -41,8 +41,8 @@ class Reading:
 
     order: int
     entry: Entry
-    told: Told
-    duty: Duty
+    told: SignShown
+    duty: ConcernDuty
     is_of_site: bool = False
     is_question: bool = False
 
@@ -57,24 +57,25 @@ def is_of_site(rule: ConcernRule) -> bool:
     return OF_SITE.issuperset(rule.signs)
 
 
-def closing_order(acts: Sequence[Act]) -> int | None:
+def closing_order(acts: Sequence[ConcernAct]) -> int | None:
     """Return the entry that closed a concern; None where it is open."""
     return next((act.entry for act in acts if act.kind == CLOSED), None)
 
 
 def folded(
-    readings: Mapping[str, Sequence[Reading]], acts: Mapping[str, tuple[Act, ...]]
-) -> dict[str, list[Reading]]:
+    readings: Mapping[str, Sequence[RuleReading]],
+    acts: Mapping[str, tuple[ConcernAct, ...]],
+) -> dict[str, list[RuleReading]]:
     """Return the readings of each rule, those of one look and site folded into one."""
     folding = _Folding(acts)
-    looks: dict[int, dict[str, Reading]] = {}
+    looks: dict[int, dict[str, RuleReading]] = {}
     for rule, rows in readings.items():
         for row in rows:
             if row.is_of_site and row.told.shown:
                 looks.setdefault(row.entry.id, {})[rule] = row
     for look in sorted(looks.values(), key=_order_of_look):
         folding.take(look)
-    found: dict[str, list[Reading]] = {}
+    found: dict[str, list[RuleReading]] = {}
     for rule, rows in readings.items():
         kept = [
             folding.instead.get((rule, row.entry.id), row)
@@ -86,21 +87,21 @@ def folded(
     return found
 
 
-def _order_of_look(look: Mapping[str, Reading]) -> int:
+def _order_of_look(look: Mapping[str, RuleReading]) -> int:
     return min(row.order for row in look.values())
 
 
 class _Folding:
     """What has been folded so far, looks taken in the order of writing."""
 
-    def __init__(self, acts: Mapping[str, tuple[Act, ...]]) -> None:
+    def __init__(self, acts: Mapping[str, tuple[ConcernAct, ...]]) -> None:
         self.acts = acts
         self.started: dict[str, int] = {}
         self.carried_by: dict[str, tuple[str, int]] = {}
         self.gone: set[tuple[str, int]] = set()
-        self.instead: dict[tuple[str, int], Reading] = {}
+        self.instead: dict[tuple[str, int], RuleReading] = {}
 
-    def take(self, look: Mapping[str, Reading]) -> None:
+    def take(self, look: Mapping[str, RuleReading]) -> None:
         """Fold one look."""
         starting = {}
         for rule, row in look.items():
@@ -129,20 +130,20 @@ class _Folding:
         closed_by = closing_order(self.acts.get(f"{rule}:{start}", ()))
         return closed_by is None or order <= closed_by
 
-    def _fold(self, rule: str, row: Reading, lead: str, into: Reading) -> None:
+    def _fold(self, rule: str, row: RuleReading, lead: str, into: RuleReading) -> None:
         place = (lead, into.entry.id)
         self.gone.add((rule, row.entry.id))
         self.instead[place] = _with(self.instead.get(place, into), row)
 
 
-def _strictness(duty: Duty) -> tuple[bool, timedelta, timedelta]:
+def _strictness(duty: ConcernDuty) -> tuple[bool, timedelta, timedelta]:
     return (not duty.hold, duty.act_within, duty.settle_within)
 
 
-def _with(lead: Reading, other: Reading) -> Reading:
+def _with(lead: RuleReading, other: RuleReading) -> RuleReading:
     """Return the lead's reading with what the other says and asks."""
     one, two = lead.told, other.told
-    told = Told(
+    told = SignShown(
         one.shown,
         _joined(one.says, two.says),
         ", ".join(part for part in (one.short, two.short) if part),

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.model.chart import roots_of, standing
 from lumenkeep.core.policy.numbers import as_seconds
-from lumenkeep.core.watch.concerns import CLOSED, Act, Duty, Found
+from lumenkeep.core.watch.concerns import CLOSED, ConcernAct, ConcernDuty, FoundConcern
 from lumenkeep.core.watch.concerns_fold import (
-    Reading,
+    RuleReading,
     closing_order,
     folded,
     is_of_site,
@@ -29,7 +29,7 @@ from lumenkeep.core.watch.length import (
 )
 from lumenkeep.core.watch.length_rules import length_rules
 from lumenkeep.core.watch.length_words import day_and_time
-from lumenkeep.core.watch.site_looks import Look, look_of
+from lumenkeep.core.watch.site_looks import SiteLook, look_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -52,7 +52,7 @@ taken on by then is no concern any more, since a person has done what it asked."
 
 def found_concerns(
     entries: Sequence[Entry], book_of: BookOf, situation_at: SituationAt, zone: tzinfo
-) -> tuple[Found, ...]:
+) -> tuple[FoundConcern, ...]:
     """Return every finding of a line that raises a concern, closed ones included.
 
     Parameters
@@ -68,7 +68,7 @@ def found_concerns(
     """
     acts = acts_by_key(entries)
     counted = standing(entries)
-    readings: dict[str, list[Reading]] = {}
+    readings: dict[str, list[RuleReading]] = {}
     order_of = _orders(entries, acts)
     for seen in _each_seen(counted, acts, book_of, situation_at, zone):
         _read(seen, situation_at, readings, order_of)
@@ -109,13 +109,13 @@ def length_verdict(
 
 def _each_seen(
     counted: Sequence[Entry],
-    acts: Mapping[str, tuple[Act, ...]],
+    acts: Mapping[str, tuple[ConcernAct, ...]],
     book_of: BookOf,
     situation_at: SituationAt,
     zone: tzinfo,
 ) -> list[Seen]:
     measured = _measured(counted)
-    looks: list[Look] = []
+    looks: list[SiteLook] = []
     found = []
     for entry in counted:
         look = look_of(entry)
@@ -149,7 +149,7 @@ def _each_seen(
 def _read(
     seen: Seen,
     situation_at: SituationAt,
-    readings: dict[str, list[Reading]],
+    readings: dict[str, list[RuleReading]],
     order_of: Callable[[str, Entry], int],
 ) -> None:
     for live in seen.book.concerns:
@@ -160,7 +160,7 @@ def _read(
         # A rule of which it is not known whether it holds is on the safe side.
         if live.when.truth(situation_at(seen.entry.happened_at)) is False:
             continue
-        reading = Reading(
+        reading = RuleReading(
             order_of(rule.id, seen.entry),
             seen.entry,
             tells,
@@ -171,10 +171,10 @@ def _read(
         readings.setdefault(rule.id, []).append(reading)
 
 
-def duty_of(rule: ConcernRule, book: RuleBook) -> Duty:
+def duty_of(rule: ConcernRule, book: RuleBook) -> ConcernDuty:
     """Return what a rule asks of whom, with its times looked up."""
     source = book.policy.sources.get(rule.source)
-    return Duty(
+    return ConcernDuty(
         rule=rule.id,
         label=rule.label,
         because=rule.because,
@@ -191,7 +191,7 @@ def duty_of(rule: ConcernRule, book: RuleBook) -> Duty:
 
 
 def _orders(
-    entries: Sequence[Entry], acts: Mapping[str, tuple[Act, ...]]
+    entries: Sequence[Entry], acts: Mapping[str, tuple[ConcernAct, ...]]
 ) -> Callable[[str, Entry], int]:
     """Return what places a reading among the acts: the id that names its concern.
 
@@ -214,13 +214,13 @@ def _orders(
 
 def _episodes(
     rule: str,
-    rows: Sequence[Reading],
-    acts: Mapping[str, tuple[Act, ...]],
+    rows: Sequence[RuleReading],
+    acts: Mapping[str, tuple[ConcernAct, ...]],
     out: str,
     zone: tzinfo,
-) -> list[Found]:
+) -> list[FoundConcern]:
     """Cut one rule's readings into concerns: a new one only after a closing."""
-    groups: list[list[Reading]] = []
+    groups: list[list[RuleReading]] = []
     key, closed_by = "", None
     for row in sorted(rows, key=lambda one: one.order):
         is_over = closed_by is not None and row.order > closed_by
@@ -239,20 +239,22 @@ def _episodes(
     ]
 
 
-def _stands_alone(row: Reading) -> bool:
+def _stands_alone(row: RuleReading) -> bool:
     """Return whether each such entry is a concern of its own."""
     return row.entry.kind == "concern-raised"
 
 
-def _in_time(row: Reading) -> tuple[datetime, int]:
+def _in_time(row: RuleReading) -> tuple[datetime, int]:
     return row.entry.happened_at, row.entry.id
 
 
-def _last(group: Sequence[Reading]) -> Reading:
+def _last(group: Sequence[RuleReading]) -> RuleReading:
     return max(group, key=_in_time)
 
 
-def _found(rule: str, group: Sequence[Reading], out: str, zone: tzinfo) -> Found:
+def _found(
+    rule: str, group: Sequence[RuleReading], out: str, zone: tzinfo
+) -> FoundConcern:
     first = group[0]
     in_time = sorted(group, key=_in_time)
     shown = [row for row in in_time if row.told.shown]
@@ -263,7 +265,7 @@ def _found(rule: str, group: Sequence[Reading], out: str, zone: tzinfo) -> Found
         proposal = f"{last.told.says} ({when})"
     if shown[-1].entry.kind == "line-removed":
         out = ""  # it is what raised the concern, and no reason to close it
-    return Found(
+    return FoundConcern(
         key=f"{rule}:{first.order}",
         duty=first.duty,
         says=shown[-1].told.says,
@@ -280,7 +282,7 @@ def _rule_of(key: str) -> str:
     return key.split(":", maxsplit=1)[0]
 
 
-def _orphan(key: str, acts: Sequence[Act], book: RuleBook) -> Found:
+def _orphan(key: str, acts: Sequence[ConcernAct], book: RuleBook) -> FoundConcern:
     """Return a concern whose entry was taken back after somebody acted on it.
 
     It stays until somebody closes it; without a rule any more it is due at once.
@@ -292,11 +294,11 @@ def _orphan(key: str, acts: Sequence[Act], book: RuleBook) -> Found:
         duty = duty_of(live.rule, book)
     else:
         nothing = timedelta(0)
-        duty = Duty(
+        duty = ConcernDuty(
             rule, first.label or rule, "", "", "", "memory", "", "charge-nurse",
             "educator", nothing, nothing,
         )  # fmt: skip
-    return Found(
+    return FoundConcern(
         key=key,
         duty=duty,
         says=first.says,
@@ -322,7 +324,7 @@ def _measured(counted: Sequence[Entry]) -> list[Measured]:
 def _compared(
     measured: Sequence[Measured],
     counted: Sequence[Entry],
-    acts: Mapping[str, tuple[Act, ...]],
+    acts: Mapping[str, tuple[ConcernAct, ...]],
     upto: Entry,
 ) -> tuple[tuple[Measured, ...], bool]:
     """Return the lengths up to an entry from the baseline on, and whether it is one.
@@ -349,7 +351,7 @@ def _compared(
 
 
 def _last_closing(
-    acts: Mapping[str, tuple[Act, ...]], book: RuleBook, sign: str, upto: Entry
+    acts: Mapping[str, tuple[ConcernAct, ...]], book: RuleBook, sign: str, upto: Entry
 ) -> int | None:
     rules = {live.rule.id for live in book.concerns if sign in live.rule.signs}
     closings = [
@@ -361,7 +363,9 @@ def _last_closing(
     return max(closings, default=None)
 
 
-def _counted_since(looks: Sequence[Look], agreed: int | None) -> tuple[Look, ...]:
+def _counted_since(
+    looks: Sequence[SiteLook], agreed: int | None
+) -> tuple[SiteLook, ...]:
     """Return the looks since stitches were agreed on, and the last count before."""
     if agreed is None:
         return tuple(looks)

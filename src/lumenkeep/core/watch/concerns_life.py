@@ -16,9 +16,9 @@ from lumenkeep.core.watch.concerns import (
     HANDED_ON,
     NEW,
     TAKEN,
-    Act,
     Concern,
-    Found,
+    ConcernAct,
+    FoundConcern,
 )
 
 if TYPE_CHECKING:
@@ -35,19 +35,19 @@ KIND_OF_ACT = {
 }
 
 
-def acts_by_key(entries: Iterable[Entry]) -> dict[str, tuple[Act, ...]]:
+def acts_by_key(entries: Iterable[Entry]) -> dict[str, tuple[ConcernAct, ...]]:
     """Return what was done about each concern, in the order of writing.
 
     Corrected acts and those taken back are left out.
     """
-    found: dict[str, list[Act]] = {}
+    found: dict[str, list[ConcernAct]] = {}
     for entry in sorted(standing(entries), key=lambda e: e.id):
         kind = KIND_OF_ACT.get(entry.kind)
         key = entry.body.get("concern")
         if kind is None or not isinstance(key, str):
             continue
         found.setdefault(key, []).append(
-            Act(
+            ConcernAct(
                 entry.id,
                 kind,
                 entry.happened_at,
@@ -62,7 +62,9 @@ def acts_by_key(entries: Iterable[Entry]) -> dict[str, tuple[Act, ...]]:
     return {key: tuple(acts) for key, acts in found.items()}
 
 
-def concern_at(found: Found, acts: Sequence[Act], at: datetime) -> Concern:
+def concern_at(
+    found: FoundConcern, acts: Sequence[ConcernAct], at: datetime
+) -> Concern:
     """Return the concern as it stands at ``at`` (UTC).
 
     Parameters
@@ -77,7 +79,7 @@ def concern_at(found: Found, acts: Sequence[Act], at: datetime) -> Concern:
     by = found.since + duty.act_within
     settle_by: datetime | None = None
     was_late = False
-    done: list[Act] = []
+    done: list[ConcernAct] = []
     for act in acts:
         if act.at > at or state == CLOSED:
             continue

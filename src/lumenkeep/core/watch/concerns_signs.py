@@ -29,7 +29,7 @@ from lumenkeep.core.watch.site import (
     stitches_lost,
     trend,
 )
-from lumenkeep.core.watch.site_looks import Look
+from lumenkeep.core.watch.site_looks import SiteLook
 from lumenkeep.core.watch.typed_words import change_words
 
 if TYPE_CHECKING:
@@ -57,15 +57,15 @@ class Seen:
     entry: Entry
     book: RuleBook
     zone: tzinfo
-    looks: Sequence[Look]
-    counted: Sequence[Look]
+    looks: Sequence[SiteLook]
+    counted: Sequence[SiteLook]
     is_look: bool
     verdict: LengthVerdict | None = None
     rules: LengthRules | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class SignShown:
     """Whether an entry shows something (None: it does not tell), and the words for it.
 
     ``detail`` says how sure it is, and what it rests on.
@@ -77,18 +77,18 @@ class Told:
     detail: str = ""
 
 
-UNTOLD = Told(None)
+UNTOLD = SignShown(None)
 
 
-def _shows(says: str, short: str, detail: str = "") -> Told:
-    return Told(shown=True, says=says, short=short, detail=detail)
+def _shows(says: str, short: str, detail: str = "") -> SignShown:
+    return SignShown(shown=True, says=says, short=short, detail=detail)
 
 
-def _shows_not(says: str) -> Told:
-    return Told(shown=False, says=says)
+def _shows_not(says: str) -> SignShown:
+    return SignShown(shown=False, says=says)
 
 
-def told(rule: ConcernRule, seen: Seen) -> Told:
+def told(rule: ConcernRule, seen: Seen) -> SignShown:
     """Return whether an entry shows what raises this rule's concern.
 
     One sign is enough; that none is there is known only where every sign was looked
@@ -118,7 +118,7 @@ def _two_kinds(signs: tuple[str, ...]) -> tuple[frozenset[str], tuple[str, ...]]
     return reported, tuple(sign for sign in signs if sign not in REPORTED)
 
 
-def _reported(signs: frozenset[str], seen: Seen) -> Told:
+def _reported(signs: frozenset[str], seen: Seen) -> SignShown:
     look = seen.looks[-1] if seen.is_look else None
     if look is None or look.signs is None:
         return UNTOLD
@@ -132,7 +132,7 @@ def _reported(signs: frozenset[str], seen: Seen) -> Told:
     return _shows_not(f"Looked at again: {words or 'no sign'}.")
 
 
-def _length(_: ConcernRule, seen: Seen) -> Told:
+def _length(_: ConcernRule, seen: Seen) -> SignShown:
     verdict = seen.verdict
     if verdict is None or verdict.state not in ("moved", "no-shift-shown"):
         return UNTOLD
@@ -146,7 +146,7 @@ def _length(_: ConcernRule, seen: Seen) -> Told:
     )
 
 
-def _doubtful(_: ConcernRule, seen: Seen) -> Told:
+def _doubtful(_: ConcernRule, seen: Seen) -> SignShown:
     verdict = seen.verdict
     if verdict is None or verdict.state == "cannot-judge":
         return UNTOLD
@@ -156,7 +156,7 @@ def _doubtful(_: ConcernRule, seen: Seen) -> Told:
     return _shows(doubt_words(verdict), short, again_words(verdict))
 
 
-def _stitches(_: ConcernRule, seen: Seen) -> Told:
+def _stitches(_: ConcernRule, seen: Seen) -> SignShown:
     if not seen.is_look or seen.looks[-1].stitches is None:
         return UNTOLD
     lost = stitches_lost(seen.counted)
@@ -170,7 +170,7 @@ def _stitches(_: ConcernRule, seen: Seen) -> Told:
     return _shows_not(f"Counted again: {left}, as before.")
 
 
-def _worse(_: ConcernRule, seen: Seen) -> Told:
+def _worse(_: ConcernRule, seen: Seen) -> SignShown:
     if not seen.is_look or (seen.looks[-1].signs is None and not seen.looks[-1].grades):
         return UNTOLD
     found = has_worsened_again(seen.looks)
@@ -182,7 +182,7 @@ def _worse(_: ConcernRule, seen: Seen) -> Told:
     return UNTOLD
 
 
-def _grade(rule: ConcernRule, seen: Seen) -> Told:
+def _grade(rule: ConcernRule, seen: Seen) -> SignShown:
     scale = next((s for s in seen.book.policy.scales if s.id == rule.scale), None)
     if not seen.is_look or scale is None or rule.grade_at_least is None:
         return UNTOLD
@@ -197,7 +197,7 @@ def _grade(rule: ConcernRule, seen: Seen) -> Told:
     return _shows(says, f"{scale.label.lower()} grade {grade}")
 
 
-def _girth(rule: ConcernRule, seen: Seen) -> Told:
+def _girth(rule: ConcernRule, seen: Seen) -> SignShown:
     if not seen.is_look or seen.looks[-1].girth_mm is None or not rule.rise_at_least:
         return UNTOLD
     arm = girth(seen.looks)
@@ -217,14 +217,14 @@ def _girth(rule: ConcernRule, seen: Seen) -> Told:
     return _shows(says, f"arm {arm.rise_mm:.0f} mm thicker")
 
 
-def _by_hand(_: ConcernRule, seen: Seen) -> Told:
+def _by_hand(_: ConcernRule, seen: Seen) -> SignShown:
     if seen.entry.kind != "concern-raised":
         return UNTOLD
     what = str(seen.entry.body.get("what") or SIGNS["by-hand"])
     return _shows(what, what)
 
 
-def _not_whole(_: ConcernRule, seen: Seen) -> Told:
+def _not_whole(_: ConcernRule, seen: Seen) -> SignShown:
     whole = seen.entry.body.get("whole")
     if seen.entry.kind != "line-removed" or whole is None:
         return UNTOLD
@@ -233,7 +233,7 @@ def _not_whole(_: ConcernRule, seen: Seen) -> Told:
     return _shows("The line came out, but not whole.", "line not whole")
 
 
-def _whole_not_seen(_: ConcernRule, seen: Seen) -> Told:
+def _whole_not_seen(_: ConcernRule, seen: Seen) -> SignShown:
     if seen.entry.kind != "line-removed" or "whole" not in seen.entry.body:
         return UNTOLD
     if seen.entry.body["whole"] is not None:
@@ -242,7 +242,7 @@ def _whole_not_seen(_: ConcernRule, seen: Seen) -> Told:
     return _shows(says, "not looked whether whole")
 
 
-_TELLERS: dict[str, Callable[[ConcernRule, Seen], Told]] = {
+_TELLERS: dict[str, Callable[[ConcernRule, Seen], SignShown]] = {
     "length-moved": _length,
     "length-doubtful": _doubtful,
     "stitch-lost": _stitches,

@@ -26,7 +26,7 @@ from lumenkeep.core.watch.survival.kaplan_meier import (
     quantile,
 )
 from lumenkeep.core.watch.survival.limits import Estimate, log_log_limits
-from lumenkeep.core.watch.survival.log_rank import Comparison, compare_groups
+from lumenkeep.core.watch.survival.log_rank import GroupTest, compare_groups
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -134,7 +134,7 @@ class GroupComparison:
 
     keys: tuple[str, ...]
     left_out: tuple[str | None, ...]
-    test: Comparison
+    test: GroupTest
     model: CoxFit
 
     def differs(self, alarm: float) -> bool:

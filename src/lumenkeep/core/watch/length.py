@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.watch.length_course import Course
-    from lumenkeep.core.watch.length_evidence import Heard
+    from lumenkeep.core.watch.length_evidence import StepEvidence
 
 __all__ = [
     "LengthRules",
@@ -129,7 +129,9 @@ class _Together:
         Those up to it.
     """
 
-    def __init__(self, rows: Sequence[Measured], heard: Heard | None, end: int) -> None:
+    def __init__(
+        self, rows: Sequence[Measured], heard: StepEvidence | None, end: int
+    ) -> None:
         self.heard, self.end = heard, end
         self.rows = rows
         self.ratio = 1.0 if heard is None else heard.ratios[end]

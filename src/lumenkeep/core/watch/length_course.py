@@ -52,7 +52,7 @@ class Alarm:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class LengthLook:
     """What one length says against those before it."""
 
     alarm: Alarm | None = None
@@ -172,7 +172,7 @@ class _Walk:
         self.unproved: set[str] = set()
         self.across: Alarm | None = None
         self.across_last = base
-        self.look = Look()
+        self.look = LengthLook()
         self.here = (base, base)
 
     def take(self, row: Measured, key: str | None) -> Course:
@@ -205,7 +205,7 @@ class _Walk:
     def _first_so(self, row: Measured, key: str | None) -> None:
         """Judge the first length with the arm so, against the first of all."""
         self.here = (self.base, row)
-        self.look = Look()
+        self.look = LengthLook()
         if row is not self.base:
             self.look = self._across(row)
             self.across = self.look.alarm or self.across
@@ -225,24 +225,26 @@ class _Walk:
         elif self.look.alarm is None and not self.look.asks:
             self.unproved.clear()
 
-    def _across(self, row: Measured) -> Look:
+    def _across(self, row: Measured) -> LengthLook:
         error = self.rules.error
         if error is None or not self.rules.compares_arms:
-            return Look()
+            return LengthLook()
         change = row.mm - self.base.mm
         score = abs(change) / sd_across(self.base, row, error)
         alarm = None
         if score >= self.budget.too_large:
             alarm = Alarm("too-large", self.base.mm, change, self.base, row)
-        return Look(alarm, score >= self.budget.asks)
+        return LengthLook(alarm, score >= self.budget.asks)
 
 
-def look_alike(row: Measured, level: Level, rules: LengthRules, budget: Budget) -> Look:
+def look_alike(
+    row: Measured, level: Level, rules: LengthRules, budget: Budget
+) -> LengthLook:
     """Return what a length says against those with the arm alike, and note it there."""
     is_back = False
     if level.alarm is not None:
         if level.alarm.is_there_at(row.mm):
-            return Look(level.alarm)
+            return LengthLook(level.alarm)
         level.alarm, is_back = None, True
     limits = tuple(
         one.rule for one in rules.limits if one.is_passed_by(row.mm - level.first.mm)
@@ -252,11 +254,11 @@ def look_alike(row: Measured, level: Level, rules: LengthRules, budget: Budget) 
     if alarm is None:
         level.keep(row)
         asks = bool(limits) or max(one, two) >= budget.asks
-        return Look(None, asks, is_back)
+        return LengthLook(None, asks, is_back)
     if alarm.by == "second":
         level.leave_out_last()
     level.alarm = alarm
-    return Look(alarm)
+    return LengthLook(alarm)
 
 
 def _alarm(

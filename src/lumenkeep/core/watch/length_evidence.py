@@ -36,7 +36,7 @@ LEAST_LOG = -700.0
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class StepEvidence:
     """What the first lengths say about a step, for each count of them.
 
     Attributes
@@ -97,16 +97,16 @@ def hear(
     arms: Sequence[str | None],
     error: MeasuringError,
     ends: Sequence[int],
-) -> Heard:
+) -> StepEvidence:
     """Return what the first lengths say, for each of the ``ends`` (counts; 0 is as 1)."""
     if len(lengths_mm) <= 1:
         none = np.empty((len(ends), 0))
-        return Heard(ends, [1.0] * len(ends), none, none, none)
+        return StepEvidence(ends, [1.0] * len(ends), none, none, none)
     ends = [max(end, 1) for end in ends]
     pull, spread = _pulls(lengths_mm, arms, error, ends)
     top, shares = _shares(pull, spread, error)
     ratios = _ratio(top, shares, error, ends).tolist()
-    return Heard(ends, ratios, pull, spread, shares)
+    return StepEvidence(ends, ratios, pull, spread, shares)
 
 
 def _shares(

@@ -29,7 +29,7 @@ LENGTH = "external_length_mm"
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class LengthPair:
     """Two lengths of one line by two people, one soon after the other."""
 
     first: Entry
@@ -53,7 +53,7 @@ class Spread:
 
 def pairs_of_line(
     entries: Sequence[Entry], within: timedelta, *, asks_arm: bool
-) -> Iterator[Pair]:
+) -> Iterator[LengthPair]:
     """Yield the pairs of a line, each length in one of them at most.
 
     Parameters
@@ -70,7 +70,7 @@ def pairs_of_line(
         if not isinstance(entry.body.get(LENGTH), int | float):
             continue
         if waiting is not None and _is_pair(waiting, entry, within, asks_arm=asks_arm):
-            yield Pair(waiting, entry)
+            yield LengthPair(waiting, entry)
             waiting = None
         else:
             waiting = entry

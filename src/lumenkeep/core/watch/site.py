@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.model.signs import CHILD_SIGNS, LINE_SIGNS, SIGNS
-from lumenkeep.core.watch.site_looks import Look
+from lumenkeep.core.watch.site_looks import SiteLook
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,12 +29,12 @@ class Trend:
     """
 
     state: str
-    before: Look | None
-    now: Look | None
+    before: SiteLook | None
+    now: SiteLook | None
     says: str = ""
 
 
-def trend(looks: Sequence[Look]) -> Trend:
+def trend(looks: Sequence[SiteLook]) -> Trend:
     """Return how the latest look compares with the one before it that tells as much.
 
     A grade on the same scale goes before the count of signs: it says more. A first
@@ -58,7 +58,7 @@ def trend(looks: Sequence[Look]) -> Trend:
     return Trend("same", before, now, says)
 
 
-def _by_grade(looks: Sequence[Look]) -> Trend | None:
+def _by_grade(looks: Sequence[SiteLook]) -> Trend | None:
     graded = [look for look in looks if look.grades]
     if len(graded) <= 1:
         return None
@@ -74,7 +74,7 @@ def _by_grade(looks: Sequence[Look]) -> Trend | None:
     return Trend("same", graded[-2], now)
 
 
-def has_worsened_again(looks: Sequence[Look]) -> Trend | None:
+def has_worsened_again(looks: Sequence[SiteLook]) -> Trend | None:
     """Return a worsening on top of something that was there before; None otherwise.
 
     The first sign is a concern of its own; this one is for a site that goes on
@@ -88,7 +88,7 @@ def has_worsened_again(looks: Sequence[Look]) -> Trend | None:
     return found if had_signs or had_grade else None
 
 
-def stitches_lost(looks: Sequence[Look]) -> int | None:
+def stitches_lost(looks: Sequence[SiteLook]) -> int | None:
     """Return how many stitches are fewer than were ever counted; None: never counted."""
     counted = [look.stitches for look in looks if look.stitches is not None]
     return max(counted) - counted[-1] if counted else None
@@ -112,7 +112,7 @@ class Girth:
         return self.rise_mm / self.first_mm if self.first_mm else 0.0
 
 
-def girth(looks: Sequence[Look]) -> Girth | None:
+def girth(looks: Sequence[SiteLook]) -> Girth | None:
     """Return the arm at the latest measurement; None with nothing to compare with."""
     measured = [look.girth_mm for look in looks if look.girth_mm is not None]
     return Girth(measured[0], measured[-1]) if len(measured) > 1 else None
@@ -125,7 +125,7 @@ def signs_words(signs: frozenset[str] | set[str]) -> str:
     return ", ".join(SIGNS[s][:1].lower() + SIGNS[s][1:] for s in SIGNS if s in signs)
 
 
-def _site(look: Look) -> frozenset[str]:
+def _site(look: SiteLook) -> frozenset[str]:
     return (look.signs or frozenset()) - NOT_OF_THE_SITE
 
 

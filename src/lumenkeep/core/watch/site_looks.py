@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class SiteLook:
     """What one entry tells.
 
     Attributes
@@ -58,11 +58,11 @@ class Look:
         return False if self.is_whole or sign in self.gone else None
 
 
-def look_of(entry: Entry) -> Look | None:
+def look_of(entry: Entry) -> SiteLook | None:
     """Return what an entry tells; None where it tells nothing that is watched."""
     seen = signs_in(entry)
     tells_signs = bool(seen.there or seen.gone)
-    look = Look(
+    look = SiteLook(
         entry.id,
         entry.happened_at,
         seen.there if tells_signs else None,

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import tzinfo
 
-    from lumenkeep.core.model.allergy import Told
+    from lumenkeep.core.model.allergy import SaidAllergy
 
 
 def case_as_mapping(case: Case) -> dict[str, Any]:
@@ -67,7 +67,7 @@ def _line(line: Line, zone: tzinfo) -> dict[str, Any]:
     return told
 
 
-def _told(said: Told) -> Any:
+def _told(said: SaidAllergy) -> Any:
     row = {key: value for key, value in asdict(said).items() if value is not None}
     return said.substance if len(row) == 1 else row
 

@@ -7,7 +7,7 @@ from lumenkeep.core.model.allergy import (
     NOTHING_TOLD,
     SEVERITIES,
     Allergies,
-    Told,
+    SaidAllergy,
     allergies_of,
     hear,
 )
@@ -39,10 +39,10 @@ def read_sensitivities(
     return allergies_of([said for said in told if said is not None])
 
 
-def _told(reader: Reader, place: str, item: object) -> Told | None:
+def _told(reader: Reader, place: str, item: object) -> SaidAllergy | None:
     if isinstance(item, dict):
         row = Reader(item, reader.path(place), reader.faults, reader.prefix)
-        said = Told(
+        said = SaidAllergy(
             _substance(row, "substance", row.raw("substance")) or "",
             row.text("what_happened"),
             row.word("severity", SEVERITIES),
@@ -51,7 +51,7 @@ def _told(reader: Reader, place: str, item: object) -> Told | None:
         row.finish()
         return said
     phrase = _substance(reader, place, item)
-    return None if phrase is None else Told(phrase)
+    return None if phrase is None else SaidAllergy(phrase)
 
 
 def _yes_no(row: Reader, key: str) -> bool | None:

@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.model import words
 from lumenkeep.core.policy import LiveRule, LiveWhen
 from lumenkeep.core.policy.vocabulary import TASKS
-from lumenkeep.text.policy.parts import Citations, Detail, Part, Section, Statement
+from lumenkeep.text.policy.parts import (
+    Citations,
+    Detail,
+    ReadingPart,
+    Section,
+    StatementText,
+)
 from lumenkeep.text.policy.words import capital, item_words, listed
 
 if TYPE_CHECKING:
@@ -43,10 +49,10 @@ def if_words(tell: Citations, when: LiveWhen, otherwise: str = "Always") -> str:
 
 def _antiseptics(tell: Citations) -> Section:
     policy = tell.book.policy
-    order = Part(
+    order = ReadingPart(
         "The order in which they are tried",
         tuple(
-            Statement("", f"{_place(position)}: {item_words(policy, agent)}.")
+            StatementText("", f"{_place(position)}: {item_words(policy, agent)}.")
             for position, agent in enumerate(policy.antiseptics)
         ),
     )
@@ -73,13 +79,13 @@ def _place(position: int) -> str:
 
 def _grouped(
     tell: Citations, exclusions: Iterable[LiveRule[Exclusion]]
-) -> tuple[Part, ...]:
+) -> tuple[ReadingPart, ...]:
     """Return exclusions under what they bar, those that bar the same together."""
-    groups: dict[tuple[str, ...], list[Statement]] = {}
+    groups: dict[tuple[str, ...], list[StatementText]] = {}
     for live in exclusions:
         groups.setdefault(live.rule.bars, []).append(_exclusion(tell, live))
     return tuple(
-        Part(_barred(tell, bars), tuple(statements))
+        ReadingPart(_barred(tell, bars), tuple(statements))
         for bars, statements in groups.items()
     )
 
@@ -89,7 +95,7 @@ def _barred(tell: Citations, bars: Sequence[str]) -> str:
     return capital(listed([item_words(policy, item) for item in bars]))
 
 
-def _exclusion(tell: Citations, live: LiveRule[Exclusion]) -> Statement:
+def _exclusion(tell: Citations, live: LiveRule[Exclusion]) -> StatementText:
     rule, when = live.rule, tell.when(live.when)
     details = []
     if rule.lifts:
@@ -122,7 +128,10 @@ def _referrals(tell: Citations) -> Section:
         "call",
         "When a person must decide, and whom to call",
         lead,
-        (Part("", tuple(found)), Part("Whom to call for whom", calls(tell))),
+        (
+            ReadingPart("", tuple(found)),
+            ReadingPart("Whom to call for whom", calls(tell)),
+        ),
     )
 
 
@@ -140,15 +149,15 @@ def _use(tell: Citations) -> Section:
         "How each is used",
         "Times are the least there are.",
         (
-            Part("", tuple(used)),
-            Part("Where the line enters", tuple(sites)),
+            ReadingPart("", tuple(used)),
+            ReadingPart("Where the line enters", tuple(sites)),
             *child_parts(tell),
-            Part("Described, but not used under this policy", tuple(others)),
+            ReadingPart("Described, but not used under this policy", tuple(others)),
         ),
     )
 
 
-def _agent(tell: Citations, agent: Agent) -> Statement:
+def _agent(tell: Citations, agent: Agent) -> StatementText:
     details = [_scrub(tell, agent), _dry(tell, agent), _skin(tell, agent)]
     if agent.residue:
         with_what = f"With {agent.residue.replace('-', ' ')}."
@@ -192,7 +201,7 @@ def _skin(tell: Citations, agent: Agent) -> Detail:
     return Detail("Skin", text, tell.of_numbers(agent.area_low, agent.area_high))
 
 
-def _site_rule(tell: Citations, live: LiveRule[SiteRule]) -> Statement:
+def _site_rule(tell: Citations, live: LiveRule[SiteRule]) -> StatementText:
     rule = live.rule
     text = (
         f"{if_words(tell, live.when)}: scrub at least {tell.words(rule.scrub)}, dry at "
@@ -203,10 +212,10 @@ def _site_rule(tell: Citations, live: LiveRule[SiteRule]) -> Statement:
 
 def _dressings(tell: Citations) -> Section:
     policy = tell.book.policy
-    order = Part(
+    order = ReadingPart(
         "The order in which they are tried",
         tuple(
-            Statement("", f"{_place(position)}: {item_words(policy, kind)}.")
+            StatementText("", f"{_place(position)}: {item_words(policy, kind)}.")
             for position, kind in enumerate(policy.dressings)
         ),
     )
@@ -223,7 +232,11 @@ def _dressings(tell: Citations) -> Section:
         "The first that nothing bars goes on. What bars an antiseptic above may bar "
         "a dressing too, and says so there. A dressing that is on and barred comes off "
         "now.",
-        (order, *_grouped(tell, only_dressings), Part("How long it stays", stays)),
+        (
+            order,
+            *_grouped(tell, only_dressings),
+            ReadingPart("How long it stays", stays),
+        ),
     )
 
 
@@ -239,7 +252,7 @@ def interval_words(tell: Citations, rule: Interval) -> str:
     return " and ".join(parts) or "no fixed time, until a finding asks for it"
 
 
-def _interval(tell: Citations, live: LiveRule[Interval]) -> Statement:
+def _interval(tell: Citations, live: LiveRule[Interval]) -> StatementText:
     rule = live.rule
     details = []
     if rule.priority:
@@ -251,12 +264,14 @@ def _interval(tell: Citations, live: LiveRule[Interval]) -> Statement:
 
 
 def _at_once(tell: Citations) -> Section:
-    def one(live: LiveRule[AtOnce]) -> Statement:
+    def one(live: LiveRule[AtOnce]) -> StatementText:
         what = TASKS[live.rule.task]
         return tell.statement(live, f"{what}: at once {_if(tell, live.when)}.")
 
     found = tuple(one(live) for live in tell.book.at_once)
-    return Section("at-once", "What makes a change due at once", "", (Part("", found),))
+    return Section(
+        "at-once", "What makes a change due at once", "", (ReadingPart("", found),)
+    )
 
 
 def _if(tell: Citations, when: LiveWhen) -> str:
@@ -266,7 +281,9 @@ def _if(tell: Citations, when: LiveWhen) -> str:
 
 def _windows(tell: Citations) -> Section:
     parts = tuple(
-        Part(label, tuple(_interval(tell, i) for i in tell.book.intervals_of(task)))
+        ReadingPart(
+            label, tuple(_interval(tell, i) for i in tell.book.intervals_of(task))
+        )
         for task, label in TASKS.items()
         if task != DRESSING
     )
@@ -279,19 +296,19 @@ def _windows(tell: Citations) -> Section:
     )
 
 
-def calls(tell: Citations) -> tuple[Statement, ...]:
+def calls(tell: Citations) -> tuple[StatementText, ...]:
     """Return whom to call for which children, in place of the set's own."""
     return tuple(_call(tell, live) for live in tell.book.calls)
 
 
-def child_parts(tell: Citations) -> tuple[Part, ...]:
+def child_parts(tell: Citations) -> tuple[ReadingPart, ...]:
     """Return how long a weighing counts, and which film suits whom."""
     return (
-        Part(
+        ReadingPart(
             "How long a weighing counts",
             tuple(_weighing(tell, live) for live in tell.book.weighings),
         ),
-        Part(
+        ReadingPart(
             "The film, and the skin that is cleaned for it",
             tuple(_film(tell, live) for live in tell.book.films),
         ),
@@ -303,12 +320,12 @@ def _whom(tell: Citations, live: LiveRule[CallRule | Weighing | FilmSize]) -> st
     return capital(f"when {when}") if when else "For everyone"
 
 
-def _call(tell: Citations, live: LiveRule[CallRule]) -> Statement:
+def _call(tell: Citations, live: LiveRule[CallRule]) -> StatementText:
     text = f"{_whom(tell, live)}: call {live.rule.who}."
     return tell.statement(live, text)
 
 
-def _weighing(tell: Citations, live: LiveRule[Weighing]) -> Statement:
+def _weighing(tell: Citations, live: LiveRule[Weighing]) -> StatementText:
     rule = live.rule
     text = (
         f"{_whom(tell, live)}: a weighing counts for {tell.words(rule.counts_for)}; "
@@ -324,7 +341,7 @@ def _weighing(tell: Citations, live: LiveRule[Weighing]) -> Statement:
     return tell.statement(live, text, numbers=numbers)
 
 
-def _film(tell: Citations, live: LiveRule[FilmSize]) -> Statement:
+def _film(tell: Citations, live: LiveRule[FilmSize]) -> StatementText:
     rule = live.rule
     text = (
         f"{_whom(tell, live)}: a film of {tell.words(rule.width)} by "

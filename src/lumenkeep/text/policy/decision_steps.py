@@ -22,7 +22,7 @@ class Lead:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ChartStep:
     """One step.
 
     Attributes
@@ -50,7 +50,7 @@ def step_numbers(chart: DecisionChart) -> dict[str, int]:
     return {key: number for number, key in enumerate(asked, 1)}
 
 
-def chart_steps(chart: DecisionChart) -> tuple[Step, ...]:
+def chart_steps(chart: DecisionChart) -> tuple[ChartStep, ...]:
     """Return the whole chart as numbered steps."""
     numbers = step_numbers(chart)
     found = []
@@ -58,7 +58,7 @@ def chart_steps(chart: DecisionChart) -> tuple[Step, ...]:
         node = chart.node(key)
         ends = {way.so: way for way in chart.ways_from(key)}
         one, none = (_way_on(chart, ends[so], numbers) for so in (True, False))
-        found.append(Step(number, node.title, node.lines, one, none))
+        found.append(ChartStep(number, node.title, node.lines, one, none))
     return tuple(found)
 
 

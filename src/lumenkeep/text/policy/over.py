@@ -19,7 +19,7 @@ from lumenkeep.core.comparing.kinds import (
     SET,
     STEP,
 )
-from lumenkeep.core.comparing.statements import Amount, Days, days_of
+from lumenkeep.core.comparing.statements import Amount, DaysOfValue, days_of
 from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 from lumenkeep.core.policy.kept_words import noun
 from lumenkeep.core.rehearsal.procedure_files import bedside_written
@@ -128,7 +128,7 @@ class Turns:
     reads: tuple[str, ...]
 
 
-class Pair:
+class SetPair:
     """Two sets, with the numbers that their statements go by on a day."""
 
     def __init__(self, over: Over, day: date) -> None:
@@ -230,7 +230,7 @@ def _is_told_by_when(part: PartChange) -> bool:
     if not part.part.startswith("when ") or None not in (part.one, part.two):
         return False
     days = part.one or part.two
-    return not (isinstance(days, Days) and len(days.values) > 1)
+    return not (isinstance(days, DaysOfValue) and len(days.values) > 1)
 
 
 def _named(when: Any) -> list[str]:
@@ -259,7 +259,7 @@ def _amount_words(content: Any, numbers: Numbers) -> str:
         return value_words(content.value, content.unit)
     number = numbers.by_id.get(content) if isinstance(content, str) else None
     days = days_of(number) if number else content
-    if not isinstance(days, Days):
+    if not isinstance(days, DaysOfValue):
         return ""
     now = days.on(numbers.day) or days.values[0][1]
     told = [value_words(now.value, now.unit)]
@@ -336,7 +336,7 @@ class _Found:
 
     @classmethod
     def of(cls, over: Over, day: date) -> _Found:
-        pair = Pair(over, day)
+        pair = SetPair(over, day)
         changed = [
             (one, pair.turns(one)) for one in over.changes if one.change == CHANGED
         ]
@@ -359,7 +359,7 @@ def _shown(one: StatementChange, turns: Turns, *, with_sentences: bool) -> str:
 
 def _added(changes: Iterable[StatementChange], over: Over, day: date) -> list[str]:
     """Return what is added; the steps of a procedure go with it."""
-    pair = Pair(over, day)
+    pair = SetPair(over, day)
     added = [one for one in changes if one.change == ADDED]
     whole = {one.id for one in added if one.kind == PROCEDURE}
     alone = [one for one in added if not _is_step_of(one, whole)]

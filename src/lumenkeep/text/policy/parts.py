@@ -72,7 +72,7 @@ class Detail:
 
 
 @dataclass(frozen=True, slots=True)
-class Statement:
+class StatementText:
     """A rule in plain sentences; ``rule`` is its id, empty where it is no rule."""
 
     rule: str
@@ -83,11 +83,11 @@ class Statement:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ReadingPart:
     """Statements under a common heading, which may be empty."""
 
     heading: str
-    statements: tuple[Statement, ...]
+    statements: tuple[StatementText, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +97,11 @@ class Section:
     key: str
     title: str
     lead: str
-    parts: tuple[Part, ...]
+    parts: tuple[ReadingPart, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SourceSays:
     """What one source says on a point on which guidance disagrees."""
 
     cite: Cite
@@ -109,14 +109,14 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
-class Dispute:
+class DisputeText:
     """A point on which published guidance disagrees, for whom, and who says what."""
 
     rule: str
     topic: str
     because: str
     when: str
-    said: tuple[Said, ...]
+    said: tuple[SourceSays, ...]
     cites: tuple[Cite, ...]
 
 
@@ -247,7 +247,7 @@ class Citations:
         because: bool = True,
         details: Iterable[Detail] = (),
         numbers: Iterable[str] = (),
-    ) -> Statement:
+    ) -> StatementText:
         """Return a rule's statement, citing it and the numbers of its conditions.
 
         Parameters
@@ -265,7 +265,7 @@ class Citations:
         """
         rule = live.rule
         named = [*numbers_of(live.when), *numbers]
-        return Statement(
+        return StatementText(
             rule.id,
             text,
             rule.because if because and _adds(rule.because, text) else "",

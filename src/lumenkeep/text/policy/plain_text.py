@@ -13,18 +13,18 @@ if TYPE_CHECKING:
     from lumenkeep.text.policy.decision_chart import DecisionChart
     from lumenkeep.text.policy.parts import (
         Cite,
-        Dispute,
+        DisputeText,
         NumberRow,
         Section,
         SourceRow,
-        Statement,
+        StatementText,
     )
-    from lumenkeep.text.policy.policy_reading import Reading
+    from lumenkeep.text.policy.policy_reading import PolicyReading
 
 WIDTH = 88
 
 
-def reading_in_words(reading: Reading) -> str:
+def reading_in_words(reading: PolicyReading) -> str:
     """Return the whole reading as text, its sources at the end."""
     lines = [
         reading.title,
@@ -95,7 +95,7 @@ def _section(section: Section) -> Iterator[str]:
             yield from _statement(statement)
 
 
-def _statement(statement: Statement) -> Iterator[str]:
+def _statement(statement: StatementText) -> Iterator[str]:
     says = f"{statement.text} {statement.because}".rstrip()
     cites = cites_in_words(statement.cites)
     yield from _wrapped(f"{says} {cites}".rstrip(), "- ", "  ")
@@ -107,7 +107,7 @@ def _statement(statement: Statement) -> Iterator[str]:
         yield f"    rule {statement.rule}"
 
 
-def _dispute(dispute: Dispute) -> Iterator[str]:
+def _dispute(dispute: DisputeText) -> Iterator[str]:
     yield from _wrapped(f"{dispute.rule}. {dispute.topic}. {dispute.because}", "", "  ")
     if dispute.when:
         cites = cites_in_words(dispute.cites)

@@ -17,7 +17,7 @@ from lumenkeep.text.policy.care import care_sections
 from lumenkeep.text.policy.decision_chart import DecisionChart, decision_chart
 from lumenkeep.text.policy.parts import (
     Citations,
-    Dispute,
+    DisputeText,
     NumberRow,
     NumberValue,
     Section,
@@ -47,7 +47,7 @@ INSIDE_A_RULE = "."
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class PolicyReading:
     """A policy set in plain sentences, as it stands on one day.
 
     Attributes
@@ -76,13 +76,13 @@ class Reading:
     call: str
     restated: tuple[str, ...]
     sections: tuple[Section, ...]
-    disputes: tuple[Dispute, ...]
+    disputes: tuple[DisputeText, ...]
     numbers: tuple[NumberRow, ...]
     sources: tuple[SourceRow, ...]
     chart: DecisionChart | None
 
 
-def read_policy(policy: Policy, day: date) -> Reading:
+def read_policy(policy: Policy, day: date) -> PolicyReading:
     """Return the reading of a policy on a day.
 
     Raises
@@ -108,7 +108,7 @@ def read_policy(policy: Policy, day: date) -> Reading:
     disputed = disputes(tell)
     names = _names_of_rules(policy, sections)
     numbers = tuple(_number(tell, n, day, names) for n in policy.numbers.values())
-    return Reading(
+    return PolicyReading(
         set_id=policy.id,
         title=policy.title,
         version=policy.version,

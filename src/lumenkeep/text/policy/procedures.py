@@ -6,7 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.asepsis.heads import kinds_of
-from lumenkeep.text.policy.parts import Citations, Detail, Part, Section, Statement
+from lumenkeep.text.policy.parts import (
+    Citations,
+    Detail,
+    ReadingPart,
+    Section,
+    StatementText,
+)
 from lumenkeep.text.policy.words import capital, condition_words, listed, value_words
 
 if TYPE_CHECKING:
@@ -50,7 +56,9 @@ def faulty_section(error: PolicyError) -> Section:
         f"The procedures of this set cannot be read: {len(error.faults)} "
         "faults. “lumenkeep rehearse” names each."
     )
-    return Section(KEY, "Procedures", "", (Part("", (Statement("", text),)),))
+    return Section(
+        KEY, "Procedures", "", (ReadingPart("", (StatementText("", text),)),)
+    )
 
 
 def _section(
@@ -74,7 +82,7 @@ def _section(
         f"{KEY}-{procedure.id}",
         f"Procedure: {procedure.title}",
         lead,
-        (Part("", tuple(statements)),),
+        (ReadingPart("", tuple(statements)),),
     )
 
 
@@ -102,7 +110,9 @@ def when_in(when: When, kinds: Collection[str]) -> When | None:
     return () if () in kept else tuple(kept)
 
 
-def _statement(tell: Citations, bedside: Bedside, step: Step, day: date) -> Statement:
+def _statement(
+    tell: Citations, bedside: Bedside, step: Step, day: date
+) -> StatementText:
     details = [
         Detail("Only", f"{capital(condition_words(step.when, tell.book.policy))}.")
         if step.when
@@ -115,7 +125,7 @@ def _statement(tell: Citations, bedside: Bedside, step: Step, day: date) -> Stat
         if step.charted
         else None,
     ]
-    return Statement(
+    return StatementText(
         rule="",
         text=f"{step.id}. {WHO[step.actor]}: {step.says}",
         because=step.because,
@@ -165,8 +175,8 @@ def round_sections(tell: Citations) -> tuple[Section, ...]:
             "What a line round looks at",
             LEAD,
             (
-                Part("", tuple(_item(tell, live) for live in items)),
-                Part(
+                ReadingPart("", tuple(_item(tell, live) for live in items)),
+                ReadingPart(
                     "How many lines",
                     tuple(_plan(tell, live) for live in tell.book.round_plans),
                 ),
@@ -175,7 +185,7 @@ def round_sections(tell: Citations) -> tuple[Section, ...]:
     )
 
 
-def _plan(tell: Citations, live: LiveRule[RoundPlan]) -> Statement:
+def _plan(tell: Citations, live: LiveRule[RoundPlan]) -> StatementText:
     rule = live.rule
     text = (
         f"As many as it takes to know a month's share to within "
@@ -191,7 +201,7 @@ def _plan(tell: Citations, live: LiveRule[RoundPlan]) -> Statement:
     return tell.statement(live, text, details=details, numbers=numbers)
 
 
-def _item(tell: Citations, live: LiveRule[RoundItem]) -> Statement:
+def _item(tell: Citations, live: LiveRule[RoundItem]) -> StatementText:
     rule = live.rule
     details = [Detail("Asked at the bed", rule.asks)]
     if rule.may_not_apply:

@@ -11,11 +11,11 @@ from lumenkeep.text.policy.care import ALWAYS, if_words
 from lumenkeep.text.policy.parts import (
     Citations,
     Detail,
-    Dispute,
-    Part,
-    Said,
+    DisputeText,
+    ReadingPart,
     Section,
-    Statement,
+    SourceSays,
+    StatementText,
 )
 from lumenkeep.text.policy.restated import span_in_words
 from lumenkeep.text.policy.words import capital, item_words, listed, lower_first
@@ -70,7 +70,7 @@ def rest_sections(tell: Citations) -> tuple[Section, ...]:
 
 
 def _people(tell: Citations) -> Section:
-    def one(live: LiveRule[Staffing]) -> Statement:
+    def one(live: LiveRule[Staffing]) -> StatementText:
         rule = live.rule
         details = [
             Detail(role.label, f"{role.does} Gloves: {role.gloves}.")
@@ -88,7 +88,7 @@ def _people(tell: Citations) -> Section:
         return tell.statement(live, text, details=details, numbers=numbers)
 
     found = tuple(one(live) for live in tell.book.staffing)
-    return Section("people", "People and masks", "", (Part("", found),))
+    return Section("people", "People and masks", "", (ReadingPart("", found),))
 
 
 def _things(tell: Citations) -> Section:
@@ -103,11 +103,14 @@ def _things(tell: Citations) -> Section:
         "things",
         "What is laid out",
         lead,
-        (Part("Laid out", laid_out), Part("Already in the change kit", kit)),
+        (
+            ReadingPart("Laid out", laid_out),
+            ReadingPart("Already in the change kit", kit),
+        ),
     )
 
 
-def _supply(tell: Citations, live: LiveRule[Supply]) -> Statement:
+def _supply(tell: Citations, live: LiveRule[Supply]) -> StatementText:
     rule = live.rule
     text = f"{tell.words(rule.count)} × {lower_first(rule.label)}"
     when = tell.when(live.when)
@@ -118,7 +121,7 @@ def _supply(tell: Citations, live: LiveRule[Supply]) -> Statement:
     return tell.statement(live, text, details=details, numbers=(rule.count,))
 
 
-def _kit_item(tell: Citations, rule: KitItem, labels: dict[str, str]) -> Statement:
+def _kit_item(tell: Citations, rule: KitItem, labels: dict[str, str]) -> StatementText:
     label = lower_first(labels.get(rule.item, rule.item.replace("-", " ")))
     size = f", size {rule.size}" if rule.size else ""
     text = f"{tell.words(rule.count)} × {label}{size}."
@@ -128,10 +131,12 @@ def _kit_item(tell: Citations, rule: KitItem, labels: dict[str, str]) -> Stateme
 
 def _charted(tell: Citations) -> Section:
     found = tuple(_field(tell, live) for live in tell.book.chart_fields)
-    return Section("charted", "What is charted afterwards", "", (Part("", found),))
+    return Section(
+        "charted", "What is charted afterwards", "", (ReadingPart("", found),)
+    )
 
 
-def _field(tell: Citations, live: LiveRule[ChartField]) -> Statement:
+def _field(tell: Citations, live: LiveRule[ChartField]) -> StatementText:
     rule = live.rule
     must = "must be charted" if rule.required else "may be charted"
     when = tell.when(live.when)
@@ -147,12 +152,12 @@ def _field(tell: Citations, live: LiveRule[ChartField]) -> Statement:
 
 
 def _cautions(tell: Citations) -> Section:
-    def one(live: LiveRule[Note]) -> Statement:
+    def one(live: LiveRule[Note]) -> StatementText:
         when = tell.when(live.when)
         details = [Detail("For whom", f"When {when}.")] if when else []
         return tell.statement(live, live.rule.because, because=False, details=details)
 
-    def of(kind: str) -> tuple[Statement, ...]:
+    def of(kind: str) -> tuple[StatementText, ...]:
         return tuple(one(live) for live in tell.book.notes if live.rule.kind == kind)
 
     return Section(
@@ -160,7 +165,7 @@ def _cautions(tell: Citations) -> Section:
         "Cautions, and what to look at",
         "None of these bars anything: they stand beside the plan of the children whom "
         "they concern.",
-        (Part("Cautions", of("caution")), Part("To look at", of("look"))),
+        (ReadingPart("Cautions", of("caution")), ReadingPart("To look at", of("look"))),
     )
 
 
@@ -176,16 +181,16 @@ def _required(tell: Citations) -> Section:
         "Written a second time, apart from the rules that give the answer, and proved "
         "for every child, so that a slip in a limit is caught first.",
         (
-            Part("Of the answer", required),
-            Part("Of the numbers: never less than this", floors),
-            Part("Between what a number can sanely be", sane),
-            Part("What is taken for impossible", plausible),
-            Part("What cannot be at all, at any hospital", bounds),
+            ReadingPart("Of the answer", required),
+            ReadingPart("Of the numbers: never less than this", floors),
+            ReadingPart("Between what a number can sanely be", sane),
+            ReadingPart("What is taken for impossible", plausible),
+            ReadingPart("What cannot be at all, at any hospital", bounds),
         ),
     )
 
 
-def _requirement(tell: Citations, live: LiveRule[Requirement]) -> Statement:
+def _requirement(tell: Citations, live: LiveRule[Requirement]) -> StatementText:
     rule = live.rule
     when = if_words(tell, live.when, "")
     claims = listed(_claims(tell, rule))
@@ -266,7 +271,7 @@ def _verdicts(named: tuple[str, ...]) -> str:
     return listed([VERDICT_WORDS[word] for word in named], "or")
 
 
-def _floor(tell: Citations, rule: Floor) -> Statement:
+def _floor(tell: Citations, rule: Floor) -> StatementText:
     least = tell.words(rule.at_least)
     more = "more than" if rule.strictly else "at least"
     number = tell.book.policy.numbers.get(rule.number)
@@ -282,7 +287,7 @@ def _floor(tell: Citations, rule: Floor) -> Statement:
     return tell.statement(LiveRule(rule, ALWAYS), text, numbers=named)
 
 
-def _sane(tell: Citations, rule: Sane) -> Statement:
+def _sane(tell: Citations, rule: Sane) -> StatementText:
     kind, _, key = rule.of.partition(".")
     part = f"{kind.replace('_', ' ')}, {key.replace('_', ' ').replace('-', ' ')}"
     ends = [
@@ -297,7 +302,7 @@ def _sane(tell: Citations, rule: Sane) -> Statement:
     return tell.statement(LiveRule(rule, ALWAYS), text, numbers=numbers)
 
 
-def _plausible(tell: Citations, live: LiveRule[Plausible]) -> Statement:
+def _plausible(tell: Citations, live: LiveRule[Plausible]) -> StatementText:
     rule = live.rule
     text = (
         f"{if_words(tell, live.when)}: a {rule.fact} below {tell.words(rule.at_least)} "
@@ -306,7 +311,7 @@ def _plausible(tell: Citations, live: LiveRule[Plausible]) -> Statement:
     return tell.statement(live, text, numbers=(rule.at_least,))
 
 
-def _bound(tell: Citations, bound: Bound) -> Statement:
+def _bound(tell: Citations, bound: Bound) -> StatementText:
     named = capital(bound.id.removesuffix(f"-{bound.unit.lower()}").replace("-", " "))
     text = f"{named}: {span_in_words(bound)}."
     details = [
@@ -320,16 +325,16 @@ def _bound(tell: Citations, bound: Bound) -> Statement:
     return tell.statement(LiveRule(bound, ALWAYS), text, details=details)
 
 
-def disputes(tell: Citations) -> tuple[Dispute, ...]:
+def disputes(tell: Citations) -> tuple[DisputeText, ...]:
     """Return every point on which published guidance disagrees, with who says what."""
     return tuple(_dispute(tell, live) for live in tell.book.disagreements)
 
 
-def _dispute(tell: Citations, live: LiveRule[Disagreement]) -> Dispute:
+def _dispute(tell: Citations, live: LiveRule[Disagreement]) -> DisputeText:
     rule = live.rule
-    said = tuple(Said(tell.cite(p.source, None), p.says) for p in rule.positions)
+    said = tuple(SourceSays(tell.cite(p.source, None), p.says) for p in rule.positions)
     numbers = [c.number for row in live.when.rows for c in row if c.number]
-    return Dispute(
+    return DisputeText(
         rule=rule.id,
         topic=rule.topic,
         because=rule.because,

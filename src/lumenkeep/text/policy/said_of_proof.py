@@ -27,7 +27,7 @@ FROM_MEMORY = "memory"
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SaidOfProof:
     """What is said with a proof.
 
     Attributes
@@ -46,10 +46,10 @@ class Said:
     believed: tuple[str, ...]
 
 
-def said_of(policy: Policy, day: date) -> Said:
+def said_of(policy: Policy, day: date) -> SaidOfProof:
     """Return what is said with the proof of a set on a day."""
     book = policy.on(day)
-    return Said(
+    return SaidOfProof(
         restated_in_words(policy, day),
         tuple(_not_proved(policy, day)),
         tuple(_believed(policy, book)),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.asepsis.when import Condition
 from lumenkeep.core.comparing.changes import ADDED, CHANGED, LOST, MOVED
 from lumenkeep.core.comparing.kinds import QUESTION, about
-from lumenkeep.core.comparing.statements import Amount, Days
+from lumenkeep.core.comparing.statements import Amount, DaysOfValue
 from lumenkeep.core.policy.conditions import Comparison
 from lumenkeep.core.policy.numbers import Number
 from lumenkeep.core.policy.sentences import fill, said
@@ -59,7 +59,7 @@ class ChangeInWords:
 
 
 @dataclass(frozen=True, slots=True)
-class Sides:
+class SetSides:
     """What words need of the two sets: their numbers by id, and the day that counts."""
 
     one: Mapping[str, Number]
@@ -67,11 +67,11 @@ class Sides:
     day: date
 
 
-def change_in_words(change: StatementChange, sides: Sides) -> ChangeInWords:
+def change_in_words(change: StatementChange, sides: SetSides) -> ChangeInWords:
     """Return a change of a statement in words."""
     if change.kind == QUESTION:
         # It names rules, whose ids may be those of numbers too.
-        sides = Sides({}, {}, sides.day)
+        sides = SetSides({}, {}, sides.day)
     says: Iterable[str]
     if change.change == CHANGED:
         says = (_part(part, change.id, sides) for part in change.parts)
@@ -92,7 +92,7 @@ def change_in_words(change: StatementChange, sides: Sides) -> ChangeInWords:
     )
 
 
-def _sentence(change: StatementChange, sides: Sides) -> str:
+def _sentence(change: StatementChange, sides: SetSides) -> str:
     """Return what a statement is about, for whom, and what goes by it."""
     numbers = Numbers(sides.two, change.id, sides.day)
     told = {part.part for part in change.parts}
@@ -106,7 +106,7 @@ def _sentence(change: StatementChange, sides: Sides) -> str:
     return ", ".join(parts)
 
 
-def _alone(change: StatementChange, sides: Sides) -> Iterable[str]:
+def _alone(change: StatementChange, sides: SetSides) -> Iterable[str]:
     """Return what a statement says that only one of the two makes."""
     is_lost = change.change == LOST
     numbers = sides.one if is_lost else sides.two
@@ -122,7 +122,7 @@ def _alone(change: StatementChange, sides: Sides) -> Iterable[str]:
             yield f"{_name(part)}: {told}"
 
 
-def _part(part: PartChange, owner: str, sides: Sides) -> str:
+def _part(part: PartChange, owner: str, sides: SetSides) -> str:
     day = part.from_on or sides.day
     one = content_words(part.one, Numbers(sides.one, owner, day))
     two = content_words(part.two, Numbers(sides.two, owner, day))
@@ -176,7 +176,7 @@ def content_words(content: Any, numbers: Numbers) -> str:
         return "yes" if content else "no"
     if isinstance(content, Amount):
         return value_words(content.value, content.unit)
-    if isinstance(content, Days):
+    if isinstance(content, DaysOfValue):
         return _days(content)
     if isinstance(content, str):
         return _text(content, numbers)
@@ -196,7 +196,7 @@ def _several(content: Any, numbers: Numbers) -> str:
     return str(content)
 
 
-def _days(days: Days) -> str:
+def _days(days: DaysOfValue) -> str:
     return ", ".join(
         value_words(amount.value, amount.unit)
         + (f" from {day_words(start)}" if len(days.values) > 1 else "")

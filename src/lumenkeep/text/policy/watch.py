@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.model.signs import SIGNS
 from lumenkeep.core.policy.watch_rules import WHO
 from lumenkeep.text.policy.care import if_words
-from lumenkeep.text.policy.parts import Citations, Detail, Part, Section, Statement
+from lumenkeep.text.policy.parts import (
+    Citations,
+    Detail,
+    ReadingPart,
+    Section,
+    StatementText,
+)
 from lumenkeep.text.policy.words import capital, listed, lower_first
 
 if TYPE_CHECKING:
@@ -34,26 +40,30 @@ def watch_sections(tell: Citations) -> tuple[Section, ...]:
             "When a change of length is a shift",
             LENGTH_LEAD,
             (
-                Part("At once", tuple(_limit(tell, one) for one in book.length_limits)),
-                Part("Beside them", tuple(_error(tell, one) for one in book.measuring)),
+                ReadingPart(
+                    "At once", tuple(_limit(tell, one) for one in book.length_limits)
+                ),
+                ReadingPart(
+                    "Beside them", tuple(_error(tell, one) for one in book.measuring)
+                ),
             ),
         ),
         Section(
             "scales",
             "How a site is graded",
             "",
-            (Part("", tuple(_scale(tell, one) for one in book.scales)),),
+            (ReadingPart("", tuple(_scale(tell, one) for one in book.scales)),),
         ),
         Section(
             "concerns",
             "Who acts on what is found, and by when",
             "",
-            (Part("", tuple(_concern(tell, one) for one in book.concerns)),),
+            (ReadingPart("", tuple(_concern(tell, one) for one in book.concerns)),),
         ),
     )
 
 
-def _limit(tell: Citations, live: LiveRule[LengthLimit]) -> Statement:
+def _limit(tell: Citations, live: LiveRule[LengthLimit]) -> StatementText:
     rule = live.rule
     number = rule.at_least or rule.above or ""
     how = "at least" if rule.at_least else "more than"
@@ -66,7 +76,7 @@ def _limit(tell: Citations, live: LiveRule[LengthLimit]) -> Statement:
     return tell.statement(live, text, numbers=(number,))
 
 
-def _error(tell: Citations, live: LiveRule[Measuring]) -> Statement:
+def _error(tell: Citations, live: LiveRule[Measuring]) -> StatementText:
     rule = live.rule
     when = if_words(tell, live.when, "")
     within = (
@@ -118,7 +128,7 @@ def _error(tell: Citations, live: LiveRule[Measuring]) -> Statement:
     return tell.statement(live, text, details=details, numbers=named)
 
 
-def _scale(tell: Citations, live: LiveRule[Scale]) -> Statement:
+def _scale(tell: Citations, live: LiveRule[Scale]) -> StatementText:
     rule = live.rule
     grades = listed([f"{one.grade}: {one.says}" for one in rule.grades], "and")
     text = f"{rule.label}: {rule.lowest} to {rule.highest}."
@@ -132,7 +142,7 @@ def _scale(tell: Citations, live: LiveRule[Scale]) -> Statement:
     return tell.statement(live, text, details=details)
 
 
-def _concern(tell: Citations, live: LiveRule[ConcernRule]) -> Statement:
+def _concern(tell: Citations, live: LiveRule[ConcernRule]) -> StatementText:
     rule = live.rule
     text = (
         f"{rule.label}: {WHO[rule.who]} acts within {tell.words(rule.act_within)}; "

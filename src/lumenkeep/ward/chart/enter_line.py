@@ -8,9 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.model import birth_from_text, known_or_none
-from lumenkeep.ward.chart.charting.asked import WHEN, Asked, choices_of, plain_question
+from lumenkeep.ward.chart.charting.asked import (
+    WHEN,
+    FormField,
+    choices_of,
+    plain_question,
+)
 from lumenkeep.ward.chart.charting.asked_back import Known, hold_measured
-from lumenkeep.ward.chart.charting.typed_entry import Sheet, read_sheet
+from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.read_birth import BORN, GESTATION, is_before_birth
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.site.typed_values import Typed
@@ -41,7 +46,7 @@ class NewChild:
     facts: tuple[tuple[str, datetime, dict[str, Any]], ...]
 
 
-def questions_of(kind_id: str, policy: Policy) -> tuple[Asked, ...]:
+def questions_of(kind_id: str, policy: Policy) -> tuple[FormField, ...]:
     """Return what a kind's form asks where there is no line yet.
 
     Of a new child nothing must be known; of the line, what its kind requires.
@@ -59,11 +64,11 @@ def questions_of(kind_id: str, policy: Policy) -> tuple[Asked, ...]:
     if form is None or not form.happened_name:
         return tuple(found)
     name, label = form.happened_name, form.happened
-    when = Asked(None, name, label, "instant", required=True, part=WHEN)
+    when = FormField(None, name, label, "instant", required=True, part=WHEN)
     return (*found, when)
 
 
-def _asked_by(row: ChartField | None, asked: Asked) -> Asked:
+def _asked_by(row: ChartField | None, asked: FormField) -> FormField:
     """Return a question in the words of the policy's row, where it has one."""
     if row is None or not row.choices:
         return asked
@@ -102,7 +107,7 @@ def enter_line(
     now = clock.now()
     policy = policies.in_force(ward.policy_set, ward.key)
     form = Typed(typed)
-    sheet = Sheet(form, {}, ward.zone, now)
+    sheet = SentForm(form, {}, ward.zone, now)
     here = {line.child for line in chart.lines_in(ward.key)}
     chosen = form.word(CHILD, "Whose line it is", (NEW, *sorted(here)), needed=True)
     child = _new_child(sheet, ward, policy) if chosen == NEW else None
@@ -136,7 +141,7 @@ def enter_line(
     )
 
 
-def _new_child(sheet: Sheet, ward: WardRecord, policy: Policy) -> NewChild:
+def _new_child(sheet: SentForm, ward: WardRecord, policy: Policy) -> NewChild:
     form = sheet.form
     name = form.text(NAME, "Name on the screens", needed=True) or ""
     _not_longer(form, NAME, "Name on the screens", name, LONGEST_NAME)

@@ -16,7 +16,7 @@ from lumenkeep.core.watch.length_rules import measuring_rules, moved_asks
 from lumenkeep.core.watch.length_words import arm_words, length_sentence, told_at_once
 from lumenkeep.core.watch.measuring_error import (
     LENGTH,
-    Pair,
+    LengthPair,
     Spread,
     measuring_error,
     pairs_of_line,
@@ -60,7 +60,7 @@ class MeasuredTwice:
     used_mm: float | None
     used_how: str
     within: timedelta | None
-    pairs: tuple[Pair, ...]
+    pairs: tuple[LengthPair, ...]
     asked_for: int
 
 
@@ -86,7 +86,7 @@ def measured_twice(
         return MeasuredTwice(None, used, how, None, (), 0)
     within = timedelta(seconds=as_seconds(book.value(rule.pair_within)))
     by_child = chart.entries_by_child(KINDS_READ, having=("line-inserted",))
-    pairs: list[Pair] = []
+    pairs: list[LengthPair] = []
     asked_for = 0
     for pair, is_asked_for in _pairs(by_child, within, rules, wards):
         if is_asked_for:
@@ -103,7 +103,7 @@ def _pairs(
     within: timedelta,
     rules: LengthRules,
     wards: Sequence[str],
-) -> Iterator[tuple[Pair, bool]]:
+) -> Iterator[tuple[LengthPair, bool]]:
     """Yield each pair, and whether its second was asked for by a doubtful first."""
     for entries in by_child.values():
         told = standing(entries)

@@ -10,7 +10,12 @@ from lumenkeep.core.entries import line_state
 from lumenkeep.core.model.place import place
 from lumenkeep.core.policy import keep
 from lumenkeep.core.reading.line_reading import situation_of
-from lumenkeep.core.watch.concerns import Act, Concern, Found, pressing_first
+from lumenkeep.core.watch.concerns import (
+    Concern,
+    ConcernAct,
+    FoundConcern,
+    pressing_first,
+)
 from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
@@ -35,8 +40,8 @@ class LineConcerns:
     """What a line's entries raise, and what was done about it, whatever the hour."""
 
     record: LineRecord
-    found: tuple[Found, ...]
-    acts: Mapping[str, tuple[Act, ...]]
+    found: tuple[FoundConcern, ...]
+    acts: Mapping[str, tuple[ConcernAct, ...]]
 
     def at(self, at: datetime) -> tuple[Concern, ...]:
         """Return every concern as it stands at an instant (UTC), the pressing first."""

@@ -21,7 +21,7 @@ from lumenkeep.core.recovery.chosen_branch import (
     needs_assistant,
 )
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import ChartError, Fault, InputError
 from lumenkeep.ward.chart.line_at_hand import (
@@ -92,14 +92,14 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Prepared:
+class PreparedGuide:
     """What a guide would run, before it is opened."""
 
     found: LineAtHand
     bedside: Bedside
     plan: Plan
     chosen: GuidedBranch
-    question: Question
+    question: BranchKey
     assistant: StaffRecord | None
     do_not_use: tuple[Hold, ...]
 
@@ -135,7 +135,7 @@ def prepare_guide(
     wanted: Wanted,
     *,
     alone: bool = False,
-) -> Prepared:
+) -> PreparedGuide:
     """Return what a guide would run.
 
     Parameters
@@ -173,9 +173,9 @@ def prepare_guide(
     if faults:
         raise ChartError(faults)
     day = now.astimezone(found.ward.zone).date()
-    question = Question.of(chosen.branch, often_of(bedside, day))
+    question = BranchKey.of(chosen.branch, often_of(bedside, day))
     held = do_not_use(chart, policies, found, now)
-    return Prepared(found, bedside, plan, chosen, question, assistant, held)
+    return PreparedGuide(found, bedside, plan, chosen, question, assistant, held)
 
 
 def open_guide(
@@ -262,7 +262,7 @@ def _policy_of(run: RunRecord, found: LineAtHand, policies: Policies) -> Policy:
 
 
 def _new_run(
-    chart: Chart, ready: Prepared, wanted: Wanted, key: str, clock: Clock
+    chart: Chart, ready: PreparedGuide, wanted: Wanted, key: str, clock: Clock
 ) -> RunRecord:
     found, now = ready.found, clock.now()
     opened = Opened(
@@ -299,7 +299,7 @@ def _with_names(
     return {**head, "line": line_part(found, shares_bed=shared)}
 
 
-def _is_same(run: RunRecord, ready: Prepared, wanted: Wanted) -> bool:
+def _is_same(run: RunRecord, ready: PreparedGuide, wanted: Wanted) -> bool:
     assistant = ready.assistant.key if ready.assistant else None
     plan = run.head["plan"]
     return (

@@ -16,7 +16,7 @@ from lumenkeep.core.model.times import Birth
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.recovery.chosen_branch import guided_branch
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
 from lumenkeep.ward.chart.records import LineRecord
@@ -79,7 +79,7 @@ def practice_guide(
     plan = plan_change(case, now, policy)
     chosen = guided_branch(policy, bedside, case, plan, procedure, {})
     day = now.astimezone(ward.zone).date()
-    question = Question.of(chosen.branch, often_of(bedside, day))
+    question = BranchKey.of(chosen.branch, often_of(bedside, day))
     so_far = ways.of(ward.policy_set, policy, question)
     if so_far.done is None:
         return PracticeGuide(None, so_far.progress, so_far.failed)

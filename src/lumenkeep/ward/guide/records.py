@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 
 if TYPE_CHECKING:
     from contextlib import AbstractContextManager
@@ -58,7 +58,7 @@ class RunRecord:
     assistant: str | None
     tablet: str
     head: Mapping[str, Any]
-    question: Question
+    question: BranchKey
     closing: Closing | None = None
 
     @property
@@ -138,6 +138,6 @@ class WaysSoFar:
 class Ways(Protocol):
     """Ways back, worked out once for each branch and then kept."""
 
-    def of(self, set_name: str, policy: Policy, question: Question) -> WaysSoFar:
+    def of(self, set_name: str, policy: Policy, question: BranchKey) -> WaysSoFar:
         """Return what there is, and begin to work it out where nothing is yet."""
         ...

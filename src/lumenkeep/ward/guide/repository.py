@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.errors import Fault
 from lumenkeep.ward.guide.models import GuideAccount, GuideClosing, GuideRun
 from lumenkeep.ward.guide.records import AccountRecord, Closing, RunRecord
@@ -95,7 +95,7 @@ def _record(row: GuideRun) -> RunRecord:
         **{name: getattr(row, name) for name in _KEPT},
         line=row.line_id,
         head=row.head,
-        question=Question(**row.question),
+        question=BranchKey(**row.question),
         closing=closing,
     )
 

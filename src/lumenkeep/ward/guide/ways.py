@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from lumenkeep.core.policy import Policy
-    from lumenkeep.core.recovery.ways import Question
+    from lumenkeep.core.recovery.ways import BranchKey
 
     Ask = Callable[[dict[str, Any]], Iterator[dict[str, Any]]]
 
@@ -60,7 +60,7 @@ _one_second_at_a_time = Semaphore(1)
 class KeptWays:
     """The port of ways back: from the data folder, else from a process of its own."""
 
-    def of(self, set_name: str, policy: Policy, question: Question) -> WaysSoFar:
+    def of(self, set_name: str, policy: Policy, question: BranchKey) -> WaysSoFar:
         """Return what there is, and begin to work it out where nothing is yet.
 
         What failed is told once; asked again, it is begun again. Second slips that
@@ -88,7 +88,7 @@ class KeptWays:
         return WaysSoFar(1.0 if work.done else work.progress, work.done, failed)
 
 
-def key_of(policy: Policy, question: Question) -> str:
+def key_of(policy: Policy, question: BranchKey) -> str:
     """Return the name under which a branch's ways back are kept."""
     parts = [
         FORMAT,
@@ -121,7 +121,7 @@ def _read(path: Path) -> dict[str, Any] | None:
     return None
 
 
-def _asked(set_name: str, policy: Policy, question: Question) -> dict[str, Any]:
+def _asked(set_name: str, policy: Policy, question: BranchKey) -> dict[str, Any]:
     row = PolicyVersion.objects.filter(digest=policy.digest).first()
     layers = (
         row.files

@@ -13,7 +13,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts
-from lumenkeep.core.recovery.ways import Question, work_out_ways
+from lumenkeep.core.recovery.ways import BranchKey, work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import LumenkeepError
 
@@ -27,7 +27,7 @@ def answers(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """Yield how far the work is, what was found, and what second slips ask."""
     layers = [SetTexts.of(one["name"], one["files"]) for one in asked["policy"]]
     bedside = bedside_of(policy_from_texts(layers))
-    question = Question(**asked["question"])
+    question = BranchKey(**asked["question"])
     yield from work_out_ways(question, bedside, second=asked["second"])
 
 

@@ -23,7 +23,7 @@ from lumenkeep.core.outcomes.timeline import Moment
 
 if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.core.outcomes.derivation import Unknown
+    from lumenkeep.core.outcomes.derivation import UnknownFact
 
 TIP, ACCESS, RESULT, ORGANISM = (
     "line-tip", "line-access", "specimen-result", "organism",
@@ -77,7 +77,7 @@ def asks_of(event: Event) -> tuple[Ask, ...]:
     return tuple(asks)
 
 
-def _ask(unknown: Unknown) -> Ask:
+def _ask(unknown: UnknownFact) -> Ask:
     charts_as = CHARTED.get(unknown.kind, "")
     about = unknown.about
     if unknown.kind == questions.SAME:
@@ -102,7 +102,7 @@ CLABSI_VERDICTS = {"clabsi": False, "clabsi-barrier": True}
 
 
 @dataclass(frozen=True, slots=True)
-class Decision:
+class InfectionDecision:
     """What a person decided.
 
     Attributes
@@ -169,11 +169,11 @@ class Infection:
     edition: str
     digest: str
     asks: tuple[Ask, ...]
-    last_decision: Decision | None
+    last_decision: InfectionDecision | None
     first_taken: Moment
 
     @property
-    def decision(self) -> Decision | None:
+    def decision(self) -> InfectionDecision | None:
         """The decision that stands: about this proposal, and not left open."""
         made = self.last_decision
         if made is None or self.is_old_decision or made.word == LEFT_OPEN:
@@ -283,11 +283,11 @@ def _iso(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
 
 
-def decision_of(entry: Entry) -> Decision:
+def decision_of(entry: Entry) -> InfectionDecision:
     """Return the decision that an entry says."""
     body = entry.body
     on = body.get("on")
-    return Decision(
+    return InfectionDecision(
         entry.id,
         int(body["event"]),
         body["decision"],

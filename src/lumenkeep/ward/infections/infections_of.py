@@ -9,8 +9,8 @@ from lumenkeep.core.model.chart import standing
 from lumenkeep.core.outcomes.determine import determine
 from lumenkeep.core.outcomes.protocol_year import edition_for, protocol_year
 from lumenkeep.ward.infections.infection import (
-    Decision,
     Infection,
+    InfectionDecision,
     asks_of,
     brief,
     decision_of,
@@ -139,7 +139,7 @@ def _infection(
     joined: tuple[Event, ...],
     charted: ChartTimeline,
     edition: str,
-    decisions: Iterable[Decision],
+    decisions: Iterable[InfectionDecision],
 ) -> Infection:
     timeline = charted.timeline
     taken = charted.taken[event.specimens[0]]

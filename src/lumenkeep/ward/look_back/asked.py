@@ -51,7 +51,7 @@ class LookBackSources:
 
 
 @dataclass(frozen=True)
-class Asked:
+class LookBackRequest:
     """A ward and period, and the sources to ask.
 
     Attributes
@@ -136,7 +136,7 @@ class LineEntries:
 
 def asked(
     sources: LookBackSources, ward: str, first: date, last: date, at: datetime
-) -> Asked:
+) -> LookBackRequest:
     """Return what is asked, checked.
 
     Raises
@@ -170,4 +170,4 @@ def asked(
         )
     if found is None or faults:
         raise InputError(faults)
-    return Asked(sources, found, first, last, at)
+    return LookBackRequest(sources, found, first, last, at)

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import date, datetime
 
-    from lumenkeep.ward.look_back.asked import Asked, LookBackSources
+    from lumenkeep.ward.look_back.asked import LookBackRequest, LookBackSources
 
-BUILDERS: dict[str, Callable[[Asked], tuple[LookSection, ...]]] = {
+BUILDERS: dict[str, Callable[[LookBackRequest], tuple[LookSection, ...]]] = {
     "infections and line-days": outcome_sections,
     "changes done in time": process_sections,
     "dressing life": life_sections,
@@ -62,7 +62,9 @@ def look_back(
     )
 
 
-def _traced(what: Asked, sections: Sequence[LookSection]) -> dict[int, TracedEntry]:
+def _traced(
+    what: LookBackRequest, sections: Sequence[LookSection]
+) -> dict[int, TracedEntry]:
     wanted = {id_ for section in sections for id_ in entry_ids(section.figures)}
     found = {}
     for entries in what.chart.values():

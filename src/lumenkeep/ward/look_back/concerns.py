@@ -16,12 +16,12 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.watch.concerns import Concern
     from lumenkeep.ward.concerns.records import ConcernShelf, OpenLine
-    from lumenkeep.ward.look_back.asked import Asked
+    from lumenkeep.ward.look_back.asked import LookBackRequest
 
 PORT = "concerns"
 
 
-def concern_sections(asked: Asked) -> tuple[LookSection, ...]:
+def concern_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return the concerns of the ward in the period; none without the port."""
     if PORT not in asked.sources.more:
         return ()
@@ -55,7 +55,7 @@ class _Charted:
         Whose chart was read.
     """
 
-    def __init__(self, shelf: ConcernShelf, asked: Asked) -> None:
+    def __init__(self, shelf: ConcernShelf, asked: LookBackRequest) -> None:
         self._shelf = shelf
         self._of_child = {
             line: entries
@@ -84,11 +84,11 @@ class _Charted:
         return {**read, **self._shelf.entries_of(others)} if others else read
 
 
-def _is_fresh(asked: Asked, listed: ListedConcern) -> bool:
+def _is_fresh(asked: LookBackRequest, listed: ListedConcern) -> bool:
     return listed.concern.since >= asked.start
 
 
-def _sentence(asked: Asked, found: Sequence[ListedConcern]) -> str:
+def _sentence(asked: LookBackRequest, found: Sequence[ListedConcern]) -> str:
     if not found:
         return "Nothing was found that somebody had to act on."
     fresh = sum(_is_fresh(asked, one) for one in found)
@@ -107,7 +107,9 @@ def _counted(number: int) -> str:
     return f"{number:,} {'concern' if number == 1 else 'concerns'}"
 
 
-def _figures(asked: Asked, found: Sequence[ListedConcern]) -> list[LookFigure]:
+def _figures(
+    asked: LookBackRequest, found: Sequence[ListedConcern]
+) -> list[LookFigure]:
     fresh = [one for one in found if _is_fresh(asked, one)]
     kinds = Counter(one.concern.label for one in fresh)
     words = ", ".join(f"{label} {count}" for label, count in kinds.most_common())

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.due import DueTask
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.look_back.asked import Asked, LineEntries
+    from lumenkeep.ward.look_back.asked import LineEntries, LookBackRequest
 
 TASK_OF = {
     "dressing-change": "dressing",
@@ -78,7 +78,7 @@ class Overdue:
     entries: tuple[int, ...]
 
 
-def done_on(asked: Asked) -> tuple[Done, ...]:
+def done_on(asked: LookBackRequest) -> tuple[Done, ...]:
     """Return what was done on the ward in the period, in order."""
     judge = _Judge(asked)
     found = [
@@ -89,7 +89,9 @@ def done_on(asked: Asked) -> tuple[Done, ...]:
     return tuple(sorted(found, key=lambda one: (one.at, one.entry)))
 
 
-def _each_done(asked: Asked, line: LineEntries) -> Iterator[tuple[Entry, LineFold]]:
+def _each_done(
+    asked: LookBackRequest, line: LineEntries
+) -> Iterator[tuple[Entry, LineFold]]:
     """Yield each thing done on the ward in the period, with the line as all else left it.
 
     What was charted for the same moment is part of how the line was left.
@@ -119,7 +121,7 @@ class StillDue:
     unknown: Mapping[str, tuple[str, ...]]
 
 
-def still_due_on(asked: Asked) -> StillDue:
+def still_due_on(asked: LookBackRequest) -> StillDue:
     """Return what was overdue on the ward's lines when the period ended.
 
     Lines of which that cannot be said stand by the reason.
@@ -143,7 +145,7 @@ def still_due_on(asked: Asked) -> StillDue:
 class _Judge:
     """Holds each version of the policy that the ward's entries were charted under."""
 
-    def __init__(self, asked: Asked) -> None:
+    def __init__(self, asked: LookBackRequest) -> None:
         self.asked = asked
         self.known: dict[str, Policy | None] = {}
 

@@ -14,13 +14,12 @@ from lumenkeep.ward.look_back.parts import (
     LookFigure,
     LookSection,
 )
-from lumenkeep.ward.outcomes.dressing_life import Asked as LifeAsked
-from lumenkeep.ward.outcomes.dressing_life import life_of_entries
+from lumenkeep.ward.outcomes.dressing_life import LifeQuery, life_of_entries
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from lumenkeep.ward.look_back.asked import Asked
+    from lumenkeep.ward.look_back.asked import LookBackRequest
 
 END_WORDS = {
     End.FAILED: "Failed",
@@ -32,12 +31,12 @@ END_WORDS = {
 }
 
 
-def life_sections(asked: Asked) -> tuple[LookSection, ...]:
+def life_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return how the dressings put on in the period ended."""
     found = life_of_entries(
         asked.chart,
         asked.sources.wards,
-        LifeAsked((asked.ward.key,), since=asked.first, before=asked.last + ONE_DAY),
+        LifeQuery((asked.ward.key,), since=asked.first, before=asked.last + ONE_DAY),
         asked.end,
     )
     life = found.whole

@@ -21,7 +21,7 @@ from lumenkeep.ward.outcomes.records import OutcomeSources
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.ward.look_back.asked import Asked
+    from lumenkeep.ward.look_back.asked import LookBackRequest
     from lumenkeep.ward.outcomes.figures import Figure, UsedDay
     from lumenkeep.ward.outcomes.ratio import RatioFigure
     from lumenkeep.ward.outcomes.records import InfectionEvent
@@ -30,7 +30,7 @@ PORT = "outcomes"
 NO_TYPE = "none"
 
 
-def outcome_sections(asked: Asked) -> tuple[LookSection, ...]:
+def outcome_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return the figures of the period, and each infection; none without the port."""
     sources = asked.sources.more.get(PORT)
     if not isinstance(sources, OutcomeSources):

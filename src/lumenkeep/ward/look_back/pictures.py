@@ -7,10 +7,10 @@ from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.drawing import (
-    Curve,
+    ChartedMeasure,
     Horizon,
-    Measured,
     Share,
+    StepCurve,
     control_chart,
     curves_chart,
     item_rows,
@@ -54,7 +54,7 @@ def _rates(picture: RatePicture) -> Drawing:
         picture.title,
         rates.chart,
         [row.period.label for row in rates.rows],
-        Measured(quantity, PER, rates.unit, f"{rates.unit}s", kind),
+        ChartedMeasure(quantity, PER, rates.unit, f"{rates.unit}s", kind),
         counts=[row.events for row in rates.rows],
         sizes=[row.line_days for row in rates.rows],
         signals=rates.signals,
@@ -83,7 +83,9 @@ def _shares(picture: SharePicture) -> Drawing:
 
 
 def _life(picture: LifePicture) -> Drawing:
-    curves = [Curve(c.name, c.days, c.shares, c.lows, c.highs) for c in picture.curves]
+    curves = [
+        StepCurve(c.name, c.days, c.shares, c.lows, c.highs) for c in picture.curves
+    ]
     drawing = curves_chart(
         picture.key,
         picture.title,

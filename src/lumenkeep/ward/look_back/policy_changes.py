@@ -13,14 +13,14 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.look_back.asked import Asked
+    from lumenkeep.ward.look_back.asked import LookBackRequest
     from lumenkeep.ward.versions.records import StepRecord
 
 NO_SLUG = re.compile(r"[^A-Za-z0-9-]")
 """Cannot stand in the address of what is behind a figure."""
 
 
-def policy_sections(asked: Asked) -> tuple[LookSection, ...]:
+def policy_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return what came into force on the ward in the period."""
     steps = [
         step
@@ -47,7 +47,7 @@ def _start(step: StepRecord) -> datetime:
     return step.starts_at or step.at
 
 
-def _sentence(asked: Asked, steps: list[StepRecord]) -> str:
+def _sentence(asked: LookBackRequest, steps: list[StepRecord]) -> str:
     if not steps:
         return "No other version of the policy came into force on the ward."
     started = [step for step in steps if step.kind == IN_FORCE]
@@ -59,12 +59,12 @@ def _sentence(asked: Asked, steps: list[StepRecord]) -> str:
     return f"{len(started)} versions of the policy came into force, on {days}."
 
 
-def _day(asked: Asked, at: datetime) -> str:
+def _day(asked: LookBackRequest, at: datetime) -> str:
     day = at.astimezone(asked.ward.zone).date()
     return day_words(day)
 
 
-def _step_figure(asked: Asked, step: StepRecord) -> LookFigure:
+def _step_figure(asked: LookBackRequest, step: StepRecord) -> LookFigure:
     name = asked.sources.versions.get(step.version, f"version {step.version}")
     what = "came into force" if step.kind == IN_FORCE else "ended"
     return LookFigure(
@@ -76,7 +76,7 @@ def _step_figure(asked: Asked, step: StepRecord) -> LookFigure:
     )
 
 
-def _charted_under(asked: Asked) -> list[tuple[str, list[Entry]]]:
+def _charted_under(asked: LookBackRequest) -> list[tuple[str, list[Entry]]]:
     """Return the entries of the ward in the period by the version that ruled them."""
     found: dict[str, list[Entry]] = {}
     for line in asked.lines:
@@ -91,7 +91,9 @@ def _version(entry: Entry) -> str:
     return " ".join(entry.policy.split()[:2])
 
 
-def _version_figure(asked: Asked, name: str, entries: list[Entry]) -> LookFigure:
+def _version_figure(
+    asked: LookBackRequest, name: str, entries: list[Entry]
+) -> LookFigure:
     first = _day(asked, min(e.happened_at for e in entries))
     last = _day(asked, max(e.happened_at for e in entries))
     return LookFigure(

@@ -30,10 +30,10 @@ from lumenkeep.ward.look_back.parts import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.ward.look_back.asked import Asked
+    from lumenkeep.ward.look_back.asked import LookBackRequest
 
 
-def process_sections(asked: Asked) -> tuple[LookSection, ...]:
+def process_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return what was done in time on the ward, by the policy it was charted under."""
     done = done_on(asked)
     clocked = [one for one in done if one.verdict in (IN_TIME, LATE)]
@@ -140,7 +140,7 @@ def _finding_figure(by_finding: Sequence[Done]) -> list[LookFigure]:
     ]
 
 
-def _overdue_figure(asked: Asked, still_due: StillDue) -> LookFigure:
+def _overdue_figure(asked: LookBackRequest, still_due: StillDue) -> LookFigure:
     overdue = still_due.overdue
     lines = {one.line for one in overdue}
     when = _when(asked)
@@ -158,7 +158,7 @@ def _overdue_figure(asked: Asked, still_due: StillDue) -> LookFigure:
     )
 
 
-def _when(asked: Asked) -> str:
+def _when(asked: LookBackRequest) -> str:
     return "now" if asked.is_running else "when the period ended"
 
 
@@ -174,7 +174,7 @@ def _again(clocked: Sequence[Done]) -> tuple[str, ...]:
     return (told,)
 
 
-def _unknown_due(asked: Asked, still_due: StillDue) -> tuple[str, ...]:
+def _unknown_due(asked: LookBackRequest, still_due: StillDue) -> tuple[str, ...]:
     verb = "is" if asked.is_running else "was"
     return tuple(
         f"Whether all of it {verb} in time {_when(asked)} on {len(lines):,} "

@@ -21,14 +21,14 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.outcomes.rounds.keeping import BundleShare, ItemShare, Keeping
     from lumenkeep.core.outcomes.rounds.look import LineLook
-    from lumenkeep.ward.look_back.asked import Asked
+    from lumenkeep.ward.look_back.asked import LookBackRequest
     from lumenkeep.ward.rounds.records import RoundBook
 
 PORT = "rounds"
 WHO = {True: "people of the unit", False: "people from outside"}
 
 
-def round_sections(asked: Asked) -> tuple[LookSection, ...]:
+def round_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return what the rounds saw, unit and outsiders apart; none without the port."""
     if PORT not in asked.sources.more:
         return ()
@@ -78,7 +78,9 @@ def _span(share: BundleShare) -> str:
     return share_span(*(share.span or (0.0, 1.0)))
 
 
-def _figures(asked: Asked, found: RoundResults, keeping: Keeping) -> list[LookFigure]:
+def _figures(
+    asked: LookBackRequest, found: RoundResults, keeping: Keeping
+) -> list[LookFigure]:
     who = "unit" if keeping.from_unit else "outside"
     looks = [one for one in found.looks if one.from_unit == keeping.from_unit]
     limits = keeping.standing.limits
@@ -104,7 +106,7 @@ def _figures(asked: Asked, found: RoundResults, keeping: Keeping) -> list[LookFi
     ]
 
 
-def _behind(asked: Asked, looks: Iterable[LineLook]) -> tuple[Elsewhere, ...]:
+def _behind(asked: LookBackRequest, looks: Iterable[LineLook]) -> tuple[Elsewhere, ...]:
     """Return the looks; who looked, or was watched, is not among it."""
     zone = asked.ward.zone
     return tuple(

@@ -11,9 +11,13 @@ from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.statistics.charts import Chart, probability_limits, u_chart
+from lumenkeep.core.outcomes.statistics.charts import (
+    ControlChart,
+    probability_limits,
+    u_chart,
+)
 from lumenkeep.core.outcomes.statistics.cusum import (
-    Path,
+    SumPath,
     poisson_cusum,
     poisson_cusum_run_length,
 )
@@ -62,7 +66,7 @@ class RateChart:
     """
 
     unit: str
-    chart: Chart
+    chart: ControlChart
     rows: tuple[PeriodRow, ...]
     signals: tuple[tuple[int, str], ...]
     false_signal_every: float
@@ -108,7 +112,7 @@ def rate_chart(rows: Sequence[PeriodRow], unit: str) -> RateChart | None:
 
 
 def _rate_words(
-    chart: Chart,
+    chart: ControlChart,
     rows: Sequence[PeriodRow],
     runs: Sequence[tuple[int, str]],
     unit: str,
@@ -245,7 +249,7 @@ class RunningSum:
     """
 
     periods: tuple[Period, ...]
-    path: Path
+    path: SumPath
     limit: float
     false_signal_every: float
     expected_rate: float

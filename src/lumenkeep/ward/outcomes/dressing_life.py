@@ -33,7 +33,7 @@ LONGEST_HORIZON = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class LifeQuery:
     """What is asked: which dressings, grouped by what, until which day.
 
     Attributes
@@ -78,7 +78,7 @@ class DressingLife:
         Entries of those days that ended a dressing of which nobody charted the beginning.
     """
 
-    asked: Asked
+    asked: LifeQuery
     plan: LifePlan
     at: datetime
     whole: GroupLife | None
@@ -98,7 +98,7 @@ def shipped_life_plan() -> LifePlan:
 def dressing_life(
     chart: ChildEntries,
     wards: Sequence[WardRecord],
-    asked: Asked,
+    asked: LifeQuery,
     at: datetime,
     plan: LifePlan | None = None,
 ) -> DressingLife:
@@ -126,7 +126,7 @@ def dressing_life(
 def life_of_entries(
     by_child: Mapping[str, Sequence[Entry]],
     wards: Sequence[WardRecord],
-    asked: Asked,
+    asked: LifeQuery,
     at: datetime,
     plan: LifePlan | None = None,
 ) -> DressingLife:
@@ -187,7 +187,7 @@ def grouped_life(
     InputError
         ``life-bad-horizon``.
     """
-    _check(Asked((), horizon=horizon))
+    _check(LifeQuery((), horizon=horizon))
     plan = shipped_life_plan()
     day = horizon or plan.horizon()
     every = [spell for members in groups.values() for spell in members]
@@ -197,7 +197,7 @@ def grouped_life(
     )
 
 
-def _check(asked: Asked) -> None:
+def _check(asked: LifeQuery) -> None:
     faults = []
     if asked.split not in (ALL, *SPLITS):
         faults.append(
@@ -238,7 +238,9 @@ def _spells(
     return spells, without_start
 
 
-def _is_asked(spell: DressingSpell, asked: Asked, zones: Mapping[str, tzinfo]) -> bool:
+def _is_asked(
+    spell: DressingSpell, asked: LifeQuery, zones: Mapping[str, tzinfo]
+) -> bool:
     ward = known_or_none(spell.ward)
     if ward is None or ward not in asked.wards:
         return False
@@ -247,7 +249,7 @@ def _is_asked(spell: DressingSpell, asked: Asked, zones: Mapping[str, tzinfo]) -
     return _is_of_days(spell.put_on_at, asked, zones.get(ward))
 
 
-def _is_of_days(at: datetime, asked: Asked, zone: tzinfo | None) -> bool:
+def _is_of_days(at: datetime, asked: LifeQuery, zone: tzinfo | None) -> bool:
     on = at.astimezone(zone).date()
     return (asked.since is None or on >= asked.since) and (
         asked.before is None or on < asked.before
@@ -257,7 +259,7 @@ def _is_of_days(at: datetime, asked: Asked, zone: tzinfo | None) -> bool:
 def _life(
     key: str | None,
     spells: Sequence[DressingSpell],
-    asked: Asked,
+    asked: LifeQuery,
     plan: LifePlan,
 ) -> GroupLife:
     kind = key if asked.split == KIND else asked.kind

@@ -50,7 +50,7 @@ class MonthBeside:
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class HandAgainstChart:
     """All months, whether the chart may replace the hand, and that in words."""
 
     months: tuple[MonthBeside, ...]
@@ -62,7 +62,7 @@ def beside_each_other(
     days: Sequence[CountedDay],
     by_hand: Mapping[date, ManualCount],
     protocol: Protocol,
-) -> Beside | None:
+) -> HandAgainstChart | None:
     """Return the comparison by calendar month; None where nothing was counted by hand.
 
     Only whole months count towards the months in a row.
@@ -89,7 +89,7 @@ def beside_each_other(
         else f"Keep counting by hand: it takes {needed} whole months in a row within "
         f"{limit:g} %, and there are not as many yet."
     )
-    return Beside(tuple(months), found.may_replace, words)
+    return HandAgainstChart(tuple(months), found.may_replace, words)
 
 
 def _month(

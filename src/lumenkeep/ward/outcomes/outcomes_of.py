@@ -38,7 +38,7 @@ from lumenkeep.ward.outcomes.figures import (
     use_figure,
 )
 from lumenkeep.ward.outcomes.manual import (
-    Beside,
+    HandAgainstChart,
     Sampling,
     beside_each_other,
     sample_weekly,
@@ -57,7 +57,7 @@ from lumenkeep.ward.outcomes.records import (
     ManualCount,
     OutcomeSources,
 )
-from lumenkeep.ward.outcomes.wards import Funnel, funnel_of
+from lumenkeep.ward.outcomes.wards import WardFunnel, funnel_of
 from lumenkeep.ward.site.people import WardRecord
 
 if TYPE_CHECKING:
@@ -117,12 +117,12 @@ class Outcomes:
     by_hand: Mapping[date, ManualCount]
     undecided: tuple[InfectionEvent, ...]
     strata: tuple[StratumDays, ...]
-    beside: Beside | None
+    beside: HandAgainstChart | None
     sampling: Sampling
     by_period: RateChart | None
     between: BetweenChart
     running: RunningSum | None
-    funnel: Funnel | None
+    funnel: WardFunnel | None
     changes: tuple[ChangeDay, ...]
     change: BeforeAfter | None
     to_confirm: tuple[str, ...] = ()

@@ -50,7 +50,7 @@ class WardPoint:
 
 
 @dataclass(frozen=True, slots=True)
-class Funnel:
+class WardFunnel:
     """Wards about their common rate ``overall`` (per 1000).
 
     ``widened_by`` is 1 where the limits are those of chance alone.
@@ -72,7 +72,9 @@ class Funnel:
         return _limits(expected, self.overall, self.widened_by)
 
 
-def funnel_of(wards: Sequence[tuple[str, str, int, int]], here: str) -> Funnel | None:
+def funnel_of(
+    wards: Sequence[tuple[str, str, int, int]], here: str
+) -> WardFunnel | None:
     """Return the wards beside each other; None with fewer than three, or no infection.
 
     Parameters
@@ -104,7 +106,7 @@ def funnel_of(wards: Sequence[tuple[str, str, int, int]], here: str) -> Funnel |
                 rate_per_1000(x, n).exact, _limits(e, overall, by),
             )
         )  # fmt: skip
-    return Funnel(
+    return WardFunnel(
         overall, tuple(points), spread, by, shrunk.is_alike,
         _words(points, here, overall), _caution(len(points), spread),
     )  # fmt: skip

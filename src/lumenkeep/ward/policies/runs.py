@@ -26,7 +26,7 @@ MOST_RUNS = 64
 
 
 @dataclass
-class Run:
+class SolverRun:
     """One question to the solver, and what of its answer is there.
 
     Attributes
@@ -52,8 +52,8 @@ class Run:
         return self.done is not None or bool(self.failed)
 
 
-_runs: dict[tuple[str, ...], Run] = {}
-_waiting: list[tuple[Run, dict[str, Any]]] = []
+_runs: dict[tuple[str, ...], SolverRun] = {}
+_waiting: list[tuple[SolverRun, dict[str, Any]]] = []
 _count = count()
 _lock = Lock()
 _one_at_a_time = Semaphore(1)
@@ -61,7 +61,7 @@ _one_at_a_time = Semaphore(1)
 
 def proof_of(
     layers: Sequence[SetTexts], digest: str, day: date, *, again: bool = False
-) -> Run:
+) -> SolverRun:
     """Return the proof of a set, begun if it is not yet, or ``again`` if it failed."""
     question = {"what": "prove", "policy": _packed(layers), "day": day.isoformat()}
     return _run(("prove", digest, day.isoformat()), question, again=again)
@@ -73,7 +73,7 @@ def comparison_of(
     day: date,
     *,
     again: bool = False,
-) -> Run:
+) -> SolverRun:
     """Return the comparison of two sets (layers and digest), as `proof_of`."""
     question = {
         "what": "compare",
@@ -88,13 +88,13 @@ def _packed(layers: Sequence[SetTexts]) -> list[dict[str, Any]]:
     return [{"name": layer.name, "files": dict(layer.files)} for layer in layers]
 
 
-def _run(key: tuple[str, ...], question: dict[str, Any], *, again: bool) -> Run:
+def _run(key: tuple[str, ...], question: dict[str, Any], *, again: bool) -> SolverRun:
     with _lock:
         found = _runs.get(key)
         if found is None or (again and found.failed):
             while len(_runs) >= MOST_RUNS:
                 del _runs[next(iter(_runs))]
-            found = _runs[key] = Run()
+            found = _runs[key] = SolverRun()
             _waiting.append((found, question))
             Thread(target=_work, daemon=True).start()
         found.asked = next(_count)
@@ -116,7 +116,7 @@ def _work() -> None:
         run.failed = "The solver gave no answer in time."
 
 
-def _ask(run: Run, question: dict[str, Any]) -> None:
+def _ask(run: SolverRun, question: dict[str, Any]) -> None:
     with own_process("lumenkeep.ward.policies.solve", question, PATIENCE_SECONDS) as (
         process,
         answers,
@@ -127,7 +127,7 @@ def _ask(run: Run, question: dict[str, Any]) -> None:
         run.failed = "The solver stopped without an answer; the server's log says why."
 
 
-def _take(run: Run, said: dict[str, Any]) -> None:
+def _take(run: SolverRun, said: dict[str, Any]) -> None:
     if "part" in said:
         run.parts.append(said["part"])
     run.failed = said.get("failed", "")

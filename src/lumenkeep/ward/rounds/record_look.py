@@ -9,9 +9,9 @@ from lumenkeep.core.entries import every_kind
 from lumenkeep.core.outcomes.rounds.look import DOES_NOT_APPLY, KEPT, NOT_KEPT, NOT_SEEN
 from lumenkeep.core.policy import Situation
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.ward.chart.charting.asked import Asked, asked_of
+from lumenkeep.ward.chart.charting.asked import FormField, asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
-from lumenkeep.ward.chart.charting.typed_entry import Sheet, read_sheet
+from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import line_in_place
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.rounds.records import NewLook
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.outcomes.rounds.look import LineLook
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.records import Chart, Policies
     from lumenkeep.ward.rounds.records import RoundBook
     from lumenkeep.ward.site.people import Clock, StaffRecord
@@ -40,7 +40,7 @@ WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class RoundQuestion:
     """One item at one line.
 
     Attributes
@@ -60,7 +60,7 @@ class Question:
     finds: bool = False
 
 
-def questions(policy: Policy, case: Case, at: datetime) -> Iterator[Question]:
+def questions(policy: Policy, case: Case, at: datetime) -> Iterator[RoundQuestion]:
     """Yield what is asked at a line, in the order of the policy.
 
     An item whose condition rests on a fact that is not known is asked, and may be
@@ -76,7 +76,7 @@ def questions(policy: Policy, case: Case, at: datetime) -> Iterator[Question]:
         why = rule.may_not_apply or ""
         if truth is None and not why:
             why = "this child or line is not one of those it is asked for"
-        yield Question(
+        yield RoundQuestion(
             rule.id,
             rule.label,
             rule.asks,
@@ -92,7 +92,7 @@ KINDS = {"finding": ("findings",), "site-check": ("signs",)}
 NOTED = "Seen on a line round."
 
 
-def seen_questions(at_bed: Bedside) -> tuple[Asked, ...]:
+def seen_questions(at_bed: FormContext) -> tuple[FormField, ...]:
     """Return what a round may say of the dressing and the site; all may be left out."""
     return tuple(
         replace(one, required=False)
@@ -105,9 +105,9 @@ def seen_questions(at_bed: Bedside) -> tuple[Asked, ...]:
 def seen_drafts(
     form: Typed,
     ticked: Mapping[str, Sequence[str]],
-    at_bed: Bedside,
+    at_bed: FormContext,
     by: str,
-    failed: Iterable[Question],
+    failed: Iterable[RoundQuestion],
 ) -> list[Draft]:
     """Return the entries of what was ticked, noting in ``form`` what is missing.
 
@@ -124,7 +124,7 @@ def seen_drafts(
         asked = [one for one in questions if one.field and one.field.key in keys]
         if not any(ticked.get(one.name) for one in asked):
             continue
-        sheet = Sheet(form, ticked, at_bed.zone, at_bed.now)
+        sheet = SentForm(form, ticked, at_bed.zone, at_bed.now)
         body = read_sheet(replace(kind, check=None), asked, sheet).body
         drafts.append(
             Draft(

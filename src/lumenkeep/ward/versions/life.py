@@ -69,7 +69,7 @@ def _start(step: StepRecord) -> datetime:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class VersionStanding:
     """Where a version stands in its life.
 
     Attributes
@@ -86,7 +86,9 @@ class Standing:
     planned: tuple[StepRecord, ...]
 
 
-def standing_of(steps: Iterable[StepRecord], version: int, at: datetime) -> Standing:
+def standing_of(
+    steps: Iterable[StepRecord], version: int, at: datetime
+) -> VersionStanding:
     """Return where a version stands at an instant (UTC), from the steps of all."""
     steps = list(steps)
     live = standing_steps(steps)
@@ -105,7 +107,7 @@ def standing_of(steps: Iterable[StepRecord], version: int, at: datetime) -> Stan
         stage = "replaced"
     else:
         stage = "approved" if APPROVED in kinds else "proved"
-    return Standing(stage, here, later)
+    return VersionStanding(stage, here, later)
 
 
 # ------------------------------------------------------------- what is refused

@@ -23,7 +23,7 @@ from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import replay_plan
 from lumenkeep.ward.chart.pages.charting import holds_at
-from lumenkeep.ward.chart.pages.desk import Desk, desk, show
+from lumenkeep.ward.chart.pages.desk import Context, desk, show
 from lumenkeep.ward.chart.pages.facts import FACT_KINDS
 from lumenkeep.ward.chart.pages.kind_form import FACTS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
@@ -149,7 +149,7 @@ def _due_words(dressing: DueTask | None, at: datetime, zone: tzinfo) -> str:
 
 
 def _past(
-    at: Desk, found: LineAtHand, key: str, past: datetime
+    at: Context, found: LineAtHand, key: str, past: datetime
 ) -> tuple[Plan, tuple[DueTask, ...], str]:
     try:
         old = replay_plan(at.chart, at.policies, key, past)

@@ -18,10 +18,10 @@ from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.line_at_hand import SHARES_BED, lines_in_shared_beds
 from lumenkeep.ward.chart.lines_now import ward_now
-from lumenkeep.ward.chart.pages.desk import ALL, Desk, desk, must_see, show, zone_of
+from lumenkeep.ward.chart.pages.desk import ALL, Context, desk, must_see, show, zone_of
 from lumenkeep.ward.chart.pages.standing import (
     HELD,
-    Standing,
+    LineStanding,
     held,
     no_answer,
     standing_of,
@@ -99,7 +99,7 @@ def ward_strips(
     held_lines
         Keys of lines that must not be used.
     """
-    ranked: list[tuple[Standing, LineOnWard]] = sorted(
+    ranked: list[tuple[LineStanding, LineOnWard]] = sorted(
         ((_standing(row, now, zone, held_lines), row) for row in rows),
         key=lambda pair: (pair[0].order, pair[1].record.ward, pair[1].record.bed),
     )
@@ -135,7 +135,7 @@ def ward_strips(
 
 def _standing(
     row: LineOnWard, now: datetime, zone: tzinfo, held_lines: Collection[str]
-) -> Standing:
+) -> LineStanding:
     if row.fault is not None:
         found = no_answer(now)
     else:
@@ -240,7 +240,7 @@ def strips(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _strips(
-    at: Desk,
+    at: Context,
     wards: Sequence[WardRecord],
     key: str,
     now: datetime,
@@ -272,7 +272,7 @@ def _strips(
 
 
 def _marks(
-    at: Desk, wards: Sequence[WardRecord], key: str, now: datetime
+    at: Context, wards: Sequence[WardRecord], key: str, now: datetime
 ) -> ConcernMarks:
     return concern_marks(at, [w for w in wards if key in (ALL, w.key)], now)
 

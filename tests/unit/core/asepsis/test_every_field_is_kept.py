@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from lumenkeep.core.asepsis.head import Head, Kind
+from lumenkeep.core.asepsis.head import ProcedureHead, ProcedureKind
 from lumenkeep.core.asepsis.kept import heads, law, order, rows, steps, variants
 from lumenkeep.core.asepsis.procedure import (
     AsepsisRule,
@@ -37,7 +37,7 @@ NOT_DECIDING: dict[type, set[str]] = {
     [
         (Step, steps),
         (Procedure, heads),
-        *((one, rows) for one in (Slip, Item, Spare, Head, Kind)),
+        *((one, rows) for one in (Slip, Item, Spare, ProcedureHead, ProcedureKind)),
         *((one, rows) for one in (AsepsisRule, Needed, SafeEnding)),
     ],
 )

@@ -15,7 +15,7 @@ from lumenkeep.core.comparing.changes import changes_between
 from lumenkeep.core.comparing.kinds import KIND_WORDS
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.rehearsal.procedure_files import bedside_written
-from lumenkeep.text.policy.statements import Sides, change_in_words
+from lumenkeep.text.policy.statements import SetSides, change_in_words
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
@@ -368,7 +368,7 @@ WRITTEN_OTHERWISE = [
 
 
 def told(one: Policy, two: Policy) -> list[tuple[str, ChangeInWords]]:
-    sides = Sides(bedside_written(one).numbers, bedside_written(two).numbers, DAY)
+    sides = SetSides(bedside_written(one).numbers, bedside_written(two).numbers, DAY)
     return [
         (change.kind, change_in_words(change, sides))
         for change in changes_between(one, two, DAY)

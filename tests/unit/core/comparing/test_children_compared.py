@@ -15,8 +15,8 @@ from lumenkeep.files.case.case_file import case_from_mapping
 from lumenkeep.files.comparison import said_in_words, who_in_words
 
 if TYPE_CHECKING:
-    from lumenkeep.core.comparing.children import Difference
-    from lumenkeep.core.comparing.compare_policies import Comparison
+    from lumenkeep.core.comparing.children import ChildrenDifference
+    from lumenkeep.core.comparing.compare_policies import PolicyComparison
     from lumenkeep.core.model import Case
     from lumenkeep.core.policy import Policy
 
@@ -30,13 +30,13 @@ def read(told: Any) -> Case:
     return case_from_mapping(told, "example", bounds=BOUNDS)
 
 
-def compared(two: Policy, one: Policy = QUILLMERE) -> Comparison:
+def compared(two: Policy, one: Policy = QUILLMERE) -> PolicyComparison:
     found = compare_policies(one, two, DAY, read)
     assert found.faults == ()
     return found
 
 
-def told(found: Comparison) -> set[tuple[str, str, str]]:
+def told(found: PolicyComparison) -> set[tuple[str, str, str]]:
     """What is said of each difference: for whom, and what each answers."""
     return {
         (
@@ -48,7 +48,7 @@ def told(found: Comparison) -> set[tuple[str, str, str]]:
     }
 
 
-def one_aspect(found: Comparison) -> tuple[str, list[Difference]]:
+def one_aspect(found: PolicyComparison) -> tuple[str, list[ChildrenDifference]]:
     [aspect] = {d.aspect for d in found.differences}
     return aspect, list(found.differences)
 

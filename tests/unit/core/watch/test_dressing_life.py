@@ -18,8 +18,8 @@ from lumenkeep.core.watch.survival.limits import Estimate
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.errors import InputError
 from lumenkeep.ward.outcomes.dressing_life import (
-    Asked,
     DressingLife,
+    LifeQuery,
     dressing_life,
     kinds_worn,
     shipped_life_plan,
@@ -52,7 +52,7 @@ def child(number: int, *ends: tuple[float, str | None], **inserted) -> Told:
 
 def life(*told: Told, at: datetime = AT, **asked) -> DressingLife:
     asked.setdefault("wards", ("kestrel", "wren", "heron"))
-    return dressing_life(Children(*told), WARDS, Asked(**asked), at)
+    return dressing_life(Children(*told), WARDS, LifeQuery(**asked), at)
 
 
 def test_planned_changes_and_removals_are_no_failures() -> None:

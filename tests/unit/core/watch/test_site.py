@@ -9,12 +9,12 @@ from tests.fakes.clock import NOON
 
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.watch.site import has_worsened_again, stitches_lost, trend
-from lumenkeep.core.watch.site_looks import Look, look_of
+from lumenkeep.core.watch.site_looks import SiteLook, look_of
 
 
-def look(number: int, *signs: str, whole: bool = True, **more) -> Look:
+def look(number: int, *signs: str, whole: bool = True, **more) -> SiteLook:
     at = NOON + timedelta(hours=number)
-    return Look(number, at, frozenset(signs), whole, **more)
+    return SiteLook(number, at, frozenset(signs), whole, **more)
 
 
 def entry(kind: str, **body) -> Entry:

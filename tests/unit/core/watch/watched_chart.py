@@ -15,7 +15,7 @@ from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 
 if TYPE_CHECKING:
-    from lumenkeep.core.watch.concerns import Concern, Found
+    from lumenkeep.core.watch.concerns import Concern, FoundConcern
 
 
 @dataclass
@@ -45,7 +45,7 @@ class WatchedChart:
     def weighs(self, grams: float) -> int:
         return self.put("weight", 239, g=grams)
 
-    def found(self) -> tuple[Found, ...]:
+    def found(self) -> tuple[FoundConcern, ...]:
         """Return every finding that raises a concern."""
         case = line_state(self.entries, NOON, UTC).case
         return found_concerns(

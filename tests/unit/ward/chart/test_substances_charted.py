@@ -7,7 +7,7 @@ from tests.fakes.by_hand import chart_fact
 from tests.fakes.chart import ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import FixedClock
 
-from lumenkeep.core.model.allergy import Told
+from lumenkeep.core.model.allergy import SaidAllergy
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.charting.substances import (
     others_before,
@@ -17,7 +17,7 @@ from lumenkeep.ward.chart.charting.substances import (
 from lumenkeep.ward.site.typed_values import Typed
 
 POLICIES = ShippedPolicies()
-PENICILLIN = Told("penicillin", "rash", "mild")
+PENICILLIN = SaidAllergy("penicillin", "rash", "mild")
 
 
 @pytest.fixture
@@ -58,7 +58,7 @@ def test_any_substance_can_be_charted_with_what_happened_and_how_severe() -> Non
 
 
 def test_what_was_charted_before_stays_and_its_answer_settles_it() -> None:
-    before = (Told("iodine"), PENICILLIN)
+    before = (SaidAllergy("iodine"), PENICILLIN)
     (name,) = others_before(before)
 
     (kept,) = read({name: "not-asked"}, before)
@@ -68,7 +68,10 @@ def test_what_was_charted_before_stays_and_its_answer_settles_it() -> None:
     assert (kept["touches_skin"], settled["touches_skin"]) == (None, False)
     assert settled["what_happened"] == "rash"
     assert read({name: "not-so"}, before) == []
-    assert read({}, (Told("nickel", touches_skin=False),))[0]["touches_skin"] is False
+    assert (
+        read({}, (SaidAllergy("nickel", touches_skin=False),))[0]["touches_skin"]
+        is False
+    )
 
 
 def test_a_form_charts_any_substance_and_shows_it_again(chart, clock) -> None:

@@ -15,7 +15,7 @@ from lumenkeep.core.asepsis.effects import applied
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import Question, work_out_ways
+from lumenkeep.core.recovery.ways import BranchKey, work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.core.rehearsal.stage import Stage
 from lumenkeep.ward.guide.practice_guide import thrown_in
@@ -35,7 +35,7 @@ def worked_out() -> tuple[Recovery, dict[str, Any]]:
     here = stage()
     written = here.procedure("connector-change")
     branch = laid_out(written, here.bedside, here.setting(written, WORDS))
-    question = Question.of(branch, often_of(here.bedside, DAY))
+    question = BranchKey.of(branch, often_of(here.bedside, DAY))
     found: dict[str, Any] = {}
     last = -1.0
     for said in work_out_ways(question, here.bedside, second=True):

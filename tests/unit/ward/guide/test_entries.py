@@ -19,9 +19,13 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.guide.account.drafts import ENTRY_OF_PROCEDURE, Told, drafts_of
+from lumenkeep.ward.guide.account.drafts import (
+    ENTRY_OF_PROCEDURE,
+    AccountContext,
+    drafts_of,
+)
 from lumenkeep.ward.guide.account.read import read_account
-from lumenkeep.ward.guide.account.send import Taken, send_account
+from lumenkeep.ward.guide.account.send import AccountTaken, send_account
 from lumenkeep.ward.guide.open_guide import Wanted, open_guide
 
 if TYPE_CHECKING:
@@ -63,7 +67,7 @@ class Ward:
         self.clock.move(minutes=40)
         return found.bundle
 
-    def send(self, account: dict[str, Any]) -> Taken:
+    def send(self, account: dict[str, Any]) -> AccountTaken:
         run = self.runs.kept[account["run"]]
         return send_account(
             self.chart, ShippedPolicies(), self.clock, self.runs,
@@ -269,7 +273,7 @@ def test_wherever_it_is_stopped_it_is_charted_and_nothing_starts_anew(
         account = read_account({**whole, "steps": rows}, "run-1")
         run = ward.runs.kept["run-1"]
         drafts, form = drafts_of(
-            Told(account, run, found, ward.clock.at, "s-flint", (), {})
+            AccountContext(account, run, found, ward.clock.at, "s-flint", (), {})
         )
         assert form.faults == []
         kinds += [draft.kind for draft in drafts]

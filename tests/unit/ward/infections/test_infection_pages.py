@@ -9,7 +9,7 @@ from tests.unit.ward.infections.infections_told import ToldChild
 
 from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.demo.hospital import WARDS
-from lumenkeep.ward.infections.pages.days import Days, draw_days
+from lumenkeep.ward.infections.pages.days import DaysDrawing, draw_days
 from lumenkeep.ward.infections.pages.words import (
     Plain,
     proposal_sentence,
@@ -26,13 +26,13 @@ def told() -> ToldChild:
     return ToldChild()
 
 
-def _drawn(told: ToldChild) -> Days:
+def _drawn(told: ToldChild) -> DaysDrawing:
     zones = {ward.key: ward.zone for ward in WARDS}
     charted = timeline_of_chart(told.children.entries_of_child("c-1"), zones, "2025")
     return draw_days(told.only(), charted, protocol_year("2025"), NAMES)
 
 
-def _labels(days: Days) -> list[str]:
+def _labels(days: DaysDrawing) -> list[str]:
     return [lane.label for lane in days.lanes]
 
 

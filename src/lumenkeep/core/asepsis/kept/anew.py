@@ -16,14 +16,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from collections.abc import Set as AbstractSet
 
-    from lumenkeep.core.asepsis.kept.steps import Sides
+    from lumenkeep.core.asepsis.kept.steps import StepSides
     from lumenkeep.core.asepsis.procedure import Procedure, SafeEnding, Slip, Step
 
 _Row = TypeVar("_Row", "Step", "Slip", "SafeEnding")
 MOVES, SLIPS, SAFE_ENDINGS = "moves of ways back", "slips", "safe endings"
 
 
-def said_anew(sides: Sides, *, loosened: AbstractSet[str]) -> list[str]:
+def said_anew(sides: StepSides, *, loosened: AbstractSet[str]) -> list[str]:
     """Return what stands elsewhere than published or was added, by what it belongs to.
 
     As in "dressing-change: D7 now before D5, X7 added". Of a slip also where its
@@ -50,7 +50,7 @@ def said_anew(sides: Sides, *, loosened: AbstractSet[str]) -> list[str]:
 
 
 def pairs_of(
-    sides: Sides, loosened: AbstractSet[str]
+    sides: StepSides, loosened: AbstractSet[str]
 ) -> list[tuple[Procedure, Procedure]]:
     """Return each published procedure that the set has too and does not name openly."""
     mine = sides.own.procedures
@@ -62,7 +62,7 @@ def pairs_of(
 
 
 def _moved(
-    pairs: Iterable[tuple[Procedure, Procedure]], sides: Sides
+    pairs: Iterable[tuple[Procedure, Procedure]], sides: StepSides
 ) -> Iterator[OfStep]:
     for procedure, mine in pairs:
         there = list(_places(procedure, mine, sides))
@@ -71,7 +71,7 @@ def _moved(
 
 
 def _places(
-    procedure: Procedure, mine: Procedure, sides: Sides
+    procedure: Procedure, mine: Procedure, sides: StepSides
 ) -> Iterator[tuple[Step, int]]:
     """Yield each published step that is kept, and its place now."""
     for step in procedure.steps:
@@ -94,7 +94,7 @@ def _more(shipped: Iterable[_Row], own: Iterable[_Row]) -> list[str]:
     return [f"{row.id} added" for row in own if row.id not in known]
 
 
-def _reworded(sides: Sides, loosened: AbstractSet[str]) -> Iterator[str]:
+def _reworded(sides: StepSides, loosened: AbstractSet[str]) -> Iterator[str]:
     """Yield each slip whose sentences tell people what to do in other words."""
     shipped, own = _told(sides.shipped.slips), _told(sides.own.slips)
     for id_, says in shipped.items():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.asepsis.kept.finding import NotKept
+from lumenkeep.core.asepsis.kept.finding import ProcedureNotKept
 from lumenkeep.core.asepsis.kept.order import moved
 from lumenkeep.core.asepsis.kept.words import sentence
 
@@ -12,12 +12,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from collections.abc import Set as AbstractSet
 
-    from lumenkeep.core.asepsis.kept.steps import Sides
+    from lumenkeep.core.asepsis.kept.steps import StepSides
 
 SAFE = "safe"
 
 
-def out_of_order(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
+def out_of_order(
+    sides: StepSides, loosened: AbstractSet[str]
+) -> Iterator[ProcedureNotKept]:
     """Yield each published safe ending that a set puts in another place.
 
     What is named openly, and what the set no longer has, counts for no order.
@@ -32,7 +34,7 @@ def out_of_order(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
     ]
     for place, says in moved([(row.id, mine[row.id][0]) for row in rows]):
         row = rows[place]
-        yield NotKept(
+        yield ProcedureNotKept(
             row.id,
             f"How a child is left, {sentence(row.says)}: in an emergency this is done "
             f"in its turn; {says}.",

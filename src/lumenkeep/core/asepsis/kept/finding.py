@@ -8,7 +8,7 @@ from lumenkeep.core.policy.loosened import openly
 
 
 @dataclass(frozen=True, slots=True)
-class NotKept:
+class ProcedureNotKept:
     """One published thing of the procedures that a set neither keeps nor names.
 
     Attributes

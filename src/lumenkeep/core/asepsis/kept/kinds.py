@@ -24,7 +24,7 @@ BY_OWN_ID = ("rule", "needed", "safe", "head", "kind")
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class StatementKind:
     """One kind of statement.
 
     Attributes
@@ -63,20 +63,30 @@ class Kind:
         return f"{self.called} {says}"
 
 
-KINDS: Sequence[Kind] = (
-    Kind("slip", "The slip", lambda bedside: bedside.slips, of_slip),
-    Kind("move", "The move of a way back", lambda bedside: bedside.moves, None),
-    Kind("item", "The item", lambda bedside: bedside.items.values(), of_item),
-    Kind(
+KINDS: Sequence[StatementKind] = (
+    StatementKind("slip", "The slip", lambda bedside: bedside.slips, of_slip),
+    StatementKind(
+        "move", "The move of a way back", lambda bedside: bedside.moves, None
+    ),
+    StatementKind("item", "The item", lambda bedside: bedside.items.values(), of_item),
+    StatementKind(
         "spare",
         "In the room,",
         # Of two rows for one item the later counts, as where spares are counted.
         lambda bedside: {row.item: row for row in bedside.room}.values(),
         of_spare,
     ),
-    Kind("rule", "The rule", lambda bedside: bedside.rules, of_rule),
-    Kind("needed", "What must be done,", lambda bedside: bedside.needed, of_needed),
-    Kind("head", "Of every procedure:", lambda bedside: bedside.heads, of_head),
-    Kind("kind", "What a procedure is,", lambda bedside: bedside.kinds, of_kind),
-    Kind("safe", "How a child is left,", lambda bedside: bedside.safe, of_safe),
+    StatementKind("rule", "The rule", lambda bedside: bedside.rules, of_rule),
+    StatementKind(
+        "needed", "What must be done,", lambda bedside: bedside.needed, of_needed
+    ),
+    StatementKind(
+        "head", "Of every procedure:", lambda bedside: bedside.heads, of_head
+    ),
+    StatementKind(
+        "kind", "What a procedure is,", lambda bedside: bedside.kinds, of_kind
+    ),
+    StatementKind(
+        "safe", "How a child is left,", lambda bedside: bedside.safe, of_safe
+    ),
 )

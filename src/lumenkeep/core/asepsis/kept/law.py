@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from lumenkeep.core.asepsis.kept.anew import pairs_of
 from lumenkeep.core.asepsis.kept.endings import out_of_order
-from lumenkeep.core.asepsis.kept.finding import NotKept
+from lumenkeep.core.asepsis.kept.finding import ProcedureNotKept
 from lumenkeep.core.asepsis.kept.heads import lost_of_head
 from lumenkeep.core.asepsis.kept.kinds import KINDS
 from lumenkeep.core.asepsis.kept.numbers import numbers_not_kept
 from lumenkeep.core.asepsis.kept.owners import OfStep, is_named, owned
 from lumenkeep.core.asepsis.kept.settings import PROCEDURE
-from lumenkeep.core.asepsis.kept.steps import Sides, otherwise
+from lumenkeep.core.asepsis.kept.steps import StepSides, otherwise
 from lumenkeep.core.asepsis.kept.variants import lost
 from lumenkeep.core.asepsis.kept.words import sentence
 
@@ -33,12 +33,12 @@ T = TypeVar("T")
 
 
 def not_kept(
-    sides: Sides,
+    sides: StepSides,
     *,
     loosened: AbstractSet[str],
     elsewhere: AbstractSet[str],
     folder: str,
-) -> list[NotKept]:
+) -> list[ProcedureNotKept]:
     """Return everything published of procedures that a set neither keeps nor names.
 
     Parameters
@@ -70,14 +70,14 @@ def _names(id_: str) -> set[str]:
     return {id_, id_.partition(".")[0]}
 
 
-def _gone(sides: Sides, folder: str) -> Iterator[NotKept]:
+def _gone(sides: StepSides, folder: str) -> Iterator[ProcedureNotKept]:
     for id_, procedure in sides.shipped.procedures.items():
         if id_ not in sides.own.procedures:
             says = f"“{procedure.title}” is no more: this set has no such procedure."
-            yield NotKept(id_, says, (folder, procedure.where), id_)
+            yield ProcedureNotKept(id_, says, (folder, procedure.where), id_)
 
 
-def _steps(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
+def _steps(sides: StepSides, loosened: AbstractSet[str]) -> Iterator[ProcedureNotKept]:
     pairs = pairs_of(sides, loosened)
     found = [one for pair in pairs for one in _of_procedure(*pair, sides, loosened)]
     looked_at = [procedure.id for procedure, _ in pairs]
@@ -86,7 +86,7 @@ def _steps(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
         title = of.title if of else f"The {owner} of every procedure"
         step = one.step
         says = f"{title}, step {step.id} {sentence(step.says)}: {one.says}."
-        yield NotKept(
+        yield ProcedureNotKept(
             f"{owner}.{step.id}",
             says,
             one.places,
@@ -96,7 +96,7 @@ def _steps(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
 
 
 def _of_procedure(
-    procedure: Procedure, mine: Procedure, sides: Sides, loosened: AbstractSet[str]
+    procedure: Procedure, mine: Procedure, sides: StepSides, loosened: AbstractSet[str]
 ) -> Iterator[OfStep]:
     differs = partial(otherwise, sides=sides)
     for variants in _by_id(procedure.steps):
@@ -109,10 +109,10 @@ def _of_procedure(
             yield OfStep(procedure.id, step, says, (place, step.where))
 
 
-def _heads(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
+def _heads(sides: StepSides, loosened: AbstractSet[str]) -> Iterator[ProcedureNotKept]:
     for procedure, mine in pairs_of(sides, loosened):
         for part, says in lost_of_head(procedure, mine):
-            yield NotKept(
+            yield ProcedureNotKept(
                 f"{procedure.id}.{part}",
                 f"{procedure.title}, as a whole: {says}.",
                 (f"{mine.where}.{part}", f"{procedure.where}.{part}"),
@@ -120,13 +120,13 @@ def _heads(sides: Sides, loosened: AbstractSet[str]) -> Iterator[NotKept]:
             )
 
 
-def _counting(sides: Sides) -> Iterator[NotKept]:
+def _counting(sides: StepSides) -> Iterator[ProcedureNotKept]:
     """Yield procedures of the set's own that count for what a published one does."""
     for id_, mine in sides.own.procedures.items():
         for task in mine.resets if id_ not in sides.shipped.procedures else ():
             for procedure in sides.shipped.procedures.values():
                 if task in procedure.resets:
-                    yield NotKept(
+                    yield ProcedureNotKept(
                         f"{procedure.id}.resets",
                         f"“{mine.title}” counts for {task}, and is not the published "
                         f"“{procedure.title}”.",
@@ -136,7 +136,7 @@ def _counting(sides: Sides) -> Iterator[NotKept]:
                     break
 
 
-def _rows(sides: Sides, folder: str) -> Iterator[NotKept]:
+def _rows(sides: StepSides, folder: str) -> Iterator[ProcedureNotKept]:
     for kind in KINDS:
         differs = kind.otherwise or partial(otherwise, sides=sides)
         mine: dict[str, list[Any]] = {}
@@ -149,7 +149,7 @@ def _rows(sides: Sides, folder: str) -> Iterator[NotKept]:
             if found:
                 says, other = found
                 place = other.where if other else folder
-                yield NotKept(
+                yield ProcedureNotKept(
                     kind.named(row),
                     f"{kind.told(row, sides.shipped)}: {says}.",
                     (place, row.where),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.asepsis.kept.finding import NotKept
+from lumenkeep.core.asepsis.kept.finding import ProcedureNotKept
 from lumenkeep.core.asepsis.words import LEAST
 from lumenkeep.core.policy.kept_numbers import otherwise
 from lumenkeep.core.policy.numbers import MORE
@@ -30,7 +30,7 @@ def numbers_not_kept(
     day: date,
     elsewhere: Collection[str],
     folder: str,
-) -> Iterator[NotKept]:
+) -> Iterator[ProcedureNotKept]:
     """Yield the numbers of the published procedures that a set says otherwise.
 
     Parameters
@@ -50,7 +50,7 @@ def numbers_not_kept(
         side = number.stricter or (MORE if id_ in rising else None)
         found = worse(number, mine, day, stricter=side) if mine else "is no more"
         if found is not None:
-            yield NotKept(
+            yield ProcedureNotKept(
                 id_,
                 f"{number.means[:1].upper()}{number.means[1:]}: {found}.",
                 (mine.where if mine else folder, number.where),

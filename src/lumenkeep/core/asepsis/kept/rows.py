@@ -17,7 +17,7 @@ from lumenkeep.core.asepsis.words import VERBS
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.core.asepsis.head import Head, Kind
+    from lumenkeep.core.asepsis.head import ProcedureHead, ProcedureKind
     from lumenkeep.core.asepsis.procedure import (
         AsepsisRule,
         Effect,
@@ -123,7 +123,7 @@ def of_needed(needed: Needed, own: Needed) -> Iterator[str]:
         yield "is asked for less often"
 
 
-def of_head(head: Head, own: Head) -> Iterator[str]:
+def of_head(head: ProcedureHead, own: ProcedureHead) -> Iterator[str]:
     """Yield what a set no longer asks of the head of a procedure."""
     for word, was, is_ in (
         ("start", head.starts, own.starts),
@@ -148,11 +148,11 @@ def of_head(head: Head, own: Head) -> Iterator[str]:
         yield f"could count for {plain(head.may_reset)} only, here for others too"
 
 
-def _among(own: Head, head: Head) -> bool:
+def _among(own: ProcedureHead, head: ProcedureHead) -> bool:
     return set(own.may_reset) <= set(head.may_reset)
 
 
-def of_kind(kind: Kind, own: Kind) -> Iterator[str]:
+def of_kind(kind: ProcedureKind, own: ProcedureKind) -> Iterator[str]:
     """Yield where a procedure is no longer held to be what its acts make it."""
     if (own.procedure, dict(own.without)) != (kind.procedure, dict(kind.without)):
         yield "is said otherwise"

@@ -22,7 +22,7 @@ Counts = tuple[tuple[str, "int | str"], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Sides:
+class StepSides:
     """What is published and what a set says, on a day and after it."""
 
     shipped: Bedside
@@ -30,7 +30,7 @@ class Sides:
     day: date
 
 
-def otherwise(step: Step, own: Step, sides: Sides) -> Iterator[str]:
+def otherwise(step: Step, own: Step, sides: StepSides) -> Iterator[str]:
     """Yield what an own step no longer decides of a published one, but for when."""
     yield from _done(step, own)
     yield from _pieces(step, own, sides)
@@ -73,7 +73,7 @@ def _as_many_people(asked: str, own: str) -> bool:
     return set(PEOPLE[asked]) <= set(PEOPLE[own])
 
 
-def _pieces(step: Step, own: Step, sides: Sides) -> Iterator[str]:
+def _pieces(step: Step, own: Step, sides: StepSides) -> Iterator[str]:
     if not _as_much(step.uses, own.uses):
         yield f"used {_told(step.uses, sides)}, here {_told(own.uses, sides)}"
     if own.opens_all:
@@ -86,7 +86,7 @@ def _pieces(step: Step, own: Step, sides: Sides) -> Iterator[str]:
         yield f"opened {_told(step.opens, sides)}, here {_told(own.opens, sides)}"
 
 
-def _told(counts: Counts, sides: Sides) -> str:
+def _told(counts: Counts, sides: StepSides) -> str:
     return pieces(counts, {**sides.own.items, **sides.shipped.items})
 
 
@@ -102,7 +102,7 @@ def _as_much(counts: Counts, own: Counts) -> bool:
     return True
 
 
-def _time(step: Step, own: Step, sides: Sides) -> Iterator[str]:
+def _time(step: Step, own: Step, sides: StepSides) -> Iterator[str]:
     if step.seconds is None or step.seconds == own.seconds:
         return
     if own.seconds is None:

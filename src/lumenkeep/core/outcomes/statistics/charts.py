@@ -34,7 +34,7 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
-class Chart:
+class ControlChart:
     """A control chart: its kind, centre line and points.
 
     ``sigma_z`` is Laney's correction (1: none was made or needed).
@@ -52,7 +52,7 @@ class Chart:
 
 def u_chart(
     counts: Sequence[float], units: Sequence[float], *, laney: bool = False
-) -> Chart:
+) -> ControlChart:
     """Return a chart of a rate.
 
     Parameters
@@ -74,7 +74,7 @@ def u_chart(
     return _chart("u", centre, values, spreads, laney=laney, highest=None)
 
 
-def c_chart(counts: Sequence[float]) -> Chart:
+def c_chart(counts: Sequence[float]) -> ControlChart:
     """Return a chart of counts over equal opportunities."""
     centre = sum(counts) / len(counts)
     spreads = [centre**0.5] * len(counts)
@@ -83,7 +83,7 @@ def c_chart(counts: Sequence[float]) -> Chart:
 
 def p_chart(
     counts: Sequence[float], sizes: Sequence[float], *, laney: bool = False
-) -> Chart:
+) -> ControlChart:
     """Return a chart of a proportion; ``counts`` out of ``sizes``."""
     centre = sum(counts) / sum(sizes)
     values = [count / size for count, size in zip(counts, sizes, strict=True)]
@@ -99,14 +99,14 @@ def _chart(
     *,
     laney: bool,
     highest: float | None,
-) -> Chart:
+) -> ControlChart:
     sigma = laney_sigma(centre, values, spreads) if laney else 1.0
     points = []
     for value, spread in zip(values, spreads, strict=True):
         reach = SIGMAS * spread * sigma
         high = centre + reach if highest is None else min(highest, centre + reach)
         points.append(Point(value, max(0.0, centre - reach), high))
-    return Chart(f"{kind}′" if laney else kind, centre, tuple(points), sigma)
+    return ControlChart(f"{kind}′" if laney else kind, centre, tuple(points), sigma)
 
 
 def laney_sigma(
@@ -121,7 +121,7 @@ def laney_sigma(
     return sum(ranges) / len(ranges) / MEAN_RANGE_OF_TWO if ranges else 1.0
 
 
-def probability_limits(chart: Chart, units: Sequence[float]) -> Chart:
+def probability_limits(chart: ControlChart, units: Sequence[float]) -> ControlChart:
     """Return a u, c or p chart with probability limits instead of three sigma.
 
     Parameters
@@ -142,4 +142,4 @@ def probability_limits(chart: Chart, units: Sequence[float]) -> Chart:
         )
         low, high = model.ppf([FALSE_ALARM, 1.0 - FALSE_ALARM])
         points.append(Point(point.value, float(low) / unit, float(high) / unit))
-    return Chart(chart.kind, chart.centre, tuple(points))
+    return ControlChart(chart.kind, chart.centre, tuple(points))

@@ -97,7 +97,7 @@ def competence_path(failures: Sequence[bool], s: float) -> tuple[float, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Path:
+class SumPath:
     """A sum after each attempt, and the attempt (from 1) that reached the limit."""
 
     values: tuple[float, ...]
@@ -108,7 +108,7 @@ class Path:
 
 def _floored(
     failures: Sequence[bool], success: float, failure: float, h: float
-) -> Path:
+) -> SumPath:
     path: list[float] = []
     total, signal = 0.0, None
     for number, failed in enumerate(failures, 1):
@@ -116,10 +116,10 @@ def _floored(
         path.append(total)
         if signal is None and total >= h:
             signal = number
-    return Path(tuple(path), signal, success, failure)
+    return SumPath(tuple(path), signal, success, failure)
 
 
-def learning_cusum(failures: Sequence[bool], p0: float, p1: float, h: float) -> Path:
+def learning_cusum(failures: Sequence[bool], p0: float, p1: float, h: float) -> SumPath:
     """Return the path of a test whose signal says *competent*.
 
     Parameters
@@ -143,14 +143,16 @@ def learning_cusum(failures: Sequence[bool], p0: float, p1: float, h: float) -> 
     return _floored(failures, log((1.0 - p0) / (1.0 - p1)), log(p0 / p1), h)
 
 
-def monitoring_cusum(failures: Sequence[bool], p0: float, p1: float, h: float) -> Path:
+def monitoring_cusum(
+    failures: Sequence[bool], p0: float, p1: float, h: float
+) -> SumPath:
     """Return the path of a test whose signal says that failures have become frequent."""
     return _floored(failures, log((1.0 - p1) / (1.0 - p0)), log(p1 / p0), h)
 
 
 def poisson_cusum(
     counts: Sequence[int], expected: Sequence[float], ratio: float, h: float
-) -> Path:
+) -> SumPath:
     """Return the path of a test for a rate ``ratio`` times the expected one.
 
     Parameters
@@ -169,7 +171,7 @@ def poisson_cusum(
         path.append(total)
         if signal is None and total >= h:
             signal = number
-    return Path(tuple(path), signal, -(ratio - 1.0), log(ratio))
+    return SumPath(tuple(path), signal, -(ratio - 1.0), log(ratio))
 
 
 @lru_cache(maxsize=256)

@@ -24,7 +24,7 @@ State = tuple[tuple[int, ...], tuple[int, ...], int]
 
 
 @dataclass(frozen=True, slots=True)
-class Cost:
+class RunLength:
     """Points until a signal, on average, for an unchanged and for a shifted process."""
 
     rules: tuple[str, ...]

@@ -32,7 +32,7 @@ CAUTION = (
 
 
 @dataclass(frozen=True, slots=True)
-class Effect:
+class RatioEffect:
     """A ratio with its limits; 1 is no change."""
 
     ratio: float
@@ -48,9 +48,9 @@ class Segmented:
     widened by its root, never narrowed.
     """
 
-    level: Effect
-    trend_before: Effect | None
-    trend_change: Effect | None
+    level: RatioEffect
+    trend_before: RatioEffect | None
+    trend_change: RatioEffect | None
     dispersion: float
     caution: str
 
@@ -147,11 +147,11 @@ def _climb(
     raise ValueError(TOO_FEW)
 
 
-def _effect(beta: float, error: float, freedom: int, level: float) -> Effect:
+def _effect(beta: float, error: float, freedom: int, level: float) -> RatioEffect:
     from math import exp
 
     from scipy.special import stdtr, stdtrit
 
     reach = float(stdtrit(freedom, 1.0 - tail(level))) * error
     p = 2.0 * float(stdtr(freedom, -abs(beta / error)))
-    return Effect(exp(beta), Limits(exp(beta - reach), exp(beta + reach)), p)
+    return RatioEffect(exp(beta), Limits(exp(beta - reach), exp(beta + reach)), p)

@@ -6,7 +6,7 @@ from lumenkeep.core.policy.prove.diagram import Diagrams, Node
 from lumenkeep.core.policy.prove.differs import differs, window_differs
 from lumenkeep.core.policy.prove.epoch import Epoch, epochs_from
 from lumenkeep.core.policy.prove.grid import Grid
-from lumenkeep.core.policy.prove.held import Held
+from lumenkeep.core.policy.prove.held import HeldConditions
 from lumenkeep.core.policy.prove.laid_out import Need, Use, Who
 from lumenkeep.core.policy.prove.proof import Breach, Part, prove_lay_out, prove_parts
 from lumenkeep.core.policy.prove.regions import Region, faults_of_cut, regions_of
@@ -22,7 +22,7 @@ __all__ = [
     "Example",
     "Expected",
     "Grid",
-    "Held",
+    "HeldConditions",
     "Need",
     "Node",
     "Part",

@@ -22,7 +22,12 @@ from lumenkeep.core.policy.prove.child import (
     SymbolicChild,
     minutes,
 )
-from lumenkeep.core.policy.prove.places import Axis, Cut, Place, instants_between
+from lumenkeep.core.policy.prove.places import (
+    AxisPlace,
+    Cut,
+    FactAxis,
+    instants_between,
+)
 from lumenkeep.core.policy.prove.sums import POSTMENSTRUAL, Sums
 from lumenkeep.core.policy.vocabulary import PLANNED_FACTS, YES_NO, YES_NO_FACTS
 
@@ -148,7 +153,7 @@ class Grid:
         point[axis] = place
         return point if self._sums is None else self._sums.mended(point, axis)
 
-    def _axes(self) -> Iterable[Axis]:
+    def _axes(self) -> Iterable[FactAxis]:
         known, child = self._comparisons, self.child
         if "age" in known:
             yield self._ages()
@@ -165,7 +170,7 @@ class Grid:
             if fact in known:
                 low = child.bounds[bound].low if bound else 0
                 places = _pieces(fact, term, known[fact], low)
-                yield Axis(fact, tuple(p for p in places if self.can_be(p.formula)))
+                yield FactAxis(fact, tuple(p for p in places if self.can_be(p.formula)))
         yield from (
             _choices(f, true, known[f])
             for f, true in child.choice.items()
@@ -175,7 +180,7 @@ class Grid:
             named = {w for c in known.get(fact, ()) for w in _words(c)}
             yield from (_member(fact, w, members[w]) for w in SETS[fact] if w in named)
 
-    def _ages(self) -> Axis:
+    def _ages(self) -> FactAxis:
         """Return the pieces of life between the age limits, each proved possible."""
         limits = sorted({c.limit for c in self._comparisons["age"]}, key=_nominal)
         reached = {limit: self._reached(limit) for limit in limits}
@@ -194,7 +199,7 @@ class Grid:
             places += [] if place is None else [place]
             solver.add(z3.Not(cell))
         places.sort(key=lambda place: place.stands[1] - place.stands[0])
-        return Axis("age", tuple(places))
+        return FactAxis("age", tuple(places))
 
     def _reached(self, limit: Any) -> z3.BoolRef:
         if isinstance(limit, CalendarSpan):
@@ -206,7 +211,7 @@ class Grid:
         cell: z3.BoolRef,
         model: z3.ModelRef,
         reached: dict[Any, z3.BoolRef],
-    ) -> Place | None:
+    ) -> AxisPlace | None:
         met = [
             limit
             for limit, r in reached.items()
@@ -219,7 +224,7 @@ class Grid:
                 f"{_limit_words('age', met[-1])} or older, and younger than {_limit_words('age', unmet[0])}"
             )
             return None
-        return Place(
+        return AxisPlace(
             start=_limit_words("age", met[-1]) if met else None,
             end=_limit_words("age", unmet[0]) if unmet else None,
             formula=cell,
@@ -274,7 +279,7 @@ def _limit_words(fact: str, limit: Any) -> str:
 
 def _pieces(
     fact: str, term: Any, comparisons: list[LiveComparison], least: float
-) -> Iterator[Place]:
+) -> Iterator[AxisPlace]:
     """Yield the pieces between limits; a limit itself is a piece if a test needs it."""
     cuts = sorted(
         {(float(c.limit), c.test in ("above", "at_most")) for c in comparisons}  # type: ignore[arg-type]  # a number
@@ -289,7 +294,7 @@ def _pieces(
             inside.append(
                 term <= _exact(high[0]) if high[1] else term < _exact(high[0])
             )
-        yield Place(
+        yield AxisPlace(
             start=_limit_words(fact, low[0]) if low else None,
             end=_limit_words(fact, high[0]) if high else None,
             formula=z3.And(inside),
@@ -318,7 +323,9 @@ def _exact(value: float) -> z3.RatNumRef:
     return z3.RealVal(str(value))
 
 
-def _choices(fact: str, true: z3.ArithRef, comparisons: list[LiveComparison]) -> Axis:
+def _choices(
+    fact: str, true: z3.ArithRef, comparisons: list[LiveComparison]
+) -> FactAxis:
     """Return the words of a closed list, those that no rule tells apart together."""
     allowed = list(CHOICE_LABELS[fact])
     groups: dict[tuple[bool, ...], list[str]] = {}
@@ -327,7 +334,7 @@ def _choices(fact: str, true: z3.ArithRef, comparisons: list[LiveComparison]) ->
             word
         )
     places = tuple(
-        Place(
+        AxisPlace(
             start=None,
             end=None,
             formula=z3.Or([true == allowed.index(word) for word in group]),
@@ -336,7 +343,7 @@ def _choices(fact: str, true: z3.ArithRef, comparisons: list[LiveComparison]) ->
         )
         for group in groups.values()
     )
-    return Axis(fact, places)
+    return FactAxis(fact, places)
 
 
 def choices_in_words(fact: str, group: Sequence[str]) -> str:
@@ -348,12 +355,12 @@ def choices_in_words(fact: str, group: Sequence[str]) -> str:
     return " or ".join(labels[word].lower() for word in labels if word in group)
 
 
-def _member(fact: str, word: str, has: z3.BoolRef) -> Axis:
-    return Axis(
+def _member(fact: str, word: str, has: z3.BoolRef) -> FactAxis:
+    return FactAxis(
         f"{fact}:{word}",
         (
-            Place(None, None, z3.Not(has), stands=False),
-            Place(word, None, has, stands=True),
+            AxisPlace(None, None, z3.Not(has), stands=False),
+            AxisPlace(word, None, has, stands=True),
         ),
     )
 

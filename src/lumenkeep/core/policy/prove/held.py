@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy.prove.grid import Grid
 
 
-class Held:
+class HeldConditions:
     """The conditions of a book over a grid.
 
     Parameters

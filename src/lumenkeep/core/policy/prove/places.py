@@ -18,7 +18,7 @@ Cut = tuple[float, bool] | None
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class AxisPlace:
     """One piece of an axis.
 
     Attributes
@@ -57,11 +57,11 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Axis:
+class FactAxis:
     """One fact and its places in order."""
 
     fact: str
-    places: tuple[Place, ...]
+    places: tuple[AxisPlace, ...]
 
 
 def instants_between(

@@ -21,7 +21,7 @@ from lumenkeep.core.policy.prove.grid import (
 from lumenkeep.core.policy.prove.sums import POSTMENSTRUAL
 
 if TYPE_CHECKING:
-    from lumenkeep.core.policy.prove.places import Axis
+    from lumenkeep.core.policy.prove.places import FactAxis
 
 B = TypeVar("B", bound=Hashable)
 GROWING = ("gestation_at_birth", "mass")
@@ -146,7 +146,7 @@ def _ordinary(grid: Grid, over: Diagrams, inside: Node, box: Box) -> tuple[int, 
     return tuple(point)
 
 
-def _in_words(axis: Axis, places: Sequence[int]) -> str:
+def _in_words(axis: FactAxis, places: Sequence[int]) -> str:
     name, _, word = axis.fact.partition(":")
     if word:
         has = axis.places[places[0]].stands

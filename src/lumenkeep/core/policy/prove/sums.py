@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.policy.prove.diagram import Diagrams, Node
     from lumenkeep.core.policy.prove.epoch import Epoch
-    from lumenkeep.core.policy.prove.places import Axis, Place
+    from lumenkeep.core.policy.prove.places import AxisPlace, FactAxis
 
     Found = tuple[datetime, datetime, int]
 
@@ -44,7 +44,7 @@ class Sums:
 
     def __init__(
         self,
-        axes: Sequence[Axis],
+        axes: Sequence[FactAxis],
         epoch: Epoch,
         gestations: tuple[int, int],
         can_be: Callable[[z3.BoolRef], bool],
@@ -65,7 +65,9 @@ class Sums:
                         if found is not None:
                             self._found[a, g, s] = found
 
-    def _example(self, age: Place, gestation: Place, total: Place) -> Found | None:
+    def _example(
+        self, age: AxisPlace, gestation: AxisPlace, total: AxisPlace
+    ) -> Found | None:
         """Return birth, instant and gestation (days) of a child of these places.
 
         The solver does not know how long a month is; every birth day of some years is
@@ -81,7 +83,7 @@ class Sums:
         return None
 
     def _near(
-        self, born: datetime, inside: Sequence[int], age: Place, total: Place
+        self, born: datetime, inside: Sequence[int], age: AxisPlace, total: AxisPlace
     ) -> list[int]:
         """Return the gestations worth trying: the ends, and where the sum just fits."""
         first, _ = instants_between(born, age.met, age.unmet, self._epoch)
@@ -91,7 +93,7 @@ class Sums:
         return [one for one in inside if one in tried]
 
     def _instant(
-        self, born: datetime, days: int, age: Place, total: Place
+        self, born: datetime, days: int, age: AxisPlace, total: AxisPlace
     ) -> datetime | None:
         first, last = instants_between(born, age.met, age.unmet, self._epoch)
         if total.low is not None:

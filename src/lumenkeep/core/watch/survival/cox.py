@@ -37,7 +37,7 @@ EVENTS_PER_COVARIATE = 10
 
 
 @dataclass(frozen=True, slots=True)
-class Effect:
+class HazardRatio:
     """A covariate: logarithm of the hazard ratio, and the ratio with its limits.
 
     ``is_finite`` is false where the covariate parts those with events from those
@@ -75,7 +75,7 @@ class CoxFit:
     method: str
     n: int
     events: int
-    effects: tuple[Effect, ...]
+    effects: tuple[HazardRatio, ...]
     log_likelihood: float | None
     log_likelihood_null: float | None
     steps: int
@@ -278,7 +278,7 @@ def _effects(
     names: Sequence[str],
     runaway: Sequence[bool],
     level: float,
-) -> tuple[Effect, ...]:
+) -> tuple[HazardRatio, ...]:
     from scipy.special import ndtr
 
     z = normal_quantile(level)
@@ -290,7 +290,7 @@ def _effects(
             )
         p_value = 2.0 * float(ndtr(-abs(log_ratio) / se)) if se > 0.0 else 1.0
         found.append(
-            Effect(
+            HazardRatio(
                 name, float(log_ratio), float(se), float(ratio), float(low),
                 float(high), p_value, is_finite=not is_off,
             )

@@ -35,7 +35,7 @@ class GroupCount:
 
 
 @dataclass(frozen=True, slots=True)
-class Comparison:
+class GroupTest:
     """A test of groups.
 
     Attributes
@@ -69,7 +69,7 @@ def compare_groups(
     weights: str = "log-rank",
     p: float = 0.0,
     q: float = 0.0,
-) -> Comparison:
+) -> GroupTest:
     """Return a weighted log-rank test of two or more groups.
 
     Parameters
@@ -120,7 +120,7 @@ def compare_groups(
     score = ((d_by - expected) * weight).sum(axis=1)
     chi_square, degrees, caution = _chi_square(score, covariance, expected.sum(axis=1))
     is_fleming = weights == "fleming-harrington"
-    return Comparison(
+    return GroupTest(
         weights,
         p if is_fleming else None,
         q if is_fleming else None,

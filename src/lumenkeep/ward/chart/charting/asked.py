@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.rules import ChartField
     from lumenkeep.core.policy.watch_rules import Scale
-    from lumenkeep.ward.chart.charting.bedside import Bedside, Offers
+    from lumenkeep.ward.chart.charting.bedside import FormContext, Offers
 
 WHEN = "when"
 GIRTH = "arm_girth_mm"
@@ -33,7 +33,7 @@ YES_NO = {"yes": "Yes", "no": "No"}
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class FormField:
     """One question of a form.
 
     Attributes
@@ -72,7 +72,7 @@ class Asked:
         return self.label.rstrip("?")
 
 
-def asked_of(kind: Kind, bedside: Bedside) -> tuple[Asked, ...]:
+def asked_of(kind: Kind, bedside: FormContext) -> tuple[FormField, ...]:
     """Return what a form of a kind asks, in the order of the work.
 
     Where the line must not be used and the kind uses it, the form asks first why one
@@ -92,12 +92,14 @@ def asked_of(kind: Kind, bedside: Bedside) -> tuple[Asked, ...]:
     return tuple(found)
 
 
-def _items(bedside: Bedside) -> tuple[ChartItem, ...]:
+def _items(bedside: FormContext) -> tuple[ChartItem, ...]:
     case = bedside.reading.state.case
     return tuple(to_chart(case, bedside.now, bedside.line.policy))
 
 
-def _is_asked(field: Field, bedside: Bedside, items: Mapping[str, ChartItem]) -> bool:
+def _is_asked(
+    field: Field, bedside: FormContext, items: Mapping[str, ChartItem]
+) -> bool:
     line = bedside.reading.state.case.line
     if field.key == GIRTH:
         return known_or_none(line.site) in GIRTH_SITES
@@ -110,8 +112,8 @@ def _is_asked(field: Field, bedside: Bedside, items: Mapping[str, ChartItem]) ->
 
 
 def _of_field(
-    kind: Kind, field: Field, bedside: Bedside, item: ChartItem | None
-) -> Iterator[Asked]:
+    kind: Kind, field: Field, bedside: FormContext, item: ChartItem | None
+) -> Iterator[FormField]:
     if item is not None:
         # What a change must hold may be left out of a look.
         required = item.required and kind.id == "dressing-change"
@@ -124,19 +126,19 @@ def _of_field(
         case a.Substances():
             told = told_before(bedside)
             for name, label, how, choices in questions_of_substances(told):
-                yield Asked(field, name, label, how, choices=choices, part=name)
+                yield FormField(field, name, label, how, choices=choices, part=name)
         case a.Days():
             for part, words in (("first", "first day"), ("last", "last day")):
                 name = f"{field.form_name}_{part}"
                 label = f"{field.label}: {words}"
-                yield Asked(field, name, label, "day", part=part)
+                yield FormField(field, name, label, "day", part=part)
         case a.Words() if answer.groups:
             yield from _of_groups(field, answer, bedside)
         case _:
             yield plain_question(field, bedside.line.policy, bedside.offers)
 
 
-def plain_question(field: Field, policy: Policy, offers: Offers) -> Asked:
+def plain_question(field: Field, policy: Policy, offers: Offers) -> FormField:
     """Return the question of a field as its answer alone shapes it.
 
     Parameters
@@ -144,15 +146,15 @@ def plain_question(field: Field, policy: Policy, offers: Offers) -> Asked:
     policy
         Whose bounds of the world hold.
     offers
-        As of a `Bedside`.
+        As of a `FormContext`.
     """
     shaped = _shaped(field, policy, offers)
     return replace(shaped, required=field.required, hint=field.hint)
 
 
-def _shaped(field: Field, policy: Policy, offers: Offers) -> Asked:
+def _shaped(field: Field, policy: Policy, offers: Offers) -> FormField:
     name, label, answer = field.form_name, field.label, field.answer
-    shaped = Asked(field, name, label, _SHAPES.get(type(answer), "text"))
+    shaped = FormField(field, name, label, _SHAPES.get(type(answer), "text"))
     match answer:
         case a.Word():
             how = "pick" if answer.is_long else "choice"
@@ -201,19 +203,21 @@ def limits(
     return (None, None) if found is None else (found.low / scale, found.high / scale)
 
 
-def _of_groups(field: Field, answer: a.Words, bedside: Bedside) -> Iterator[Asked]:
+def _of_groups(
+    field: Field, answer: a.Words, bedside: FormContext
+) -> Iterator[FormField]:
     kind = known_or_none(bedside.reading.state.case.line.kind)
     elsewhere = {sign for sign, kinds in SIGNS_OF_KINDS.items() if kind not in kinds}
     for place, (name, label, words) in enumerate(answer.groups):
         first = dict([answer.none]) if answer.none and place == 0 else {}
         choices = {**first, **words}
         choices = {w: s for w, s in choices.items() if w not in elsewhere}
-        yield Asked(field, name, label, "several", choices=choices, part=name)
+        yield FormField(field, name, label, "several", choices=choices, part=name)
 
 
-def _of_item(item: ChartItem, field: Field | None, required: bool) -> Asked:  # noqa: FBT001
+def _of_item(item: ChartItem, field: Field | None, required: bool) -> FormField:  # noqa: FBT001
     """Return the question of something that the policy wants charted."""
-    return Asked(
+    return FormField(
         field,
         item.id,
         item.label,
@@ -233,7 +237,7 @@ def choices_of(words: Iterable[str]) -> dict[str, str]:
 
 def change_questions(
     items: Iterable[ChartItem], policy: Policy, offers: Offers
-) -> tuple[Asked, ...]:
+) -> tuple[FormField, ...]:
     """Return what a dressing change says, asked in another order than a form's.
 
     Parameters
@@ -256,7 +260,7 @@ def change_questions(
     return (*found, *_of_policy_alone(kind, by_id))
 
 
-def _of_policy_alone(kind: Kind, items: Mapping[str, ChartItem]) -> list[Asked]:
+def _of_policy_alone(kind: Kind, items: Mapping[str, ChartItem]) -> list[FormField]:
     """Return what a policy wants charted at a change that the registry does not know."""
     if kind.id != "dressing-change":
         return []
@@ -297,7 +301,7 @@ def _answer_of(item: ChartItem | ChartField) -> a.Answer:
             return a.Text()
 
 
-def _scales(bedside: Bedside) -> list[Scale]:
+def _scales(bedside: FormContext) -> list[Scale]:
     """Return the scales whose conditions hold, or may hold."""
     return [
         live.rule
@@ -306,9 +310,9 @@ def _scales(bedside: Bedside) -> list[Scale]:
     ]
 
 
-def _of_scale(field: Field, scale: Scale) -> Asked:
+def _of_scale(field: Field, scale: Scale) -> FormField:
     grades = "; ".join(f"{one.grade} {one.says}" for one in scale.grades)
-    return Asked(
+    return FormField(
         field,
         f"{field.form_name}-{scale.id}",
         scale.label,
@@ -321,8 +325,8 @@ def _of_scale(field: Field, scale: Scale) -> Asked:
 
 
 def _with_instant(
-    kind: Kind, found: list[Asked], items: Mapping[str, ChartItem]
-) -> list[Asked]:
+    kind: Kind, found: list[FormField], items: Mapping[str, ChartItem]
+) -> list[FormField]:
     form = kind.form
     if form is None or not form.happened_name:
         return found
@@ -331,15 +335,15 @@ def _with_instant(
         when = replace(_of_item(item, None, item.required), part=WHEN)
     else:
         name, label = form.happened_name, form.happened
-        when = Asked(None, name, label, "instant", required=True, part=WHEN)
+        when = FormField(None, name, label, "instant", required=True, part=WHEN)
     if form.is_time_first:
         return [when, *found]
     last = len(found) - (bool(found) and found[-1].name == "note")
     return [*found[:last], when, *found[last:]]
 
 
-def _known_held(bedside: Bedside) -> Asked:
-    return Asked(
+def _known_held(bedside: FormContext) -> FormField:
+    return FormField(
         KNOWN_HELD,
         KNOWN_HELD.form_name,
         KNOWN_HELD.label,

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from typing import Any
 
-    from lumenkeep.ward.chart.charting.asked import Asked
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.asked import FormField
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.site.typed_values import Typed
 
 LENGTH, ARM = "external_length_mm", "arm"
@@ -76,7 +76,7 @@ class Known:
     is_first: bool = False
 
 
-def known_at(bedside: Bedside, at: datetime) -> Known:
+def known_at(bedside: FormContext, at: datetime) -> Known:
     """Return what the chart knows of a length or a mass of ``at`` (UTC).
 
     The entry that is being corrected is not among it.
@@ -101,7 +101,7 @@ def known_at(bedside: Bedside, at: datetime) -> Known:
 
 
 def hold_measured(
-    asked: Sequence[Asked], body: Mapping[str, Any], form: Typed, known: Known
+    asked: Sequence[FormField], body: Mapping[str, Any], form: Typed, known: Known
 ) -> None:
     """Note every length and mass of a form that cannot be, or is unlikely.
 
@@ -147,7 +147,9 @@ def _note(form: Typed, name: str, state: str, says: str, *, is_sure: bool) -> No
         form.fault("unlikely", says, name, SEND_AGAIN)
 
 
-def _length(mm: float, arm: str | None, one: Asked, known: Known) -> tuple[str, str]:
+def _length(
+    mm: float, arm: str | None, one: FormField, known: Known
+) -> tuple[str, str]:
     told = judge_typed_length(
         known.lengths,
         mm,

@@ -32,7 +32,7 @@ Offers = Mapping[str, Mapping[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
-class Bedside:
+class FormContext:
     """A line at the moment when somebody charts on it.
 
     Attributes
@@ -86,7 +86,7 @@ def bedside(
     *,
     staff: Mapping[str, str] | None = None,
     wrong: Entry | None = None,
-) -> Bedside:
+) -> FormContext:
     """Return what a form about this line needs.
 
     Parameters
@@ -117,7 +117,7 @@ def bedside(
     def is_taken(ward: str, bed: str) -> bool:
         return shares_bed(chart, ward, bed, child)
 
-    return Bedside(found, others, now, offers, reading, holds, wrong, is_taken)
+    return FormContext(found, others, now, offers, reading, holds, wrong, is_taken)
 
 
 def specimens_in_words(entries: Sequence[Entry], zone: tzinfo) -> dict[str, str]:

@@ -10,10 +10,10 @@ from lumenkeep.core.entries.signs import contradictions
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.asked_back import hold_measured, known_at
-from lumenkeep.ward.chart.charting.bedside import Bedside, bedside, kinds_by_hand
+from lumenkeep.ward.chart.charting.bedside import FormContext, bedside, kinds_by_hand
 from lumenkeep.ward.chart.charting.held_against import hold_against, within_its_minute
 from lumenkeep.ward.chart.charting.substances import told_before
-from lumenkeep.ward.chart.charting.typed_entry import Sheet, read_sheet
+from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import line_at_hand, line_in_place
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.site.typed_values import Typed
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.entries.kind import Kind
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.asked import Asked
+    from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
     from lumenkeep.ward.chart.records import Chart, Policies
     from lumenkeep.ward.site.people import Clock, WardRecord
@@ -66,7 +66,7 @@ def bedside_of(
     kind: Kind,
     *,
     staff: Mapping[str, str] | None = None,
-) -> Bedside:
+) -> FormContext:
     """Return what a form of a kind needs to know of a line.
 
     Raises
@@ -90,7 +90,7 @@ def chart_entry(
     ticked: Mapping[str, Sequence[str]] | None = None,
     by: str,
     submission: str | None = None,
-    at_bed: Bedside | None = None,
+    at_bed: FormContext | None = None,
 ) -> Sequence[Entry]:
     """Write what was typed into a form.
 
@@ -130,7 +130,7 @@ def chart_entry(
     return chart.append(drafts, ward.policy_set, ward=ward.key, submission=submission)
 
 
-def _ward_of(chart: Chart, at_bed: Bedside, read: TypedEntry) -> WardRecord:
+def _ward_of(chart: Chart, at_bed: FormContext, read: TypedEntry) -> WardRecord:
     """Return the ward whose policy counts: after a move, the one moved to."""
     wards = {ward.key: ward for ward in chart.wards()}
     return wards.get(str(read.body.get("ward") or ""), at_bed.line.ward)
@@ -138,7 +138,7 @@ def _ward_of(chart: Chart, at_bed: Bedside, read: TypedEntry) -> WardRecord:
 
 def read_form(
     kind: Kind,
-    at_bed: Bedside,
+    at_bed: FormContext,
     typed: Mapping[str, str],
     ticked: Mapping[str, Sequence[str]],
 ) -> tuple[TypedEntry, datetime]:
@@ -152,7 +152,7 @@ def read_form(
     form = Typed(typed)
     asked = asked_of(kind, at_bed)
     told = told_before(at_bed)
-    sheet = Sheet(form, ticked, at_bed.zone, at_bed.now, told)
+    sheet = SentForm(form, ticked, at_bed.zone, at_bed.now, told)
     read = read_sheet(kind, asked, sheet)
     wrong = at_bed.wrong
     at = read.at or (wrong.happened_at if wrong is not None else at_bed.now)
@@ -167,7 +167,7 @@ def read_form(
 
 
 def _ask_which_is_meant(
-    kind: Kind, asked: Sequence[Asked], read: TypedEntry, form: Typed
+    kind: Kind, asked: Sequence[FormField], read: TypedEntry, form: Typed
 ) -> None:
     """Note two answers that cannot both be; the chart would take the graver one."""
     names = {one.field.key: one.name for one in reversed(asked) if one.field}
@@ -185,7 +185,7 @@ def _ask_which_is_meant(
 
 
 def drafts_of(
-    kind: Kind, at_bed: Bedside, read: TypedEntry, at: datetime, by: str
+    kind: Kind, at_bed: FormContext, read: TypedEntry, at: datetime, by: str
 ) -> list[Draft]:
     """Return the entry to write, on the line or on the child alone."""
     record, wrong = at_bed.line.record, at_bed.wrong

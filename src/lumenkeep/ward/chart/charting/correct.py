@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.asked import Asked
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.asked import FormField
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.records import Chart, Policies
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
@@ -55,7 +55,7 @@ def correct_entry(
     ticked: Mapping[str, Sequence[str]] | None = None,
     by: StaffRecord,
     submission: str | None = None,
-    at_bed: Bedside | None = None,
+    at_bed: FormContext | None = None,
 ) -> Sequence[Entry]:
     """Write the correction of an entry; whatever was derived from it follows.
 
@@ -190,7 +190,7 @@ def wrong_entry(chart: Chart, line: str, entry: int, by: StaffRecord) -> Entry:
 
 
 def typed_of(
-    entry: Entry, asked: Sequence[Asked], zone: tzinfo
+    entry: Entry, asked: Sequence[FormField], zone: tzinfo
 ) -> tuple[dict[str, str], dict[str, tuple[str, ...]]]:
     """Return an entry as it would be typed and ticked into its form."""
     typed: dict[str, str] = {}
@@ -211,7 +211,7 @@ def typed_of(
     return typed, ticked
 
 
-def _ticked(one: Asked, answer: a.Words, value: Any) -> tuple[str, ...]:
+def _ticked(one: FormField, answer: a.Words, value: Any) -> tuple[str, ...]:
     if value is None:
         return ()
     if not value and answer.none and answer.none[0] in (one.choices or {}):
@@ -219,7 +219,7 @@ def _ticked(one: Asked, answer: a.Words, value: Any) -> tuple[str, ...]:
     return tuple(word for word in value if word in (one.choices or {}))
 
 
-def _typed(one: Asked, value: Any) -> str:
+def _typed(one: FormField, value: Any) -> str:
     assert one.field is not None  # noqa: S101  the instant has no field
     match one.field.answer:
         case a.Grades():
@@ -242,7 +242,7 @@ def _typed(one: Asked, value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _end(one: Asked, value: Any) -> Any:
+def _end(one: FormField, value: Any) -> Any:
     if not value:
         return None
     return value[0] if one.part == "first" else value[1]

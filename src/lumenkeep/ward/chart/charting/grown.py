@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
     from lumenkeep.ward.site.typed_values import Typed
 
@@ -84,7 +84,9 @@ def _meant(form: Typed, one: NotUnderstood) -> str:
 KNOWN_NAME = "known-name"
 
 
-def check_grown(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def check_grown(
+    read: TypedEntry, form: Typed, bedside: FormContext, at: datetime
+) -> None:
     """Put the names of what grew as they are meant; a fault for each not understood."""
     names = read.body.get("organisms")
     if names:
@@ -93,7 +95,7 @@ def check_grown(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -
 
 
 def check_organism(
-    read: TypedEntry, form: Typed, bedside: Bedside, at: datetime
+    read: TypedEntry, form: Typed, bedside: FormContext, at: datetime
 ) -> None:
     """Note a fault where an organism is said to be another that no list knows."""
     if read.body.get("is") != KNOWN_NAME:

@@ -23,12 +23,12 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.entries.kind import Kind
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
 
 
 def hold_against(
-    kind: Kind, read: TypedEntry, form: Typed, bedside: Bedside, at: datetime
+    kind: Kind, read: TypedEntry, form: Typed, bedside: FormContext, at: datetime
 ) -> None:
     """Note every fault of what was typed that the line and its entries show."""
     is_of_line = kind.about == "line" and kind.id != "line-inserted"
@@ -42,7 +42,7 @@ def hold_against(
         check(read, form, bedside, at)
 
 
-def within_its_minute(kind: Kind, bedside: Bedside, at: datetime) -> datetime:
+def within_its_minute(kind: Kind, bedside: FormContext, at: datetime) -> datetime:
     """Return the instant of something charted, after its like of the same minute.
 
     A form tells minutes and a guide seconds: what is charted later is later.
@@ -60,7 +60,9 @@ def within_its_minute(kind: Kind, bedside: Bedside, at: datetime) -> datetime:
     return max([at, *before])
 
 
-def _after_birth(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def _after_birth(
+    read: TypedEntry, form: Typed, bedside: FormContext, at: datetime
+) -> None:
     """With a year mistyped a sign would lie before all else, and count for nothing."""
     births = [e for e in standing(bedside.entries) if e.kind == "birth"]
     born = births[-1].body.get("born") if births else None
@@ -73,13 +75,13 @@ def _after_birth(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) 
         )
 
 
-def _right_line(kind: Kind, form: Typed, bedside: Bedside) -> None:
+def _right_line(kind: Kind, form: Typed, bedside: FormContext) -> None:
     line_kind = known_or_none(bedside.reading.state.case.line.kind)
     if kind.needs and line_kind not in kind.needs:
         form.fault("not-a-port", "This line is no port.", "task", "open the right line")
 
 
-def _change(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def _change(read: TypedEntry, form: Typed, bedside: FormContext, at: datetime) -> None:
     """A change comes after the change before it; a correction may lie anywhere."""
     if read.body.get("skin") is None and read.body.get("site") == "skin broken":
         read.body["skin"] = "broken"
@@ -89,12 +91,12 @@ def _change(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> No
         form.after(read.at_field, "Time", at, last, "the last change on the chart")
 
 
-def _set(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def _set(read: TypedEntry, form: Typed, bedside: FormContext, at: datetime) -> None:
     del form, bedside, at
     read.body.setdefault("set", "main")
 
 
-def _stay(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def _stay(read: TypedEntry, form: Typed, bedside: FormContext, at: datetime) -> None:
     """Say what ward and unit it is; out of the wards, neither ward, bed nor unit."""
     stays = [e for e in standing(bedside.entries) if e.kind == "stay"]
     if stays and bedside.wrong is None:
@@ -120,7 +122,7 @@ def _stay(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None
         form.fault("unlikely", f"{SHARES_BED}.", "bed", SEND_AGAIN)
 
 
-def _out(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def _out(read: TypedEntry, form: Typed, bedside: FormContext, at: datetime) -> None:
     key = bedside.line.record.key
     later = [
         e for e in standing(bedside.entries) if e.line == key and e.happened_at > at
@@ -134,7 +136,9 @@ def _out(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
         )
 
 
-def _inserted(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> None:
+def _inserted(
+    read: TypedEntry, form: Typed, bedside: FormContext, at: datetime
+) -> None:
     key = bedside.line.record.key
     earlier = [
         e for e in standing(bedside.entries) if e.line == key and e.happened_at < at
@@ -149,7 +153,7 @@ def _inserted(read: TypedEntry, form: Typed, bedside: Bedside, at: datetime) -> 
         )
 
 
-_CHECKS: Mapping[str, Callable[[TypedEntry, Typed, Bedside, datetime], None]] = {
+_CHECKS: Mapping[str, Callable[[TypedEntry, Typed, FormContext, datetime], None]] = {
     "dressing-change": _change,
     "set-change": _set,
     "line-removed": _out,

@@ -9,13 +9,13 @@ from dataclasses import asdict, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.model.allergy import SEVERITIES, Told, told_in_body
+from lumenkeep.core.model.allergy import SEVERITIES, SaidAllergy, told_in_body
 from lumenkeep.core.model.words import SENSITIVITIES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.site.typed_values import Typed
 
 SUBSTANCE, HAPPENED = "other-substance", "other-happened"
@@ -32,7 +32,7 @@ Question = tuple[str, str, str, "Mapping[str, str] | None"]
 """Name, label, how it is drawn, and words by value."""
 
 
-def told_before(at_bed: Bedside) -> tuple[Told, ...]:
+def told_before(at_bed: FormContext) -> tuple[SaidAllergy, ...]:
     """Return what is charted that the child does not tolerate; as the wrong entry says."""
     wrong = at_bed.wrong
     if wrong is not None and wrong.kind == "sensitivities":
@@ -40,23 +40,23 @@ def told_before(at_bed: Bedside) -> tuple[Told, ...]:
     return at_bed.reading.state.case.child.allergies.told
 
 
-def words_before(told: Iterable[Told]) -> tuple[str, ...]:
+def words_before(told: Iterable[SaidAllergy]) -> tuple[str, ...]:
     """Return the words of the list that were charted before, to be ticked already."""
     return tuple(t.substance for t in told if _is_plain(t))
 
 
-def others_before(told: Iterable[Told]) -> dict[str, Told]:
+def others_before(told: Iterable[SaidAllergy]) -> dict[str, SaidAllergy]:
     """Return what else was charted before, by the name of the field that asks of it."""
     return {_field_of(t): t for t in told if not _is_plain(t)}
 
 
-def answers_before(told: Iterable[Told]) -> dict[str, str]:
+def answers_before(told: Iterable[SaidAllergy]) -> dict[str, str]:
     """Return for each of `others_before` what was answered, as its field holds it."""
     words = {True: "yes", False: "no", None: "not-asked"}
     return {name: words[t.touches_skin] for name, t in others_before(told).items()}
 
 
-def questions_of_substances(told: Iterable[Told]) -> Iterator[Question]:
+def questions_of_substances(told: Iterable[SaidAllergy]) -> Iterator[Question]:
     """Return what a form asks of substances: those charted before, and one more."""
     for name, said in others_before(told).items():
         label = f"Charted before: “{said.substance}”. {TOUCHES_SKIN}"
@@ -67,7 +67,7 @@ def questions_of_substances(told: Iterable[Told]) -> Iterator[Question]:
     yield TOUCHES, TOUCHES_SKIN, "choice", TOUCHES_ANSWERS
 
 
-def read_substances(form: Typed, told: Iterable[Told]) -> list[dict[str, Any]]:
+def read_substances(form: Typed, told: Iterable[SaidAllergy]) -> list[dict[str, Any]]:
     """Return the rows of an entry; faults go to the form.
 
     Parameters
@@ -81,7 +81,7 @@ def read_substances(form: Typed, told: Iterable[Told]) -> list[dict[str, Any]]:
     return [*_kept(form, told), *_new(form)]
 
 
-def _kept(form: Typed, before: Iterable[Told]) -> list[dict[str, Any]]:
+def _kept(form: Typed, before: Iterable[SaidAllergy]) -> list[dict[str, Any]]:
     rows = []
     for name, told in others_before(before).items():
         answer = form.word(name, f"“{told.substance}”", STANDING_ANSWERS)
@@ -99,13 +99,15 @@ def _new(form: Typed) -> list[dict[str, Any]]:
     substance = form.text(SUBSTANCE, "Substance", needed=is_told)
     if substance is None:
         return []
-    return [asdict(Told(substance, happened, severity, _TOUCHES.get(touches or "")))]
+    return [
+        asdict(SaidAllergy(substance, happened, severity, _TOUCHES.get(touches or "")))
+    ]
 
 
-def _is_plain(told: Told) -> bool:
+def _is_plain(told: SaidAllergy) -> bool:
     rest = (told.what_happened, told.severity, told.touches_skin)
     return told.substance in SENSITIVITIES and rest == (None, None, None)
 
 
-def _field_of(told: Told) -> str:
+def _field_of(told: SaidAllergy) -> str:
     return f"touches-{sha256(told.substance.encode()).hexdigest()[:8]}"

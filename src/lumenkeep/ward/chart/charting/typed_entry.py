@@ -8,8 +8,8 @@ from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from lumenkeep.core.entries import answers as a
-from lumenkeep.core.model.allergy import Told
-from lumenkeep.ward.chart.charting.asked import WHEN, Asked
+from lumenkeep.core.model.allergy import SaidAllergy
+from lumenkeep.ward.chart.charting.asked import WHEN, FormField
 from lumenkeep.ward.chart.charting.substances import read_substances
 from lumenkeep.ward.chart.read_birth import BORN, GESTATION, read_birth
 from lumenkeep.ward.site.typed_values import Typed, typed_day
@@ -22,7 +22,7 @@ NOTHING_CHOSEN = "Nothing is chosen."
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class SentForm:
     """A form as sent: texts by field, and what was ticked.
 
     Attributes
@@ -41,7 +41,7 @@ class Sheet:
     ticked: Mapping[str, Sequence[str]]
     zone: tzinfo
     now: datetime
-    told: Sequence[Told] = ()
+    told: Sequence[SaidAllergy] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class TypedEntry:
     body: Body
 
 
-def read_sheet(kind: Kind, asked: Sequence[Asked], sheet: Sheet) -> TypedEntry:
+def read_sheet(kind: Kind, asked: Sequence[FormField], sheet: SentForm) -> TypedEntry:
     """Return what a form says, noting every fault in ``sheet.form``.
 
     What was left out is left out of the body: absent is unknown.
@@ -80,7 +80,7 @@ def read_sheet(kind: Kind, asked: Sequence[Asked], sheet: Sheet) -> TypedEntry:
     return TypedEntry(at, when.name if when else "", body)
 
 
-def _note_flaw(flaw: Flaw, asked: Sequence[Asked], form: Typed) -> None:
+def _note_flaw(flaw: Flaw, asked: Sequence[FormField], form: Typed) -> None:
     """Note what is wrong with a body at its field, unless something is noted there."""
     code, what, key, mend = flaw
     name = next((o.name for o in asked if o.field and o.field.key == key), key)
@@ -100,7 +100,7 @@ def _note_flaw(flaw: Flaw, asked: Sequence[Asked], form: Typed) -> None:
             form.fault("contradiction", what, name, mend)
 
 
-def _is_needed(kind: Kind, when: Asked) -> bool:
+def _is_needed(kind: Kind, when: FormField) -> bool:
     """Return whether the instant must be said; elsewhere an empty one is now."""
     is_of_policy = kind.id == "dressing-change"
     is_said = kind.form is not None and kind.form.is_time_needed
@@ -117,7 +117,7 @@ def _tidied(kind: Kind, body: Body) -> Body:
     return {key: value for key, value in body.items() if key not in alone}
 
 
-def _put(body: Body, one: Asked, value: Any) -> None:
+def _put(body: Body, one: FormField, value: Any) -> None:
     """Lay a value into the body: whole, or as its part of a list, table or pair."""
     assert one.field is not None  # noqa: S101  the instant is read elsewhere
     key, answer = one.field.key, one.field.answer
@@ -141,25 +141,25 @@ def _first_group(answer: a.Words) -> str:
     return answer.groups[0][0] if answer.groups else ""
 
 
-def _value(one: Asked, sheet: Sheet) -> Any:
+def _value(one: FormField, sheet: SentForm) -> Any:
     assert one.field is not None  # noqa: S101  the instant is read elsewhere
     read = _READERS.get(type(one.field.answer))
     return None if read is None else read(one, sheet)
 
 
-def _words(one: Asked, sheet: Sheet) -> list[str] | None:
+def _words(one: FormField, sheet: SentForm) -> list[str] | None:
     ticked = sheet.ticked.get(one.name, ())
     if not ticked:
         return None
     return sheet.form.words(one.name, one.named, ticked, tuple(one.choices or {}))
 
 
-def _chosen(one: Asked, sheet: Sheet) -> str | None:
+def _chosen(one: FormField, sheet: SentForm) -> str | None:
     known = tuple(one.choices or {})
     return sheet.form.word(one.name, one.named, known, needed=one.required)
 
 
-def _word(one: Asked, sheet: Sheet) -> object:
+def _word(one: FormField, sheet: SentForm) -> object:
     word, answer = _chosen(one, sheet), _answer(one, a.Word)
     if word is None:
         return None
@@ -168,7 +168,7 @@ def _word(one: Asked, sheet: Sheet) -> object:
     return answer.words[word].lower() if answer.is_said else word
 
 
-def _offered(one: Asked, sheet: Sheet) -> object:
+def _offered(one: FormField, sheet: SentForm) -> object:
     source = _answer(one, a.Offered).source
     if source == "staff":
         return sheet.form.text(one.name, one.named, needed=one.required)
@@ -176,36 +176,36 @@ def _offered(one: Asked, sheet: Sheet) -> object:
     return int(word) if word is not None and source == "specimens" else word
 
 
-def _measure(one: Asked, sheet: Sheet) -> float | None:
+def _measure(one: FormField, sheet: SentForm) -> float | None:
     unit = _answer(one, a.Measure).unit
     return sheet.form.number(
         one.name, one.named, unit, one.low, one.high, needed=one.required
     )
 
 
-def _count(one: Asked, sheet: Sheet) -> int | None:
+def _count(one: FormField, sheet: SentForm) -> int | None:
     return sheet.form.count(one.name, one.named, one.low, one.high, needed=one.required)
 
 
-def _yes_no(one: Asked, sheet: Sheet) -> bool | None:
+def _yes_no(one: FormField, sheet: SentForm) -> bool | None:
     return {"yes": True, "no": False}.get(_chosen(one, sheet) or "")
 
 
-def _texts(one: Asked, sheet: Sheet) -> list[str]:
+def _texts(one: FormField, sheet: SentForm) -> list[str]:
     return _lines(sheet.form.text(one.name, one.named, needed=one.required))
 
 
-def _end(one: Asked, sheet: Sheet) -> date | None:
+def _end(one: FormField, sheet: SentForm) -> date | None:
     today = sheet.now.astimezone(sheet.zone).date()
     return typed_day(sheet.form, one.name, one.named, today, needed=one.required)
 
 
-def _day(one: Asked, sheet: Sheet) -> str | None:
+def _day(one: FormField, sheet: SentForm) -> str | None:
     found = _end(one, sheet)
     return None if found is None else found.isoformat()
 
 
-def _text(one: Asked, sheet: Sheet) -> str | None:
+def _text(one: FormField, sheet: SentForm) -> str | None:
     longest = _answer(one, a.Text).longest
     text = sheet.form.text(one.name, one.named, needed=one.required)
     if text is not None and len(text) > longest:
@@ -222,13 +222,13 @@ def _text(one: Asked, sheet: Sheet) -> str | None:
 A = TypeVar("A")
 
 
-def _answer(one: Asked, shape: type[A]) -> A:
+def _answer(one: FormField, shape: type[A]) -> A:
     answer = one.field.answer if one.field is not None else None
     assert isinstance(answer, shape)  # noqa: S101  chosen by its type
     return answer
 
 
-_READERS: Mapping[type, Callable[[Asked, Sheet], Any]] = {
+_READERS: Mapping[type, Callable[[FormField, SentForm], Any]] = {
     a.Words: _words,
     a.Word: _word,
     a.Offered: _offered,
@@ -266,21 +266,23 @@ def _days_are_whole(kind: Kind, body: Body, form: Typed) -> None:
         body[field.key] = [ends.get("first"), ends.get("last")]
 
 
-def _birth(sheet: Sheet, asked: Sequence[Asked]) -> Body:
+def _birth(sheet: SentForm, asked: Sequence[FormField]) -> Body:
     """Return birth and gestation, which are typed as texts of their own kind."""
     needed = any(one.required for one in asked if one.name == BORN)
     read = read_birth(sheet.form, sheet.zone, sheet.now, needed=needed)
     return {key: read[key] for key in (BORN, GESTATION)}
 
 
-def _substances(kind: Kind, sheet: Sheet) -> Body:
+def _substances(kind: Kind, sheet: SentForm) -> Body:
     """Return what a form says of substances beside the list, if it asks of them."""
     keys = [f.key for f in kind.fields if isinstance(f.answer, a.Substances)]
     rows = read_substances(sheet.form, sheet.told) if keys else []
     return dict.fromkeys(keys, rows) if rows else {}
 
 
-def _check_words(kind: Kind, asked: Sequence[Asked], sheet: Sheet, body: Body) -> None:
+def _check_words(
+    kind: Kind, asked: Sequence[FormField], sheet: SentForm, body: Body
+) -> None:
     """Note lists of which nothing is ticked, and "none of these" beside some of them."""
     told = [f.key for f in kind.fields if isinstance(f.answer, a.Substances)]
     is_told = any(body.get(key) for key in told)

@@ -13,14 +13,14 @@ from lumenkeep.core.model import known_or_none
 from lumenkeep.core.watch.length_words import compared_words
 from lumenkeep.text.moments import day_in_words
 from lumenkeep.ward.chart.charting.grown import names_of, not_understood
-from lumenkeep.ward.chart.pages.fields import Field, pairs
+from lumenkeep.ward.chart.pages.fields import FieldView, pairs
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
 
     from lumenkeep.core.planning import Plan
-    from lumenkeep.ward.chart.charting.asked import Asked
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.asked import FormField
+    from lumenkeep.ward.chart.charting.bedside import FormContext
 
 AGENT, DRESSING = "agent", "dressing"
 BARRED = "barred for this child now"
@@ -36,7 +36,9 @@ def cautions_of(plan: Plan) -> tuple[str, ...]:
     return ()
 
 
-def with_barred(fields: Iterable[Field], barred: Collection[str]) -> tuple[Field, ...]:
+def with_barred(
+    fields: Iterable[FieldView], barred: Collection[str]
+) -> tuple[FieldView, ...]:
     """Return the fields with each barred agent and dressing marked among its choices.
 
     Parameters
@@ -64,8 +66,8 @@ GREW = "organisms"
 
 
 def with_meant(
-    fields: Iterable[Field], sent: Mapping[str, str], year: int
-) -> tuple[Field, ...]:
+    fields: Iterable[FieldView], sent: Mapping[str, str], year: int
+) -> tuple[FieldView, ...]:
     """Return a form's fields with a question for each name sent that no list knows.
 
     Parameters
@@ -75,12 +77,12 @@ def with_meant(
     year
         Whose lists are asked.
     """
-    found: list[Field] = []
+    found: list[FieldView] = []
     for field in fields:
         found.append(field)
         if field.name == GREW:
             found += (
-                Field(
+                FieldView(
                     one.field,
                     one.asks,
                     "choice",
@@ -95,7 +97,7 @@ def with_meant(
 LENGTH, STITCHES = "external_length_mm", "stitches"
 
 
-def last_measured(one: Asked, at_bed: Bedside) -> str:
+def last_measured(one: FormField, at_bed: FormContext) -> str:
     """Return the last length or count of stitches in words; empty for other fields."""
     key = one.field.key if one.field is not None else ""
     state = at_bed.reading.state
@@ -109,7 +111,7 @@ def last_measured(one: Asked, at_bed: Bedside) -> str:
     return ""
 
 
-def _compared(at_bed: Bedside) -> str:
+def _compared(at_bed: FormContext) -> str:
     """Return what lengths are compared with, as the line's page says it."""
     verdict = at_bed.reading.verdict
     if verdict.state == "cannot-judge" or verdict.baseline == verdict.latest:

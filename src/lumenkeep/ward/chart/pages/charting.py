@@ -22,7 +22,7 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
 from lumenkeep.ward.chart.pages.desk import desk, show
 from lumenkeep.ward.chart.pages.fields import (
-    Field,
+    FieldView,
     Refusal,
     as_sent,
     faults_in_words,
@@ -40,13 +40,13 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Desk
+    from lumenkeep.ward.chart.pages.desk import Context
 
     Write = Callable[["Sent"], Sequence[Entry]]
     from lumenkeep.ward.site.people import WardRecord
 
 
-def holds_at(at: Desk, found: LineAtHand, instant: datetime) -> tuple[str, ...]:
+def holds_at(at: Context, found: LineAtHand, instant: datetime) -> tuple[str, ...]:
     """Return in sentences why a line must not be used; empty where it may be.
 
     Parameters
@@ -103,7 +103,7 @@ class FormPage:
 
     title: str
     button: str
-    fields: tuple[Field, ...]
+    fields: tuple[FieldView, ...]
     lead: str = ""
     cautions: tuple[str, ...] = ()
     second_button: str = ""
@@ -203,7 +203,7 @@ Save = Callable[[Mapping[str, str], str], str]
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class FormWords:
     """What a form says when it is refused, of its way back, and of what stays."""
 
     not_yet: str
@@ -211,12 +211,12 @@ class Words:
     stays: str
 
 
-CHARTED = Words(
+CHARTED = FormWords(
     "Nothing has been charted yet.",
     "Back without charting",
     "Charted entries stay. A mistake is mended by a correction that names it.",
 )
-SAVED = Words(
+SAVED = FormWords(
     "Nothing has been saved yet.",
     "Back without saving",
     "What is saved stays. A mistake is mended by entering it again; both are kept.",
@@ -224,11 +224,11 @@ SAVED = Words(
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class FieldGroup:
     """Fields that belong together, under a heading where it has one."""
 
     title: str
-    fields: tuple[Field, ...]
+    fields: tuple[FieldView, ...]
     lead: str = ""
 
 
@@ -248,11 +248,11 @@ class WardForm:
 
     title: str
     button: str
-    groups: tuple[Group, ...]
+    groups: tuple[FieldGroup, ...]
     back: str
     lead: str = ""
     notes: tuple[str, ...] = ()
-    words: Words = CHARTED
+    words: FormWords = CHARTED
     way: str = ""
     is_entry: bool = False
     faults: tuple[Fault, ...] = ()
@@ -270,7 +270,7 @@ class WardForm:
         return faults_in_words(self.faults)
 
     def each(
-        self, change: Callable[[tuple[Field, ...]], tuple[Field, ...]]
+        self, change: Callable[[tuple[FieldView, ...]], tuple[FieldView, ...]]
     ) -> WardForm:
         """Return the form with the fields of each group changed."""
         groups = (replace(one, fields=change(one.fields)) for one in self.groups)

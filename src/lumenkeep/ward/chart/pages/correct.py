@@ -27,7 +27,7 @@ from lumenkeep.ward.chart.pages.beside_form import cautions_of, with_barred, wit
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.ward.chart.pages.desk import desk
 from lumenkeep.ward.chart.pages.entry_words import particulars
-from lumenkeep.ward.chart.pages.fields import Field
+from lumenkeep.ward.chart.pages.fields import FieldView
 from lumenkeep.ward.chart.pages.kind_form import fields_of, filled_in
 from lumenkeep.ward.chart.pages.line_head import find_line
 from lumenkeep.ward.site.pages.no_answer import or_say_why
@@ -38,9 +38,9 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Desk
+    from lumenkeep.ward.chart.pages.desk import Context
 
 TAKE_BACK = "withdraw"
 
@@ -56,7 +56,7 @@ def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
     if wrong is None:
         raise Http404
     may_type_anew = is_typed_anew(wrong)
-    why = Field(
+    why = FieldView(
         BECAUSE_WRONG, "Why it is taken back", "text", hint="Only to take it back."
     )
     at_bed = _bedside(at, found, wrong)
@@ -100,13 +100,13 @@ def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
     return answer_form(request, found, page, write)
 
 
-def _bedside(at: Desk, found: LineAtHand, wrong: Entry) -> Bedside:
+def _bedside(at: Context, found: LineAtHand, wrong: Entry) -> FormContext:
     staff = {one.key: one.name for one in at.staff.people(found.ward.key)}
     now = at.clock.now()
     return bedside(at.chart, at.policies, found, now, staff=staff, wrong=wrong)
 
 
-def _lead(at: Desk, found: LineAtHand, wrong: Entry, *, may_type_anew: bool) -> str:
+def _lead(at: Context, found: LineAtHand, wrong: Entry, *, may_type_anew: bool) -> str:
     zone = found.ward.zone
     when = moment_in_words(wrong.happened_at, at.clock.now(), zone)
     labels = agents_used(found.policy)
@@ -117,7 +117,7 @@ def _lead(at: Desk, found: LineAtHand, wrong: Entry, *, may_type_anew: bool) -> 
     return f"{lead} Take it back here, then chart it again as it was."
 
 
-def _fields(at_bed: Bedside, wrong: Entry) -> tuple[Field, ...]:
+def _fields(at_bed: FormContext, wrong: Entry) -> tuple[FieldView, ...]:
     kind = kind_of(wrong.kind)
     if kind is None or kind.form is None:
         return ()
@@ -129,7 +129,7 @@ def _fields(at_bed: Bedside, wrong: Entry) -> tuple[Field, ...]:
     return filled_in(fields, typed, ticked)
 
 
-def _cautions(at_bed: Bedside, wrong: Entry) -> tuple[str, ...]:
+def _cautions(at_bed: FormContext, wrong: Entry) -> tuple[str, ...]:
     if wrong.kind != "dressing-change":
         return ()
     case = at_bed.reading.state.case

@@ -17,7 +17,7 @@ from django.urls import reverse
 from lumenkeep.ward.chart.records import Chart, Policies
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff, SystemClock
-from lumenkeep.ward.site.pages.rooms import RoomLink, room_links
+from lumenkeep.ward.site.pages.rooms import WardPageLink, room_links
 from lumenkeep.ward.site.people import Clock, Staff, StaffRecord, may_see_ward
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class Context:
     """The adapters a view hands to a use case."""
 
     chart: Chart
@@ -57,13 +57,13 @@ class Top:
 
     wards: tuple[WardLink, ...]
     person: str
-    rooms: tuple[RoomLink, ...] = ()
+    rooms: tuple[WardPageLink, ...] = ()
 
 
-def desk() -> Desk:
+def desk() -> Context:
     """Return the adapters of the running application."""
     clock = SystemClock()
-    return Desk(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
+    return Context(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
 
 
 def must_see(person: StaffRecord, ward: str) -> None:

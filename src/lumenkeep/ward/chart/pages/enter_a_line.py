@@ -21,9 +21,9 @@ from lumenkeep.ward.chart.enter_line import (
     enter_line,
     questions_of,
 )
-from lumenkeep.ward.chart.pages.charting import Group, WardForm, answer_ward_form
-from lumenkeep.ward.chart.pages.desk import Desk, desk, ward_named
-from lumenkeep.ward.chart.pages.fields import Field, local_minute
+from lumenkeep.ward.chart.pages.charting import FieldGroup, WardForm, answer_ward_form
+from lumenkeep.ward.chart.pages.desk import Context, desk, ward_named
+from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.store.register import DjangoRegister
 from lumenkeep.ward.chart.store.repository import DjangoChart
@@ -75,15 +75,15 @@ def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
     return answer_ward_form(request, ward, form, write)
 
 
-def _whose(at: Desk, ward: WardRecord) -> Group:
+def _whose(at: Context, ward: WardRecord) -> FieldGroup:
     here = tuple(
         (child, f"Bed {bed}, {name}")
         for child, name, bed in children_here(at.chart, ward.key)
     )
-    return Group(
+    return FieldGroup(
         "Whose line it is",
         (
-            Field(
+            FieldView(
                 CHILD,
                 "The child",
                 "pick",
@@ -95,13 +95,13 @@ def _whose(at: Desk, ward: WardRecord) -> Group:
     )
 
 
-def _child(ward: WardRecord, now: datetime, policy: Policy) -> Group:
-    return Group(
+def _child(ward: WardRecord, now: datetime, policy: Policy) -> FieldGroup:
+    return FieldGroup(
         "The child, where new on the chart",
         (
-            Field(NAME, "Name on the screens", "line", required=True),
-            Field(BED, "Bed", "line", required=True),
-            Field(
+            FieldView(NAME, "Name on the screens", "line", required=True),
+            FieldView(BED, "Bed", "line", required=True),
+            FieldView(
                 CAME_AT,
                 "On this ward since",
                 "instant",
@@ -118,6 +118,6 @@ def _child(ward: WardRecord, now: datetime, policy: Policy) -> Group:
     )
 
 
-def _line(policy: Policy) -> Group:
+def _line(policy: Policy) -> FieldGroup:
     asked = questions_of("line-inserted", policy)
-    return Group("The line", tuple(field_of(one) for one in asked))
+    return FieldGroup("The line", tuple(field_of(one) for one in asked))

@@ -27,7 +27,7 @@ FIELD_ID = "-field"
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class FieldView:
     """One field of a form.
 
     Parameters
@@ -113,14 +113,16 @@ def local_minute(at: datetime, zone: tzinfo) -> str:
     return f"{at.astimezone(zone):%Y-%m-%dT%H:%M}"
 
 
-def filled(fields: Iterable[Field], values: Mapping[str, str]) -> tuple[Field, ...]:
+def filled(
+    fields: Iterable[FieldView], values: Mapping[str, str]
+) -> tuple[FieldView, ...]:
     """Return the fields with these texts in them; the others stay as they are."""
     return tuple(
         replace(field, typed=values.get(field.name, field.typed)) for field in fields
     )
 
 
-def as_sent(fields: Iterable[Field], sent: QueryDict) -> tuple[Field, ...]:
+def as_sent(fields: Iterable[FieldView], sent: QueryDict) -> tuple[FieldView, ...]:
     """Return the fields as somebody filled them in, right or wrong."""
     return tuple(
         replace(
@@ -133,7 +135,9 @@ def as_sent(fields: Iterable[Field], sent: QueryDict) -> tuple[Field, ...]:
     )
 
 
-def with_faults(fields: Iterable[Field], faults: Iterable[Fault]) -> tuple[Field, ...]:
+def with_faults(
+    fields: Iterable[FieldView], faults: Iterable[Fault]
+) -> tuple[FieldView, ...]:
     """Return the fields with each fault beside the field it names.
 
     A field that is asked back holds the value it is asked about.
@@ -142,7 +146,7 @@ def with_faults(fields: Iterable[Field], faults: Iterable[Fault]) -> tuple[Field
     return tuple(_with_fault(field, by_name.get(field.name)) for field in fields)
 
 
-def _with_fault(field: Field, fault: Fault | None) -> Field:
+def _with_fault(field: FieldView, fault: Fault | None) -> FieldView:
     is_asked = fault is not None and fault.code == ASKED_BACK
     return replace(field, fault=fault, sure=field.typed if is_asked else field.sure)
 
@@ -170,7 +174,9 @@ class Refusal:
     target: str
 
 
-def refusals(fields: Iterable[Field], faults: Iterable[Fault]) -> tuple[Refusal, ...]:
+def refusals(
+    fields: Iterable[FieldView], faults: Iterable[Fault]
+) -> tuple[Refusal, ...]:
     """Return every fault with the place on the page that it speaks of."""
     targets = {field.name: field.target for field in fields}
     return tuple(

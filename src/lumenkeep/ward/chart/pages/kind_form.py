@@ -32,7 +32,7 @@ from lumenkeep.ward.chart.pages.beside_form import (
 )
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
 from lumenkeep.ward.chart.pages.desk import desk
-from lumenkeep.ward.chart.pages.fields import YES_NO, Field, local_minute
+from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.people import may_see_ward
@@ -44,13 +44,13 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.entries.kind import Kind
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.asked import Asked
-    from lumenkeep.ward.chart.charting.bedside import Bedside
+    from lumenkeep.ward.chart.charting.asked import FormField
+    from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Desk
+    from lumenkeep.ward.chart.pages.desk import Context
     from lumenkeep.ward.site.people import StaffRecord
 
-    Finish = Callable[[FormPage, Bedside], FormPage]
+    Finish = Callable[[FormPage, FormContext], FormPage]
 
 DRAWN = {"number": "count"}
 FEW = 8
@@ -113,7 +113,7 @@ def _kind(kind_id: str) -> Kind:
         raise Http404 from error
 
 
-def _at_bed(at: Desk, found: LineAtHand, person: StaffRecord) -> Bedside:
+def _at_bed(at: Context, found: LineAtHand, person: StaffRecord) -> FormContext:
     """Return what a form needs to know; the one who charts did not help herself."""
     staff = {
         one.key: one.name
@@ -123,7 +123,7 @@ def _at_bed(at: Desk, found: LineAtHand, person: StaffRecord) -> Bedside:
     return bedside(at.chart, at.policies, found, at.clock.now(), staff=staff)
 
 
-def form_page(kind: Kind, at_bed: Bedside) -> FormPage:
+def form_page(kind: Kind, at_bed: FormContext) -> FormPage:
     """Return an empty form of a kind, the instant filled in."""
     form = kind.form
     assert form is not None  # noqa: S101  such a kind has no page
@@ -136,7 +136,7 @@ def form_page(kind: Kind, at_bed: Bedside) -> FormPage:
     )
 
 
-def fields_of(kind: Kind, at_bed: Bedside) -> tuple[Field, ...]:
+def fields_of(kind: Kind, at_bed: FormContext) -> tuple[FieldView, ...]:
     """Return the fields of a kind's form, in the order of the work."""
     found = []
     for one in asked_of(kind, at_bed):
@@ -152,10 +152,10 @@ def fields_of(kind: Kind, at_bed: Bedside) -> tuple[Field, ...]:
     return tuple(found)
 
 
-def field_of(one: Asked) -> Field:
+def field_of(one: FormField) -> FieldView:
     """Return a question as a form shows it, empty."""
     choices = tuple((one.choices or {}).items())
-    return Field(
+    return FieldView(
         one.name,
         one.label,
         DRAWN.get(one.kind, one.kind),
@@ -169,10 +169,10 @@ def field_of(one: Asked) -> Field:
 
 
 def filled_in(
-    fields: Sequence[Field],
+    fields: Sequence[FieldView],
     typed: Mapping[str, str],
     ticked: Mapping[str, tuple[str, ...]] | None = None,
-) -> tuple[Field, ...]:
+) -> tuple[FieldView, ...]:
     """Return the fields with these texts and ticks in them."""
     marks = ticked or {}
     return tuple(
@@ -220,7 +220,7 @@ def chart_a_task(request: HttpRequest, key: str, task: str) -> HttpResponse:
         raise Http404
     runs = request.GET.get("runs", "")
 
-    def finish(page: FormPage, at_bed: Bedside) -> FormPage:
+    def finish(page: FormPage, at_bed: FormContext) -> FormPage:
         del at_bed
         return replace(page, fields=filled_in(page.fields, {"set-kind": runs}))
 
@@ -233,10 +233,10 @@ def chart_a_task(request: HttpRequest, key: str, task: str) -> HttpResponse:
 def chart_a_change(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a change with the plan's values, or chart it."""
 
-    def finish(page: FormPage, at_bed: Bedside) -> FormPage:
+    def finish(page: FormPage, at_bed: FormContext) -> FormPage:
         case = at_bed.reading.state.case
         plan = plan_change(case, at_bed.now, at_bed.line.policy)
-        connectors = Field(
+        connectors = FieldView(
             CONNECTORS, "Connectors changed too?", "choice", choices=YES_NO
         )
         values = {
@@ -266,7 +266,7 @@ def chart_infection(request: HttpRequest, key: str, kind: str) -> HttpResponse:
     """Show a form of what a determination needs, or chart it."""
     asked = {name: request.GET.get(name, "") for name in ("specimen", "name")}
 
-    def finish(page: FormPage, at_bed: Bedside) -> FormPage:
+    def finish(page: FormPage, at_bed: FormContext) -> FormPage:
         values = asked | (USUAL if kind == "specimen" else {})
         has_none = kind == "specimen-result" and not at_bed.offers["specimens"]
         fields = filled_in(page.fields, values)
@@ -286,7 +286,7 @@ def move_a_child(request: HttpRequest, key: str) -> HttpResponse:
     person = person_signed_in(request)
     came_from = []
 
-    def finish(page: FormPage, at_bed: Bedside) -> FormPage:
+    def finish(page: FormPage, at_bed: FormContext) -> FormPage:
         came_from.append(at_bed.line.ward.key)
         return replace(
             page, fields=filled_in(page.fields, {"ward": at_bed.line.ward.key})
@@ -301,14 +301,14 @@ def move_a_child(request: HttpRequest, key: str) -> HttpResponse:
     return chart_kind(request, key, "stay", finish=finish, then=then)
 
 
-def _birth(page: FormPage, at_bed: Bedside) -> FormPage:
+def _birth(page: FormPage, at_bed: FormContext) -> FormPage:
     child = at_bed.reading.state.case.child
     gestation = known_or_none(child.gestation_at_birth)
     values = {"gestation": str(gestation or "")}
     return replace(page, fields=filled_in(page.fields, values))
 
 
-def _sensitivities(page: FormPage, at_bed: Bedside) -> FormPage:
+def _sensitivities(page: FormPage, at_bed: FormContext) -> FormPage:
     told = told_before(at_bed)
     ticked = {"sensitivities": words_before(told)}
     return replace(page, fields=filled_in(page.fields, answers_before(told), ticked))

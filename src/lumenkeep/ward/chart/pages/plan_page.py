@@ -37,7 +37,7 @@ BARRIER_FILM = "barrier-film"
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PlanRow:
     """One row of a list: the thing, the amount or manner, and a note under it."""
 
     what: str
@@ -53,10 +53,10 @@ class SparesShown:
     ``every`` are all of them, were there no kit; ``first`` which of them first.
     """
 
-    rows: tuple[Row, ...]
+    rows: tuple[PlanRow, ...]
     says: str
-    every: tuple[Row, ...]
-    first: tuple[Row, ...]
+    every: tuple[PlanRow, ...]
+    first: tuple[PlanRow, ...]
     assumed: str
 
 
@@ -91,11 +91,11 @@ class PlanPage:
     plan: Plan
     heading: str
     lines: tuple[str, ...]
-    skin: tuple[Row, ...]
-    lay_out: tuple[Row, ...]
-    in_kit: tuple[Row, ...]
-    people: tuple[Row, ...]
-    afterwards: tuple[Row, ...]
+    skin: tuple[PlanRow, ...]
+    lay_out: tuple[PlanRow, ...]
+    in_kit: tuple[PlanRow, ...]
+    people: tuple[PlanRow, ...]
+    afterwards: tuple[PlanRow, ...]
     why_this: tuple[str, ...]
     barred: tuple[Barred, ...]
     also_barred: tuple[Barred, ...]
@@ -199,7 +199,7 @@ def spares_shown(spares: PlanSpares) -> SparesShown:
         says=f"{spares.says} {spares.kit_says}".strip(),
         every=_spare_rows(spares.lines),
         first=tuple(
-            Row(
+            PlanRow(
                 ", ".join(
                     f"{count} × {lower_first(label)}" for label, count in buys.add
                 )
@@ -212,9 +212,9 @@ def spares_shown(spares: PlanSpares) -> SparesShown:
     )
 
 
-def _spare_rows(lines: Iterable[SpareLine]) -> tuple[Row, ...]:
+def _spare_rows(lines: Iterable[SpareLine]) -> tuple[PlanRow, ...]:
     return tuple(
-        Row(
+        PlanRow(
             f"{line.label}{f', size {line.size}' if line.size else ''}",
             f"{line.count} ×",
             line.because,
@@ -248,55 +248,59 @@ def _sentences(plan: Plan) -> tuple[str, ...]:
     return (first + dot.strip(), rest) if rest else (first.rstrip(".") + ".",)
 
 
-def _skin_rows(how: Technique) -> tuple[Row, ...]:
+def _skin_rows(how: Technique) -> tuple[PlanRow, ...]:
     each = seconds_in_words(how.seconds_per_swab) if how.seconds_per_swab else ""
-    rows = [Row(how.label, counted(how.swabs, "swab", "swabs"), how.motion_words)]
+    rows = [PlanRow(how.label, counted(how.swabs, "swab", "swabs"), how.motion_words)]
     if how.scrub_s:
         rows.append(
-            Row("Scrub", seconds_in_words(how.scrub_s), each and f"{each} a swab")
+            PlanRow("Scrub", seconds_in_words(how.scrub_s), each and f"{each} a swab")
         )
-    rows.append(Row("Area around the site", area_in_words(how.area_mm)))
+    rows.append(PlanRow("Area around the site", area_in_words(how.area_mm)))
     rows.append(
-        Row(
+        PlanRow(
             "Leave to dry", f"{seconds_in_words(how.dry_s)} at least", how.dry_judgement
         )
     )
     if how.residue_removed_with:
         name = capital(how.residue_removed_with.replace("-", " "))
-        rows.append(Row(name, "once dry", how.residue_words or ""))
+        rows.append(PlanRow(name, "once dry", how.residue_words or ""))
     if how.helper:
-        rows.append(Row("Second person", "", how.helper))
+        rows.append(PlanRow("Second person", "", how.helper))
     return tuple(rows)
 
 
-def _supply_row(line: SupplyLine) -> Row:
+def _supply_row(line: SupplyLine) -> PlanRow:
     size = f", size {line.size}" if line.size else ""
-    return Row(
+    return PlanRow(
         f"{line.label}{size}", f"{line.count} ×", line.because, is_fetch=not line.in_kit
     )
 
 
-def _people_rows(plan: Plan) -> tuple[Row, ...]:
+def _people_rows(plan: Plan) -> tuple[PlanRow, ...]:
     rows = []
     for role in plan.roles:
         gloves = role.glove_size or "size not known"
         rows.append(
-            Row(role.label, f"gloves {gloves}", f"{role.does} Gloves: {role.gloves}.")
+            PlanRow(
+                role.label, f"gloves {gloves}", f"{role.does} Gloves: {role.gloves}."
+            )
         )
     return tuple(rows)
 
 
-def _afterwards_rows(plan: Plan, zone: tzinfo) -> tuple[Row, ...]:
+def _afterwards_rows(plan: Plan, zone: tzinfo) -> tuple[PlanRow, ...]:
     rows = []
     if plan.dressing is not None:
-        rows.append(Row("New dressing", plan.dressing.label, plan.dressing.stays_words))
+        rows.append(
+            PlanRow("New dressing", plan.dressing.label, plan.dressing.stays_words)
+        )
         if plan.dressing.next_due:
             due = moment_in_words(plan.dressing.next_due, plan.at, zone)
-            rows.append(Row("Next change, if this is done now", due))
-    rows += [Row(look.text) for look in plan.looks]
+            rows.append(PlanRow("Next change, if this is done now", due))
+    rows += [PlanRow(look.text) for look in plan.looks]
     required = [item.label for item in plan.chart if item.required]
     if required:
-        rows.append(Row("Chart", "", ", ".join(required)))
+        rows.append(PlanRow("Chart", "", ", ".join(required)))
     return tuple(rows)
 
 

@@ -34,7 +34,7 @@ _RANK = {key: rank for rank, (key, _) in enumerate(GROUPS)}
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class LineStanding:
     """Where a line stands among the others.
 
     Attributes
@@ -60,7 +60,7 @@ class Standing:
         return self.group in NEEDS_HANDS
 
 
-def standing_of(tasks: Iterable[DueTask], now: datetime, zone: tzinfo) -> Standing:
+def standing_of(tasks: Iterable[DueTask], now: datetime, zone: tzinfo) -> LineStanding:
     """Return where a line stands, from its tasks (the most urgent first).
 
     The dressing leads: it is what a strip draws. Another task takes its place only
@@ -83,20 +83,20 @@ def standing_of(tasks: Iterable[DueTask], now: datetime, zone: tzinfo) -> Standi
     return _standing(group, head, dressing, head.due_at)
 
 
-def held(standing: Standing) -> Standing:
+def held(standing: LineStanding) -> LineStanding:
     """Return the standing of a line that must not be used: before all others."""
     return replace(standing, group=HELD, order=(_RANK[HELD], standing.order[1]))
 
 
-def no_answer(now: datetime) -> Standing:
+def no_answer(now: datetime) -> LineStanding:
     """Return the standing of a line for which the policy gives no answer."""
     return _standing("no-answer", None, None, now)
 
 
 def _standing(
     group: str, head: DueTask | None, dressing: DueTask | None, at: datetime
-) -> Standing:
-    return Standing(group, head, dressing, (_RANK[group], at))
+) -> LineStanding:
+    return LineStanding(group, head, dressing, (_RANK[group], at))
 
 
 @dataclass(frozen=True, slots=True)

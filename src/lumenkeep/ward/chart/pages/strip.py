@@ -19,7 +19,7 @@ from lumenkeep.core.model.facts import known_or_none
 from lumenkeep.text.moments import capital, moment_in_words
 from lumenkeep.ward.chart.pages.standing import (
     DRESSING,
-    Standing,
+    LineStanding,
     TaskWords,
     task_in_words,
 )
@@ -47,7 +47,7 @@ class DayMark:
 
 
 @dataclass(frozen=True, slots=True)
-class Axis:
+class TimeAxis:
     """From ``start`` to ``end`` (UTC) with the days between.
 
     Attributes
@@ -83,7 +83,7 @@ def axis_around(
     *,
     days_back: int = DAYS_BACK,
     days_ahead: int = DAYS_AHEAD,
-) -> Axis:
+) -> TimeAxis:
     """Return the axis from some midnights before today to some after it.
 
     Parameters
@@ -111,11 +111,11 @@ def axis_around(
         )
         for n, (midnight, following) in enumerate(pairwise(midnights))
     )
-    return Axis(start, end, now, zone, days)
+    return TimeAxis(start, end, now, zone, days)
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class TimeBar:
     """A stretch of time (percent); an open end runs on beyond the axis."""
 
     x: float
@@ -125,7 +125,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class StripMark:
     """Something that happened: "planned", "early" or "inserted", and where (percent)."""
 
     x: float
@@ -133,7 +133,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class StripDrawing:
     """What is drawn on the axis.
 
     Attributes
@@ -148,10 +148,10 @@ class Drawing:
         Where other tasks fall due (percent).
     """
 
-    worn: Bar | None
-    over: Bar | None
-    left: Bar | None
-    marks: tuple[Mark, ...]
+    worn: TimeBar | None
+    over: TimeBar | None
+    left: TimeBar | None
+    marks: tuple[StripMark, ...]
     others: tuple[float, ...]
 
 
@@ -169,7 +169,7 @@ class Strip:
     also: str
     needs_hands: bool
     is_fresh: bool
-    drawing: Drawing
+    drawing: StripDrawing
     alt: str
     concern: str = ""
     shares_bed: str = ""
@@ -190,7 +190,9 @@ def line_in_words(record: LineRecord) -> str:
     return ", ".join(parts)
 
 
-def draw_line(state: LineState, tasks: Sequence[DueTask], axis: Axis) -> Drawing:
+def draw_line(
+    state: LineState, tasks: Sequence[DueTask], axis: TimeAxis
+) -> StripDrawing:
     """Return what to draw for one line on the axis."""
     now = axis.now
     dressing = next((task for task in tasks if task.task == DRESSING), None)
@@ -215,31 +217,31 @@ def draw_line(state: LineState, tasks: Sequence[DueTask], axis: Axis) -> Drawing
             }
         )
     )
-    return Drawing(worn, over, left, _marks(state, axis), others)
+    return StripDrawing(worn, over, left, _marks(state, axis), others)
 
 
-def _marks(state: LineState, axis: Axis) -> tuple[Mark, ...]:
+def _marks(state: LineState, axis: TimeAxis) -> tuple[StripMark, ...]:
     marks = [
-        Mark(axis.x(at), "planned" if because in ("planned", "") else "early")
+        StripMark(axis.x(at), "planned" if because in ("planned", "") else "early")
         for at, because in state.changes
         if axis.start <= at <= axis.now
     ]
     inserted = known_or_none(state.case.line.inserted)
     if inserted is not None and axis.start <= inserted <= axis.now:
-        marks.insert(0, Mark(axis.x(inserted), "inserted"))
+        marks.insert(0, StripMark(axis.x(inserted), "inserted"))
     return tuple(marks)
 
 
-def _bar(axis: Axis, start: datetime, end: datetime) -> Bar:
+def _bar(axis: TimeAxis, start: datetime, end: datetime) -> TimeBar:
     x = axis.x(start)
-    return Bar(x, round(axis.x(end) - x, 2), start < axis.start, end > axis.end)
+    return TimeBar(x, round(axis.x(end) - x, 2), start < axis.start, end > axis.end)
 
 
 def strip_of(
     record: LineRecord,
     tasks: Sequence[DueTask],
-    standing: Standing,
-    axis: Axis,
+    standing: LineStanding,
+    axis: TimeAxis,
     *,
     ward_name: str = "",
     is_fresh: bool = False,
@@ -287,7 +289,7 @@ def strip_of(
     )
 
 
-def _also(tasks: Sequence[DueTask], standing: Standing, axis: Axis) -> str:
+def _also(tasks: Sequence[DueTask], standing: LineStanding, axis: TimeAxis) -> str:
     """Return what else is due now, or else the next other thing to come."""
     rest = [task for task in tasks if task is not standing.head]
     due = [task.label for task in rest if task.is_now]
@@ -305,7 +307,7 @@ def _also(tasks: Sequence[DueTask], standing: Standing, axis: Axis) -> str:
     return f"Next: {label}{joint} {moment_in_words(at, axis.now, axis.zone)}"
 
 
-def drawing_in_words(state: LineState, standing: Standing, axis: Axis) -> str:
+def drawing_in_words(state: LineState, standing: LineStanding, axis: TimeAxis) -> str:
     """Return what a strip's drawing shows, for whoever does not see it."""
     now, zone = axis.now, axis.zone
     applied = known_or_none(state.case.line.dressing.applied)

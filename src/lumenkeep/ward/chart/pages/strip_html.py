@@ -14,13 +14,13 @@ from lumenkeep.ward.chart.pages.standing import GROUP_TITLES
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-    from lumenkeep.ward.chart.pages.strip import Axis, Bar, Drawing, Strip
+    from lumenkeep.ward.chart.pages.strip import Strip, StripDrawing, TimeAxis, TimeBar
 
 _BAR_HALF = 9
 _OVER_HALF = 13
 
 
-def axis_html(axis: Axis) -> str:
+def axis_html(axis: TimeAxis) -> str:
     """Return the row of day names and the marks that every strip uses."""
     names = "".join(
         f'<text x="{day.x + day.width / 2:.2f}%" y="17" class="day-name'
@@ -111,7 +111,7 @@ def _line(css: str, text: str) -> str:
     return f'<span class="{css}">{escape(text)}</span>' if text else ""
 
 
-def drawing_html(drawing: Drawing, alt: str) -> str:
+def drawing_html(drawing: StripDrawing, alt: str) -> str:
     """Return the drawing of one strip with its text alternative."""
     head = (
         f'<div class="strip-time"><svg class="strip-draw" role="img" '
@@ -136,14 +136,14 @@ def drawing_html(drawing: Drawing, alt: str) -> str:
     return "".join(parts)
 
 
-def _rect(css: str, bar: Bar, half: int) -> str:
+def _rect(css: str, bar: TimeBar, half: int) -> str:
     return (
         f'<rect class="{css}" x="{bar.x}%" width="{max(bar.width, 0.4):g}%" '
         f'y="{-half}" height="{half * 2}"/>'
     )
 
 
-def _left(bar: Bar) -> str:
+def _left(bar: TimeBar) -> str:
     """Return the outline of the time left, without an end where it runs on."""
     end = round(bar.x + bar.width, 2)
     sides = "".join(

@@ -28,7 +28,12 @@ from lumenkeep.core.model import (
     Unknown,
     Weight,
 )
-from lumenkeep.core.model.allergy import NOTHING_TOLD, Allergies, Told, allergies_of
+from lumenkeep.core.model.allergy import (
+    NOTHING_TOLD,
+    Allergies,
+    SaidAllergy,
+    allergies_of,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -165,7 +170,9 @@ def _dressed(row: list[Any]) -> Dressing:
 
 
 def _told(rows: list[list[Any]]) -> Allergies:
-    return allergies_of([Told(*told) for told in rows])[1] if rows else NOTHING_TOLD
+    return (
+        allergies_of([SaidAllergy(*told) for told in rows])[1] if rows else NOTHING_TOLD
+    )
 
 
 _WAYS: dict[str, tuple[_Way, _Way]] = {

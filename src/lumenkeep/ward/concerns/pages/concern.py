@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.core.watch.concerns import Act, Concern
+    from lumenkeep.core.watch.concerns import Concern, ConcernAct
 
 HOW_WORDS = {
     "memory": ", from memory, to be confirmed",
@@ -161,7 +161,9 @@ def state_words(
     return f"{capital(who)} takes it on by {by}"
 
 
-def _act_row(act: Act, now: datetime, zone: tzinfo, names: Mapping[str, str]) -> ActRow:
+def _act_row(
+    act: ConcernAct, now: datetime, zone: tzinfo, names: Mapping[str, str]
+) -> ActRow:
     by = names.get(act.by, act.by)
     if act.kind == TAKEN:
         what = f"{by} took it on"

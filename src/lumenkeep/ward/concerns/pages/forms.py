@@ -13,8 +13,8 @@ from lumenkeep.errors import ChartError
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
-from lumenkeep.ward.chart.pages.desk import Desk, desk
-from lumenkeep.ward.chart.pages.fields import Field, local_minute, pairs
+from lumenkeep.ward.chart.pages.desk import Context, desk
+from lumenkeep.ward.chart.pages.fields import FieldView, local_minute, pairs
 from lumenkeep.ward.chart.pages.line_head import find_line
 from lumenkeep.ward.concerns.actions import (
     NOTE,
@@ -50,11 +50,11 @@ def raise_by_hand(request: HttpRequest, key: str) -> HttpResponse:
         title="Raise a concern",
         button="Raise this concern",
         fields=(
-            Field(WHAT, "What worries you", "line", required=True,
+            FieldView(WHAT, "What worries you", "line", required=True,
                   hint="One sentence, as you would say it."),
-            Field(SEEN_AT, "Seen at", "instant", required=True,
+            FieldView(SEEN_AT, "Seen at", "instant", required=True,
                   typed=local_minute(at.clock.now(), found.ward.zone)),
-            Field(NOTE, "Anything to add", "text"),
+            FieldView(NOTE, "Anything to add", "text"),
         ),
         lead="It stays on the ward’s list until somebody has closed it.",
     )  # fmt: skip
@@ -91,8 +91,8 @@ def hand_on(request: HttpRequest, key: str, concern: str) -> HttpResponse:
         title=f"Hand on: {hand.concern.label}",
         button="Hand it on",
         fields=(
-            Field(TO, "To whom", "pick", required=True, choices=(*people, *roles)),
-            Field(
+            FieldView(TO, "To whom", "pick", required=True, choices=(*people, *roles)),
+            FieldView(
                 NOTE,
                 "What they must know",
                 "text",
@@ -131,14 +131,14 @@ def close(request: HttpRequest, key: str, concern: str) -> HttpResponse:
         title=f"Close: {hand.concern.label}",
         button="Close this concern",
         fields=(
-            Field(
+            FieldView(
                 OUTCOME,
                 "How it ended",
                 "choice",
                 required=True,
                 choices=pairs(outcomes_for(hand.concern)),
             ),
-            Field(NOTE, "What was done and seen", "text", required=True),
+            FieldView(NOTE, "What was done and seen", "text", required=True),
         ),
         lead=" ".join((hand.concern.says, hand.concern.proposal)).strip(),
     )
@@ -158,7 +158,7 @@ def close(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     return answer_form(request, hand.line, page, write)
 
 
-def _at_hand(at: Desk, key: str, concern: str) -> ConcernAtHand:
+def _at_hand(at: Context, key: str, concern: str) -> ConcernAtHand:
     try:
         return concern_at_hand(at.chart, at.policies, key, concern, at.clock.now())
     except ChartError as error:

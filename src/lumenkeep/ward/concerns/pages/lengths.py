@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.core.watch.length import NORMAL_95, arm_against
 from lumenkeep.core.watch.length_words import day_and_time, short_words
-from lumenkeep.drawing.lengths_chart import Lengths, Reading, lengths_chart
+from lumenkeep.drawing.lengths_chart import LengthReading, Lengths, lengths_chart
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.desk import ALL, desk, must_see, show
 from lumenkeep.ward.chart.store.children import DjangoChildren
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.core.watch.measuring_error import Pair, Spread
+    from lumenkeep.core.watch.measuring_error import LengthPair, Spread
     from lumenkeep.drawing.figure import Drawing
     from lumenkeep.ward.concerns.lengths import WatchedLine
 
@@ -55,7 +55,7 @@ def length_drawing(
         if baseline is not None and arm_against(baseline, one) == "other"
     }
     readings = tuple(
-        Reading(
+        LengthReading(
             at,
             mm,
             "arm lay otherwise" if at in otherwise else "",
@@ -93,7 +93,7 @@ HOW_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class PairRow:
+class LengthPairRow:
     """A pair as the table shows it."""
 
     when: str
@@ -171,10 +171,10 @@ def _minutes(found: MeasuredTwice) -> str:
     return f"{found.within.total_seconds() / 60:g} minutes"
 
 
-def _row(pair: Pair, zone: tzinfo) -> PairRow:
+def _row(pair: LengthPair, zone: tzinfo) -> LengthPairRow:
     one, two = pair.first, pair.second
     key = "external_length_mm"
-    return PairRow(
+    return LengthPairRow(
         day_and_time(one.happened_at, zone),
         f"{reverse('line', args=[one.line])}?entries=all#entry-{two.id}",
         f"{one.body[key]:g}",

@@ -15,7 +15,7 @@ from lumenkeep.core.watch.concerns import pressing_first
 from lumenkeep.errors import PolicyError
 from lumenkeep.text.moments import capital, counted, plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import ALL, Desk, desk, must_see, show
+from lumenkeep.ward.chart.pages.desk import ALL, Context, desk, must_see, show
 from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.listing import ListedConcern, ward_concerns
 from lumenkeep.ward.concerns.pages.concern import ConcernCard, concern_card, who_words
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.chart.pages.desk import Desk
+    from lumenkeep.ward.chart.pages.desk import Context
     from lumenkeep.ward.concerns.listing import ListedConcern
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
@@ -47,7 +47,9 @@ class ConcernMarks:
     held: frozenset[str] = frozenset()
 
 
-def concern_marks(at: Desk, wards: Iterable[WardRecord], now: datetime) -> ConcernMarks:
+def concern_marks(
+    at: Context, wards: Iterable[WardRecord], now: datetime
+) -> ConcernMarks:
     """Return what to say of the open concerns of these wards at ``now`` (UTC)."""
     shelf = DjangoConcernShelf()
     by_line: dict[str, list[ListedConcern]] = {}
@@ -91,7 +93,7 @@ def _mark(concerns: list[ListedConcern]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ConcernRow:
     """A concern of the list, and whose line it is about."""
 
     card: ConcernCard
@@ -105,11 +107,11 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class ActorGroup:
     """The concerns that one role or person must act on."""
 
     title: str
-    rows: tuple[Row, ...]
+    rows: tuple[ConcernRow, ...]
 
 
 @require_safe
@@ -160,8 +162,8 @@ def _asked(
 
 
 def _rows(
-    at: Desk, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
-) -> tuple[list[Row], list[str]]:
+    at: Context, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
+) -> tuple[list[ConcernRow], list[str]]:
     """Return the rows, and the wards whose policy gives no answer."""
     shelf = DjangoConcernShelf()
     names = {one.key: one.name for one in at.staff.people(None)}
@@ -186,9 +188,9 @@ def _row(
     ward_name: str,
     now: datetime,
     names: Mapping[str, str],
-) -> Row:
+) -> ConcernRow:
     record = listed.record
-    return Row(
+    return ConcernRow(
         card=concern_card(listed.concern, record.key, now, ward.zone, names),
         who=listed.concern.who,
         ward=ward_name,
@@ -200,18 +202,20 @@ def _row(
     )
 
 
-def _groups(rows: Sequence[Row], names: Mapping[str, str]) -> tuple[Group, ...]:
+def _groups(
+    rows: Sequence[ConcernRow], names: Mapping[str, str]
+) -> tuple[ActorGroup, ...]:
     """Return the rows by who must act, whoever is the most overdue first."""
-    by_who: dict[str, list[Row]] = {}
+    by_who: dict[str, list[ConcernRow]] = {}
     for row in rows:
         by_who.setdefault(row.who, []).append(row)
     return tuple(
-        Group(capital(who_words(who, names)), tuple(some))
+        ActorGroup(capital(who_words(who, names)), tuple(some))
         for who, some in by_who.items()
     )
 
 
-def _sentence(rows: Sequence[Row]) -> str:
+def _sentence(rows: Sequence[ConcernRow]) -> str:
     if not rows:
         return "No concern is open."
     overdue = sum(row.card.is_overdue for row in rows)

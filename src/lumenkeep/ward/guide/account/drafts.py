@@ -20,7 +20,7 @@ from lumenkeep.ward.chart.charting.asked import (
     field_of_item,
     plain_question,
 )
-from lumenkeep.ward.chart.charting.typed_entry import Sheet, read_sheet
+from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import LineAtHand, agents_used
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.guide.account.read import DONE, Account
@@ -110,7 +110,7 @@ STUCK = " It ended while the line was drawn: look at the line, and chart where i
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class AccountContext:
     """An account beside the run and the line it is about.
 
     Attributes
@@ -132,7 +132,7 @@ class Told:
     slips: Mapping[str, str]
 
 
-def drafts_of(told: Told) -> tuple[list[Draft], Typed]:
+def drafts_of(told: AccountContext) -> tuple[list[Draft], Typed]:
     """Return the entries of an account, and what was typed with every fault noted."""
     at, ahead = happened_at(told)
     form = typed_of(told.account.values, told.run.head)
@@ -162,7 +162,7 @@ def drafts_of(told: Told) -> tuple[list[Draft], Typed]:
 
 
 def _measured_first(
-    told: Told, form: Typed, at: datetime, ahead: timedelta
+    told: AccountContext, form: Typed, at: datetime, ahead: timedelta
 ) -> list[Draft]:
     """Return the first of two measurements as an entry of its own, before the change.
 
@@ -189,7 +189,7 @@ def _measured_first(
     return [Draft(record.child, record.key, "site-check", when, told.by, body)]
 
 
-def happened_at(told: Told) -> tuple[datetime, timedelta]:
+def happened_at(told: AccountContext) -> tuple[datetime, timedelta]:
     """Return the instant to chart (UTC), and how far the tablet's clock was ahead.
 
     A guide cannot have been done before it was opened or after it was sent, whatever
@@ -209,7 +209,9 @@ def happened_at(told: Told) -> tuple[datetime, timedelta]:
     return min(max(at, told.run.opened_at), told.now), ahead
 
 
-def _done(told: Told, form: Typed, at: datetime) -> list[tuple[str, dict[str, Any]]]:
+def _done(
+    told: AccountContext, form: Typed, at: datetime
+) -> list[tuple[str, dict[str, Any]]]:
     procedure = told.run.procedure
     kinds = ENTRY_OF_PROCEDURE[procedure]
     if procedure in REDRESSES:
@@ -222,7 +224,7 @@ def _done(told: Told, form: Typed, at: datetime) -> list[tuple[str, dict[str, An
 
 
 def _of_kind(
-    told: Told, form: Typed, kind_id: str, *, needed: bool = True
+    told: AccountContext, form: Typed, kind_id: str, *, needed: bool = True
 ) -> dict[str, Any]:
     """Return the body of a kind from what was called out, with every fault noted."""
     kind = every_kind()[kind_id]
@@ -237,17 +239,17 @@ def _of_kind(
     return read_sheet(kind, asked, _sheet(told, form)).body
 
 
-def _sheet(told: Told, form: Typed) -> Sheet:
+def _sheet(told: AccountContext, form: Typed) -> SentForm:
     """Return what was called out as a form would have sent it."""
     ticked = {
         name: [str(word) for word in value]
         for name, value in told.account.values.items()
         if isinstance(value, list)
     }
-    return Sheet(form, ticked, told.found.ward.zone, told.now)
+    return SentForm(form, ticked, told.found.ward.zone, told.now)
 
 
-def _of_a_dressing(told: Told, form: Typed, at: datetime) -> dict[str, Any]:
+def _of_a_dressing(told: AccountContext, form: Typed, at: datetime) -> dict[str, Any]:
     """Return the body that the form of a change would have, from what was called out.
 
     Agent and dressing are what the guide guided to, unless two people say otherwise.
@@ -273,7 +275,7 @@ def _of_a_dressing(told: Told, form: Typed, at: datetime) -> dict[str, Any]:
     return body
 
 
-def _not_done(told: Told, form: Typed) -> tuple[str, dict[str, Any]]:
+def _not_done(told: AccountContext, form: Typed) -> tuple[str, dict[str, Any]]:
     """Return what to chart of work that was stopped or left before its end."""
     begun, finished = _verbs(told)
     title = told.run.head["procedure"]["title"]
@@ -291,7 +293,7 @@ def _not_done(told: Told, form: Typed) -> tuple[str, dict[str, Any]]:
     return ("re-cover" if is_covered or begun & set(OFF) else "finding"), body
 
 
-def _verbs(told: Told) -> tuple[set[str], set[str]]:
+def _verbs(told: AccountContext) -> tuple[set[str], set[str]]:
     """Return the verbs of the steps that were begun, and of those that were finished.
 
     A tablet tells of the step at which it was stopped as of any other, and of the acts
@@ -311,7 +313,7 @@ def _verbs(told: Told) -> tuple[set[str], set[str]]:
     )
 
 
-def _measured(told: Told, form: Typed) -> dict[str, Any]:
+def _measured(told: AccountContext, form: Typed) -> dict[str, Any]:
     """Return length and stitches, where they were called out before it ended."""
     found = {}
     for item in _items(told):
@@ -325,7 +327,7 @@ def _measured(told: Told, form: Typed) -> dict[str, Any]:
     return found
 
 
-def _items(told: Told) -> Sequence[ChartItem]:
+def _items(told: AccountContext) -> Sequence[ChartItem]:
     """Return what the policy wants charted; what is said to be unknown is not asked.
 
     Nor is what the guide did not ask: a policy changed since must not hold up for ever

@@ -17,7 +17,7 @@ from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import ChartError, Fault
 from lumenkeep.ward.chart.line_at_hand import line_at_hand, line_in_place
-from lumenkeep.ward.guide.account.drafts import Told, drafts_of, happened_at
+from lumenkeep.ward.guide.account.drafts import AccountContext, drafts_of, happened_at
 from lumenkeep.ward.guide.account.read import DONE, YES, digest_of, read_account
 from lumenkeep.ward.guide.bundle.entry import ENTRY_OF_PROCEDURE
 from lumenkeep.ward.guide.facts_since import NewFact, facts_since
@@ -143,7 +143,7 @@ ALREADY, KEPT, CHANGED = "already-written", "kept-beside", "facts-changed"
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class AccountTaken:
     """What became of an account.
 
     Attributes
@@ -171,7 +171,7 @@ def send_account(
     run: RunRecord,
     sent: Mapping[str, Any],
     by: StaffRecord,
-) -> Taken:
+) -> AccountTaken:
     """Chart what a guide tells, once.
 
     Parameters
@@ -185,7 +185,7 @@ def send_account(
 
     Returns
     -------
-    Taken
+    AccountTaken
         ``facts-changed`` where the chart says something new that nobody has
         acknowledged: then nothing is written.
 
@@ -207,12 +207,12 @@ def send_account(
         drafts, ward, policy_set = _checked(chart, policies, clock, run, account, by)
         news = facts_since(chart, policies, clock, run, _known(run, account))
         if news.changed:
-            return Taken(CHANGED, changed=news.changed, mark=news.mark)
+            return AccountTaken(CHANGED, changed=news.changed, mark=news.mark)
         entries = chart.append(drafts, policy_set, ward=ward, submission=run.key)
         runs.keep(_record(run, sent, by, clock, digest, WRITTEN))
         if run.closing is None:
             runs.close(run.key, Closing(WRITTEN, clock.now(), by.key, ""))
-    return Taken(WRITTEN, entries)
+    return AccountTaken(WRITTEN, entries)
 
 
 def _checked(
@@ -227,7 +227,7 @@ def _checked(
     flags = tuple(flags_of(account, run))
     today = clock.now().astimezone(found.ward.zone).date()
     slips = {slip.id: slip.says for slip in bedside_of(found.policy, today).slips}
-    told = Told(account, run, found, clock.now(), by.key, flags, slips)
+    told = AccountContext(account, run, found, clock.now(), by.key, flags, slips)
     if not _was_in(told):
         line_in_place(chart, policies, run.line)
     drafts, form = drafts_of(told)
@@ -237,7 +237,7 @@ def _checked(
     return drafts, found.ward.key, found.ward.policy_set
 
 
-def _was_in(told: Told) -> bool:
+def _was_in(told: AccountContext) -> bool:
     """Return whether the line was still in when the work ended.
 
     An account may come late: what was done before the line came out is charted.
@@ -256,14 +256,14 @@ def _told_before(
     by: StaffRecord,
     before: Sequence[AccountRecord],
     digest: str,
-) -> Taken:
+) -> AccountTaken:
     """Return what became of an account of a run that has its entry."""
     same = next((one for one in before if one.digest == digest), None)
     entries = chart.written(run.key)
     if same is not None:
-        return Taken(ALREADY if same.fate == WRITTEN else KEPT, entries)
+        return AccountTaken(ALREADY if same.fate == WRITTEN else KEPT, entries)
     runs.keep(_record(run, sent, by, clock, digest, BESIDE))
-    return Taken(KEPT, entries)
+    return AccountTaken(KEPT, entries)
 
 
 def _record(

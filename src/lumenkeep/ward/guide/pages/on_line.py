@@ -41,7 +41,7 @@ COMPARED = {
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class OtherAccount:
     """Another tablet's account of the same work: when it came, from whom, what differs."""
 
     received: str
@@ -64,7 +64,7 @@ class GuideTold:
     people: str
     ended: str
     lines: tuple[tuple[str, str], ...]
-    beside: tuple[Beside, ...]
+    beside: tuple[OtherAccount, ...]
 
 
 def guides_told(
@@ -204,7 +204,7 @@ def _beside(
     names: Mapping[str, str],
     now: datetime,
     zone: tzinfo,
-) -> Iterator[Beside]:
+) -> Iterator[OtherAccount]:
     of_run = [one for one in accounts if one.run == run]
     written = next((one.body for one in of_run if one.fate == WRITTEN), {})
     for one in of_run:
@@ -215,7 +215,7 @@ def _beside(
                 if one.body.get(key) != written.get(key)
             ]
             when = moment_in_words(one.received_at, now, zone)
-            yield Beside(
+            yield OtherAccount(
                 f"{when}, sent by {names.get(one.by, one.by)}",
                 ", ".join(said) or "only the times",
             )

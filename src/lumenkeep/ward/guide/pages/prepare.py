@@ -15,7 +15,7 @@ from lumenkeep.core.recovery.chosen_branch import (
     is_urgent,
     needs_assistant,
 )
-from lumenkeep.core.recovery.ways import Question as DependsOn
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
@@ -30,10 +30,10 @@ from lumenkeep.ward.site.pages.no_answer import or_say_why
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.core.recovery.chosen_branch import Asked
+    from lumenkeep.core.recovery.chosen_branch import BranchQuestion
     from lumenkeep.errors import Fault
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.guide.open_guide import Prepared
+    from lumenkeep.ward.guide.open_guide import PreparedGuide
 
 CHANGE = "dressing-change"
 QUESTIONS = {
@@ -67,7 +67,7 @@ QUESTIONS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class AnswerChoice:
     """One answer to a question: its word, its label, and whether it is chosen."""
 
     word: str
@@ -76,12 +76,12 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class QuestionBefore:
     """Something to be asked before the guide is opened."""
 
     name: str
     asks: str
-    choices: tuple[Choice, ...]
+    choices: tuple[AnswerChoice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         tablet="",
         why_href="",
     )
-    ready: Prepared | None = None
+    ready: PreparedGuide | None = None
     faults: tuple[Fault, ...] = ()
     try:
         # Whoever assists is still to be chosen: the plan does not hang on it.
@@ -128,7 +128,8 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         "person": person,
         "procedure": procedure,
         "people": [
-            Choice(one.key, one.name, one.key == wanted.assistant) for one in people
+            AnswerChoice(one.key, one.name, one.key == wanted.assistant)
+            for one in people
         ],
         "others": guide_links(found, procedure),
         "faults": faults,
@@ -146,7 +147,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
     )
 
 
-def begin_ways(ready: Prepared) -> None:
+def begin_ways(ready: PreparedGuide) -> None:
     """Begin to work out the ways back that will most likely be asked for.
 
     While somebody reads the page: those of the ordinary answers, the first of each.
@@ -160,11 +161,11 @@ def begin_ways(ready: Prepared) -> None:
         chosen.procedure.id,
         {one.fact: one.words[0] for one in chosen.asked},
     )
-    question = DependsOn.of(ordinary.branch, ready.question.often)
+    question = BranchKey.of(ordinary.branch, ready.question.often)
     ways().of(found.ward.policy_set, found.policy, question)
 
 
-def _ready(ready: Prepared) -> dict[str, object]:
+def _ready(ready: PreparedGuide) -> dict[str, object]:
     chosen, plan = ready.chosen, ready.plan
     return {
         "title": chosen.procedure.title,
@@ -178,13 +179,13 @@ def _ready(ready: Prepared) -> dict[str, object]:
     }
 
 
-def _question(asked: Asked) -> Question:
+def _question(asked: BranchQuestion) -> QuestionBefore:
     asks, labels = QUESTIONS[asked.fact]
-    return Question(
+    return QuestionBefore(
         asked.fact,
         asks,
         tuple(
-            Choice(word, labels.get(word, word), is_chosen=False)
+            AnswerChoice(word, labels.get(word, word), is_chosen=False)
             for word in asked.words
         ),
     )

@@ -46,7 +46,7 @@ class DayColumn:
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class DayBar:
     """A span of days (percent), of a look named ``look``."""
 
     x: float
@@ -55,7 +55,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class MarkOnDay:
     """Something on a day: where (percent), and its look."""
 
     x: float
@@ -68,8 +68,8 @@ class Lane:
 
     label: str
     y: int
-    bars: tuple[Bar, ...] = ()
-    marks: tuple[Mark, ...] = ()
+    bars: tuple[DayBar, ...] = ()
+    marks: tuple[MarkOnDay, ...] = ()
 
     @property
     def label_y(self) -> int:
@@ -88,7 +88,7 @@ class Lane:
 
 
 @dataclass(frozen=True, slots=True)
-class Days:
+class DaysDrawing:
     """The drawing: its days, its lanes and its height (px)."""
 
     columns: tuple[DayColumn, ...]
@@ -132,10 +132,10 @@ class _Axis:
         """Whether a day is drawn."""
         return self.first <= day <= self.last
 
-    def bar(self, first: date, last: date | None, look: str) -> Bar | None:
+    def bar(self, first: date, last: date | None, look: str) -> DayBar | None:
         """Return the span from ``first`` to ``last``, both whole; None where outside."""
         start, end = self.edge(first), self.edge((last or self.last) + ONE_DAY)
-        return Bar(start, round(end - start, 2), look) if end > start else None
+        return DayBar(start, round(end - start, 2), look) if end > start else None
 
 
 def draw_days(
@@ -143,7 +143,7 @@ def draw_days(
     charted: ChartTimeline,
     protocol: Protocol,
     names: Mapping[str, str],
-) -> Days:
+) -> DaysDrawing:
     """Return the drawing of one infection.
 
     Parameters
@@ -169,7 +169,7 @@ def draw_days(
     )
     event_x = axis.middle(event.event_on) if event.event_on else None
     alt = "; ".join(lane.label for lane in lanes)
-    return Days(
+    return DaysDrawing(
         _columns(axis, infection, admission),
         lanes,
         event_x,
@@ -213,7 +213,7 @@ def _columns(
 
 
 def _lane(
-    label: str, bars: Iterable[Bar | None] = (), marks: Iterable[Mark] = ()
+    label: str, bars: Iterable[DayBar | None] = (), marks: Iterable[MarkOnDay] = ()
 ) -> Lane:
     return Lane(label, 0, tuple(bar for bar in bars if bar), tuple(marks))
 
@@ -234,7 +234,9 @@ def _stays(axis: _Axis, timeline: Timeline, names: Mapping[str, str]) -> Iterato
         if stay.end is not None and axis.holds(stay.end.day):
             end = axis.at(stay.end)
         bars.append(
-            Bar(start, round(end - start, 2), "stay" if number % 2 == 0 else "stay-b")
+            DayBar(
+                start, round(end - start, 2), "stay" if number % 2 == 0 else "stay-b"
+            )
         )
     places = dict.fromkeys(names.get(stay.location, stay.location) for stay in seen)
     yield _lane("Lay on " + ", then ".join(places), bars)
@@ -309,7 +311,7 @@ def _elsewhere(axis: _Axis, timeline: Timeline, protocol: Protocol) -> Iterator[
             continue
         marks = []
         if axis.holds(other.event_on):
-            marks = [Mark(axis.middle(other.event_on), "other-event")]
+            marks = [MarkOnDay(axis.middle(other.event_on), "other-event")]
         site = SITES.get(other.kind, other.kind)
         yield _lane(
             f"{site[:1].upper()}{site[1:]}: takes blood of these days", [bar], marks
@@ -330,9 +332,9 @@ def _blood(
         look = "blood-none"
         if specimen.organisms:
             look = "blood" if specimen.id in infection.specimens else "blood-other"
-        marks.append(Mark(axis.at(specimen.at), look))
+        marks.append(MarkOnDay(axis.at(specimen.at), look))
     marks += [
-        Mark(axis.at(one.at), "blood-awaited")
+        MarkOnDay(axis.at(one.at), "blood-awaited")
         for one in awaited
         if one.source == "blood" and axis.holds(one.at.day)
     ]
@@ -343,10 +345,10 @@ def _signs(axis: _Axis, timeline: Timeline) -> Iterator[Lane]:
     signs = [sign for sign in timeline.signs if axis.holds(sign.at.day)]
     if signs:
         kinds = dict.fromkeys(words.SIGNS.get(s.kind, s.kind).lower() for s in signs)
-        marks = [Mark(axis.at(sign.at), "sign") for sign in signs]
+        marks = [MarkOnDay(axis.at(sign.at), "sign") for sign in signs]
         yield _lane(f"Signs: {', '.join(kinds)}", (), marks)
     counts = [count for count in timeline.counts if axis.holds(count.at.day)]
     if counts:
-        marks = [Mark(axis.at(count.at), "count") for count in counts]
+        marks = [MarkOnDay(axis.at(count.at), "count") for count in counts]
         kinds = dict.fromkeys(words.COUNTS.get(c.kind, c.kind).lower() for c in counts)
         yield _lane(f"Counts: {', '.join(kinds)}", (), marks)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.model import infection_words as words
 from lumenkeep.text.moments import plain_day_and_time
-from lumenkeep.ward.chart.pages.fields import Field, pairs
+from lumenkeep.ward.chart.pages.fields import FieldView, pairs
 from lumenkeep.ward.infections.decide import BECAUSE, ON, VERDICT, WARD, WORD
 from lumenkeep.ward.infections.infection import CONFIRMED, OVERRIDDEN
 from lumenkeep.ward.infections.pages.words import day_words
@@ -46,7 +46,7 @@ class DecidedWords:
     then: str
 
 
-def decision_fields(at_hand: InfectionAtHand) -> tuple[Field, ...]:
+def decision_fields(at_hand: InfectionAtHand) -> tuple[FieldView, ...]:
     """Return the fields of a decision; what needs no decision is left out."""
     found = at_hand.infection
     can_confirm = found.proposed_verdict is not None
@@ -55,20 +55,20 @@ def decision_fields(at_hand: InfectionAtHand) -> tuple[Field, ...]:
     )
     wards = tuple((ward.key, ward.name) for ward in at_hand.wards)
     return (
-        Field(WORD, "Your decision", "choice", required=True, choices=choices),
-        Field(
+        FieldView(WORD, "Your decision", "choice", required=True, choices=choices),
+        FieldView(
             VERDICT, "What it is", "pick", hint=OTHERWISE_HINT,
             choices=pairs(words.VERDICTS),
         ),
-        Field(
+        FieldView(
             WARD, "Counted for", "pick", hint="Only for an infection of the stay.",
             choices=wards, typed=found.ward or found.lay_on or "",
         ),
-        Field(
+        FieldView(
             ON, "Date of event", "day", hint="Only for an infection of the stay.",
             typed=found.proposed_on.isoformat(),
         ),
-        Field(BECAUSE, "Why", "text", hint="Needed to decide otherwise."),
+        FieldView(BECAUSE, "Why", "text", hint="Needed to decide otherwise."),
     )  # fmt: skip
 
 

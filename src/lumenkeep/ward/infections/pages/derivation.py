@@ -11,7 +11,7 @@ from lumenkeep.text.moments import lower_first
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from lumenkeep.core.outcomes.derivation import Event, Step
+    from lumenkeep.core.outcomes.derivation import DerivationStep, Event
     from lumenkeep.core.outcomes.protocol import Protocol
     from lumenkeep.ward.infections.pages.words import Plain
 
@@ -23,7 +23,7 @@ HOW = {
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class EvidenceRow:
     """What a step rests on; ``hrefs`` lead to the entries."""
 
     said: tuple[str, ...]
@@ -31,12 +31,12 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
-class StepRow:
+class DerivationRow:
     """One step: its rule, what it says, and what it rests on."""
 
     rule: str
     text: str
-    evidence: Evidence
+    evidence: EvidenceRow
     is_to_confirm: bool
 
 
@@ -54,8 +54,8 @@ class RuleRow:
 class Derivation:
     """A derivation in words."""
 
-    steps: tuple[StepRow, ...]
-    otherwise: tuple[StepRow, ...]
+    steps: tuple[DerivationRow, ...]
+    otherwise: tuple[DerivationRow, ...]
     rules: tuple[RuleRow, ...]
 
     @property
@@ -105,8 +105,8 @@ def _number(rule: str) -> int:
 
 
 def _row(
-    step: Step, protocol: Protocol, plain: Plain, hrefs: Mapping[int, str]
-) -> StepRow:
+    step: DerivationStep, protocol: Protocol, plain: Plain, hrefs: Mapping[int, str]
+) -> DerivationRow:
     links = tuple(
         (f"entry {name}", hrefs[int(name)])
         for name in step.entries
@@ -114,7 +114,7 @@ def _row(
     )
     said = tuple(plain(text) for text in step.evidence)
     confirm = protocol.rules[step.rule].to_confirm is not None
-    return StepRow(step.rule, plain(step.text), Evidence(said, links), confirm)
+    return DerivationRow(step.rule, plain(step.text), EvidenceRow(said, links), confirm)
 
 
 def _rule(name: str, protocol: Protocol) -> RuleRow:

@@ -113,7 +113,7 @@ class FormLink:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class FormSection:
     """Forms that belong together."""
 
     title: str
@@ -146,7 +146,7 @@ def line_infections(request: HttpRequest, key: str) -> HttpResponse:
             for one in awaited
         ],
         "sections": [
-            Section(
+            FormSection(
                 title,
                 tuple(
                     FormLink(

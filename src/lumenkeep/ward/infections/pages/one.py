@@ -18,9 +18,9 @@ from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.errors import ChartError, Fault, StoreError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.charting import NOT_WRITTEN, REFUSED, sent_keys
-from lumenkeep.ward.chart.pages.desk import Desk, desk, show, zone_of
+from lumenkeep.ward.chart.pages.desk import Context, desk, show, zone_of
 from lumenkeep.ward.chart.pages.fields import (
-    Field,
+    FieldView,
     Refusal,
     as_sent,
     refusals,
@@ -83,7 +83,7 @@ class InfectionHead:
 class DecisionForm:
     """The form of a decision, with what is wrong with it."""
 
-    fields: tuple[Field, ...]
+    fields: tuple[FieldView, ...]
     digest: str
     submission: str
     faults: tuple[Fault, ...] = ()
@@ -140,7 +140,7 @@ def _at_hand(wards: Sequence[WardRecord], event: int) -> InfectionAtHand:
 
 def _page(
     request: HttpRequest,
-    at: Desk,
+    at: Context,
     person: StaffRecord,
     at_hand: InfectionAtHand,
     form: DecisionForm,

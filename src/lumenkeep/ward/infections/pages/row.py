@@ -36,7 +36,7 @@ BIRTH, MOVE = "birth", "stay"
 
 
 @dataclass(frozen=True, slots=True)
-class AskRow:
+class DecidingFactRow:
     """A fact that would decide: what it is, what each answer makes of it, where to go."""
 
     rule: str
@@ -48,17 +48,17 @@ class AskRow:
 
 def ask_rows(
     infection: Infection, entries: Iterable[Entry], plain: Plain
-) -> tuple[AskRow, ...]:
+) -> tuple[DecidingFactRow, ...]:
     """Return the facts that an infection asks for."""
     lines = [str(entry.line) for entry in entries if entry.line is not None]
     return tuple(_row(ask, lines, plain) for ask in infection.asks)
 
 
-def _row(ask: Ask, lines: Sequence[str], plain: Plain) -> AskRow:
+def _row(ask: Ask, lines: Sequence[str], plain: Plain) -> DecidingFactRow:
     line = ask.about if ask.about in lines else next(iter(lines), None)
     href, action = ("", "") if line is None else where_charted(ask, line)
     ways = tuple(plain(way) for way in ask.ways)
-    return AskRow(ask.rule, plain(ask.text), ways, href, action)
+    return DecidingFactRow(ask.rule, plain(ask.text), ways, href, action)
 
 
 def where_charted(ask: Ask, line: str) -> tuple[str, str]:

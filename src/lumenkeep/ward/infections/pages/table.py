@@ -26,7 +26,7 @@ SHOWN = (
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class TableEntry:
     """One entry in words, and where it stands."""
 
     clock: str
@@ -41,7 +41,7 @@ class TableDay:
     label: str
     hospital_day: str
     is_event: bool
-    told: tuple[Told, ...]
+    told: tuple[TableEntry, ...]
 
 
 def table_of_days(
@@ -61,7 +61,7 @@ def table_of_days(
         Where each entry stands, by its id.
     """
     admissions = admissions_of(timeline)
-    days: dict[date, list[Told]] = {}
+    days: dict[date, list[TableEntry]] = {}
     for entry in with_results(entries):
         local = entry.happened_at.astimezone(zone)
         day = local.date()
@@ -70,7 +70,7 @@ def table_of_days(
         said = particulars(entry, {}, zone)
         what = label_of(entry.kind) + (f": {said}" if said else "")
         days.setdefault(day, []).append(
-            Told(f"{local:%H:%M}", what, hrefs.get(entry.id, ""))
+            TableEntry(f"{local:%H:%M}", what, hrefs.get(entry.id, ""))
         )
     found = []
     for day, told in sorted(days.items()):

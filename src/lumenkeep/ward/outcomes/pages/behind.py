@@ -18,7 +18,7 @@ from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
 from lumenkeep.ward.outcomes.figures import HAND, UsedDay, days_in_use
 from lumenkeep.ward.outcomes.manual import standing_counts
-from lumenkeep.ward.outcomes.pages.page import Asked, asked
+from lumenkeep.ward.outcomes.pages.page import OutcomesRequest, asked
 from lumenkeep.ward.outcomes.pages.shape import day_words
 from lumenkeep.ward.outcomes.ratio import stratum_names
 from lumenkeep.ward.site.pages.day_asked import day_asked
@@ -74,7 +74,7 @@ def outcome_days(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _counted(
-    what: Asked, first: date, last: date
+    what: OutcomesRequest, first: date, last: date
 ) -> tuple[tuple[CountedDay, ...], dict[date, ManualCount]]:
     sources = what.sources
     key = what.ward.key
@@ -202,7 +202,7 @@ TIP_SAID = {
 }
 
 
-def _is_newborn(what: Asked, on: date) -> bool:
+def _is_newborn(what: OutcomesRequest, on: date) -> bool:
     from lumenkeep.ward.outcomes.count_days import hour_on
 
     key = what.ward.key

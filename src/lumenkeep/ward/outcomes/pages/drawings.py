@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.drawing import (
+    ChartedMeasure,
     Drawing,
-    Estimate,
+    DrawnEstimate,
     Funnel,
     FunnelUnit,
-    Measured,
     UnitRate,
     before_after_chart,
     control_chart,
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.statistics.interval import Limits
     from lumenkeep.ward.outcomes.change import BeforeAfter
     from lumenkeep.ward.outcomes.charts import BetweenChart, RateChart, RunningSum
-    from lumenkeep.ward.outcomes.wards import Funnel as WardFunnel
+    from lumenkeep.ward.outcomes.wards import WardFunnel
 
 PER = 1000.0
 QUANTITY = "infections per 1000 line-days"
@@ -35,7 +35,7 @@ def _many(unit: str) -> str:
 
 def rate_drawing(found: RateChart) -> Drawing:
     """Return rates by period about their mean."""
-    measured = Measured(
+    measured = ChartedMeasure(
         QUANTITY,
         PER,
         found.unit,
@@ -114,9 +114,9 @@ def wards_drawing(found: WardFunnel) -> Drawing:
     return unit_rates("wards", "Infections by ward", rates, mean=found.overall)
 
 
-def _estimate(value: float, limits: Limits) -> Estimate:
+def _estimate(value: float, limits: Limits) -> DrawnEstimate:
     high = value if limits.high is None else limits.high
-    return Estimate(value, limits.low or 0.0, high)
+    return DrawnEstimate(value, limits.low or 0.0, high)
 
 
 def change_drawing(found: BeforeAfter) -> Drawing | None:

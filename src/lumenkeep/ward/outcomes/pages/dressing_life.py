@@ -20,8 +20,8 @@ from lumenkeep.ward.chart.pages.desk import ALL, desk, must_see, show
 from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.outcomes.dressing_life import (
     LONGEST_HORIZON,
-    Asked,
     DressingLife,
+    LifeQuery,
     dressing_life,
     shipped_life_plan,
 )
@@ -103,7 +103,9 @@ def _where(wards: Sequence[WardRecord], key: str, person: StaffRecord) -> str:
     return f"on {names[key]}"
 
 
-def _asked(typed: dict[str, str], wards: tuple[str, ...], faults: list[Fault]) -> Asked:
+def _asked(
+    typed: dict[str, str], wards: tuple[str, ...], faults: list[Fault]
+) -> LifeQuery:
     last = _day(typed["last"], "last", faults)
     kind = typed["kind"] or None
     if kind is not None and kind not in DRESSINGS:
@@ -116,7 +118,7 @@ def _asked(typed: dict[str, str], wards: tuple[str, ...], faults: list[Fault]) -
             )
         )
         kind = None
-    return Asked(
+    return LifeQuery(
         wards,
         typed["split"] or NOT_GROUPED,
         kind,

@@ -12,8 +12,13 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.ward.chart.pages.charting import SAVED, Group, WardForm, answer_ward_form
-from lumenkeep.ward.chart.pages.fields import Field, pairs
+from lumenkeep.ward.chart.pages.charting import (
+    SAVED,
+    FieldGroup,
+    WardForm,
+    answer_ward_form,
+)
+from lumenkeep.ward.chart.pages.fields import FieldView, pairs
 from lumenkeep.ward.outcomes.count_days import hour_on, protocol_for
 from lumenkeep.ward.outcomes.entering import (
     CHILDREN,
@@ -38,7 +43,7 @@ from lumenkeep.ward.outcomes.entering import (
     stratum_fields,
 )
 from lumenkeep.ward.outcomes.manual import standing_counts
-from lumenkeep.ward.outcomes.pages.page import Asked, asked
+from lumenkeep.ward.outcomes.pages.page import OutcomesRequest, asked
 from lumenkeep.ward.outcomes.pages.shape import day_words, hour_words
 from lumenkeep.ward.outcomes.ratio import PERMANENT, TEMPORARY, stratum_names
 from lumenkeep.ward.outcomes.records import BASELINE_KINDS, UNIT_KINDS
@@ -46,7 +51,7 @@ from lumenkeep.ward.outcomes.records import BASELINE_KINDS, UNIT_KINDS
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.outcomes.pages.page import Asked
+    from lumenkeep.ward.outcomes.pages.page import OutcomesRequest
     from lumenkeep.ward.outcomes.records import ManualCount
 
 Write = Callable[[Mapping[str, str], str], str]
@@ -56,7 +61,7 @@ Write = Callable[[Mapping[str, str], str], str]
 def entry_form(
     title: str,
     button: str,
-    fields: tuple[Field, ...],
+    fields: tuple[FieldView, ...],
     notes: tuple[str, ...],
     back: str,
 ) -> WardForm:
@@ -64,7 +69,7 @@ def entry_form(
     return WardForm(
         title,
         button,
-        (Group("", fields),),
+        (FieldGroup("", fields),),
         back,
         notes=notes,
         words=SAVED,
@@ -74,7 +79,7 @@ def entry_form(
 
 
 def answer(
-    request: HttpRequest, what: Asked, form: WardForm, write: Write, then: str
+    request: HttpRequest, what: OutcomesRequest, form: WardForm, write: Write, then: str
 ) -> HttpResponse:
     """Show a form, or write what was sent, say so, and go to ``then``."""
 
@@ -92,7 +97,7 @@ STRATUM_WORDS = {
 }
 
 
-def _asked(request: HttpRequest, key: str) -> Asked:
+def _asked(request: HttpRequest, key: str) -> OutcomesRequest:
     what = asked(request, key)
     if not may_set(what.person):
         raise PermissionDenied
@@ -130,17 +135,17 @@ def enter_a_baseline(request: HttpRequest, key: str) -> HttpResponse:
     return answer(request, what, form, write, then)
 
 
-def _baseline_fields(what: Asked) -> tuple[Field, ...]:
+def _baseline_fields(what: OutcomesRequest) -> tuple[FieldView, ...]:
     fields = [
-        Field(KIND, "What is predicted", "choice", required=True,
+        FieldView(KIND, "What is predicted", "choice", required=True,
               choices=pairs(BASELINE_KINDS), typed="infections"),
-        Field(FIRST, "First day", "day", required=True, typed=what.first.isoformat()),
-        Field(LAST, "Last day", "day", required=True, typed=what.last.isoformat(),
+        FieldView(FIRST, "First day", "day", required=True, typed=what.first.isoformat()),
+        FieldView(LAST, "Last day", "day", required=True, typed=what.last.isoformat(),
               hint="A predicted number is used for exactly these days; reference rates "
               "for any days inside them."),
-        Field(SOURCE, "Source", "line", required=True,
+        FieldView(SOURCE, "Source", "line", required=True,
               hint="Document, table and year, or the file it was taken from."),
-        Field(PREDICTED, "Predicted number", "line",
+        FieldView(PREDICTED, "Predicted number", "line",
               hint="Or leave it empty and give reference rates below."),
     ]  # fmt: skip
     names = strata_choices("infections", what.last)
@@ -150,11 +155,11 @@ def _baseline_fields(what: Asked) -> tuple[Field, ...]:
     for number in range(ROWS):
         stratum, events, days = row_fields(number)
         fields += [
-            Field(stratum, f"Reference rate {number + 1}: of whom", "pick",
+            FieldView(stratum, f"Reference rate {number + 1}: of whom", "pick",
                   choices=choices),
-            Field(events, f"Reference rate {number + 1}: events", "line",
+            FieldView(events, f"Reference rate {number + 1}: events", "line",
                   hint="Infections, or line-days, in the reference."),
-            Field(days, f"Reference rate {number + 1}: days", "line",
+            FieldView(days, f"Reference rate {number + 1}: days", "line",
                   hint="Line-days; for use of lines, child-days."),
         ]  # fmt: skip
     return tuple(fields)
@@ -169,14 +174,14 @@ def count_hour(request: HttpRequest, key: str) -> HttpResponse:
     held = hour_on(book.hours([key]), key, what.today)
     then = reverse("outcomes", args=[key])
     fields = (
-        Field(HOUR, "Hour of the count", "time", required=True,
+        FieldView(HOUR, "Hour of the count", "time", required=True,
               typed=f"{held.hour:%H:%M}" if held else "",
               hint="The same every day, on the ward’s clock."),
-        Field(STARTS_ON, "From", "day", required=True, typed=what.today.isoformat(),
+        FieldView(STARTS_ON, "From", "day", required=True, typed=what.today.isoformat(),
               hint="A day that has passed counts the past anew."),
-        Field(UNIT, "Kind of unit", "choice", required=True, choices=pairs(UNIT_KINDS),
+        FieldView(UNIT, "Kind of unit", "choice", required=True, choices=pairs(UNIT_KINDS),
               typed=held.unit if held else ""),
-        Field(SOURCE, "Source", "line", required=True,
+        FieldView(SOURCE, "Source", "line", required=True,
               hint="Who decided it, or where it is written."),
     )  # fmt: skip
     form = entry_form(
@@ -231,7 +236,7 @@ def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
     return answer(request, what, form, write, back)
 
 
-def _on(request: HttpRequest, what: Asked) -> date:
+def _on(request: HttpRequest, what: OutcomesRequest) -> date:
     try:
         return min(date.fromisoformat(request.GET.get("on", "")), what.today)
     except ValueError:
@@ -240,29 +245,29 @@ def _on(request: HttpRequest, what: Asked) -> date:
 
 def _fields(
     on: date, before: ManualCount | None, *, is_newborn: bool
-) -> tuple[Field, ...]:
+) -> tuple[FieldView, ...]:
     def was(value: int | None) -> str:
         return "" if value is None else str(value)
 
     held = before
     fields = [
-        Field(ON, "Day", "day", required=True, typed=on.isoformat()),
-        Field(
+        FieldView(ON, "Day", "day", required=True, typed=on.isoformat()),
+        FieldView(
             CHILDREN, "Children here", "count", required=True,
             hint="Everybody in a bed of this ward at the hour of the count.",
             typed=was(held.children if held else None),
         ),
-        Field(
+        FieldView(
             WITH_LINE, "With a central line", "count", required=True,
             hint="A child with several lines counts once; used or not.",
             typed=was(held.with_line if held else None),
         ),
-        Field(
+        FieldView(
             TEMPORARY, "Of these with a temporary line", "count",
             hint="A child with both kinds counts here.",
             typed=was(held.temporary if held else None),
         ),
-        Field(
+        FieldView(
             PERMANENT, "With permanent lines only", "count",
             hint="Tunnelled lines and ports.",
             typed=was(held.permanent if held else None),
@@ -270,21 +275,21 @@ def _fields(
     ]  # fmt: skip
     if is_newborn:
         fields += _groups(on, held)
-    fields.append(Field(NOTE, "Note", "text", typed=held.note if held else ""))
+    fields.append(FieldView(NOTE, "Note", "text", typed=held.note if held else ""))
     return tuple(fields)
 
 
-def _groups(on: date, held: ManualCount | None) -> list[Field]:
+def _groups(on: date, held: ManualCount | None) -> list[FieldView]:
     found = []
     for number, name in enumerate(stratum_names(protocol_for(on).protocol)):
         infants, lines = stratum_fields(number)
         pair = held.strata.get(name) if held else None
         found += [
-            Field(
+            FieldView(
                 infants, f"Born at {name}", "count",
                 typed=str(pair[0]) if pair else "",
             ),
-            Field(
+            FieldView(
                 lines, "Of these with a line", "count",
                 typed=str(pair[1]) if pair else "",
             ),

@@ -9,7 +9,7 @@ from lumenkeep.core.model.facts import known_or_none
 from lumenkeep.core.model.words import LINE_KINDS, SITES
 from lumenkeep.core.watch.life_splits import ALL
 from lumenkeep.core.watch.spells import End
-from lumenkeep.drawing import Curve, Drawing, Horizon, curves_chart
+from lumenkeep.drawing import Drawing, Horizon, StepCurve, curves_chart
 from lumenkeep.text.moments import counted, plain_day_and_time
 from lumenkeep.ward.outcomes.dressing_life_words import (
     END_WORDS,
@@ -153,9 +153,9 @@ def life_drawing(
     )
 
 
-def _failures(life: GroupLife, name: str) -> Curve:
+def _failures(life: GroupLife, name: str) -> StepCurve:
     points = life.curve
-    return Curve(
+    return StepCurve(
         name,
         tuple(point.day for point in points),
         tuple(point.failed.value or 0.0 for point in points),
@@ -164,12 +164,12 @@ def _failures(life: GroupLife, name: str) -> Curve:
     )
 
 
-def _every_end(life: GroupLife) -> list[Curve]:
+def _every_end(life: GroupLife) -> list[StepCurve]:
     days = tuple(point.day for point in life.curve)
     return [
         _failures(life, "failed"),
-        Curve("planned change", days, tuple(p.planned for p in life.curve)),
-        Curve("line out", days, tuple(p.line_out for p in life.curve)),
+        StepCurve("planned change", days, tuple(p.planned for p in life.curve)),
+        StepCurve("line out", days, tuple(p.line_out for p in life.curve)),
     ]
 
 

@@ -52,7 +52,7 @@ SUNDAY = 7
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class OutcomesRequest:
     """Who asks, about which ward and days.
 
     ``known_on`` asks for what had been charted by the end of that day; ``fault`` says
@@ -96,7 +96,7 @@ class Asked:
         return urlencode({key: value for key, value in told.items() if value})
 
 
-def asked(request: HttpRequest, key: str) -> Asked:
+def asked(request: HttpRequest, key: str) -> OutcomesRequest:
     """Return what is asked for; without days, the last ninety.
 
     Raises
@@ -114,7 +114,7 @@ def asked(request: HttpRequest, key: str) -> Asked:
     today = now.astimezone(ward.zone).date()
     first, last, fault = days_asked(request, today)
     weekday = request.GET.get("weekday", "")
-    return Asked(
+    return OutcomesRequest(
         person,
         wards,
         ward,
@@ -168,7 +168,7 @@ def outcomes(request: HttpRequest, key: str) -> HttpResponse:
     )
 
 
-def _context(what: Asked, found: Outcomes) -> dict[str, Any]:
+def _context(what: OutcomesRequest, found: Outcomes) -> dict[str, Any]:
     key = found.ward.key
     return {
         "asked": what,
@@ -218,7 +218,7 @@ def _drawings(found: Outcomes) -> dict[str, Any]:
     }
 
 
-def _spans(what: Asked) -> list[tuple[str, str, bool]]:
+def _spans(what: OutcomesRequest) -> list[tuple[str, str, bool]]:
     today = what.today
     spans = [
         ("90 days", today - timedelta(days=89)),

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.ward.outcomes.figures import PeriodRow
-    from lumenkeep.ward.outcomes.manual import Beside, Sampling
+    from lumenkeep.ward.outcomes.manual import HandAgainstChart, Sampling
     from lumenkeep.ward.outcomes.outcomes_of import Outcomes
     from lumenkeep.ward.outcomes.ratio import RatioFigure, StratumDays
     from lumenkeep.ward.outcomes.records import CountHour
@@ -140,7 +140,7 @@ def strata_lines(
     )
 
 
-def beside_lines(beside: Beside) -> tuple[tuple[str, ...], ...]:
+def beside_lines(beside: HandAgainstChart) -> tuple[tuple[str, ...], ...]:
     """Return a row for each month counted both ways."""
     return tuple(
         (

@@ -12,7 +12,7 @@ from django.http import Http404
 from lumenkeep.core.policy import Policy
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import Desk, desk
+from lumenkeep.ward.chart.pages.desk import Context, desk
 from lumenkeep.ward.policies.repository import DjangoShelf
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 from lumenkeep.ward.versions.life import may_keep_policy, reigning
@@ -42,10 +42,10 @@ class InForce:
 
 
 @dataclass(frozen=True, slots=True)
-class PolicyDesk:
+class PolicyContext:
     """The adapters, the shelf, and who asks."""
 
-    at: Desk
+    at: Context
     shelf: DjangoShelf
     person: StaffRecord
     wards: Sequence[WardRecord]
@@ -87,14 +87,16 @@ class PolicyDesk:
         return found
 
 
-def policy_desk(request: HttpRequest) -> PolicyDesk:
+def policy_desk(request: HttpRequest) -> PolicyContext:
     """Return the desk for whoever is signed in."""
     at, person = desk(), person_signed_in(request)
     wards = at.chart.wards()
-    return PolicyDesk(at, DjangoShelf(), person, wards_open_to(person, wards) or wards)
+    return PolicyContext(
+        at, DjangoShelf(), person, wards_open_to(person, wards) or wards
+    )
 
 
-def editing_desk(request: HttpRequest) -> PolicyDesk:
+def editing_desk(request: HttpRequest) -> PolicyContext:
     """Return the desk for an educator.
 
     Raises
@@ -108,7 +110,7 @@ def editing_desk(request: HttpRequest) -> PolicyDesk:
     return found
 
 
-def find_draft(found: PolicyDesk, key: str) -> DraftRecord:
+def find_draft(found: PolicyContext, key: str) -> DraftRecord:
     """Return a draft that is still worked on.
 
     Raises
@@ -122,7 +124,7 @@ def find_draft(found: PolicyDesk, key: str) -> DraftRecord:
     return draft
 
 
-def find_version(found: PolicyDesk, id_: int) -> VersionRecord:
+def find_version(found: PolicyContext, id_: int) -> VersionRecord:
     """Return a version that was handed over.
 
     Raises

@@ -20,7 +20,7 @@ from lumenkeep.ward.chart.pages.desk import show
 from lumenkeep.ward.policies.archive_file import set_as_file
 from lumenkeep.ward.policies.edit import ORDERS
 from lumenkeep.ward.policies.pages.desk import (
-    PolicyDesk,
+    PolicyContext,
     editing_desk,
     find_draft,
     policy_desk,
@@ -261,7 +261,7 @@ def draft(request: HttpRequest, key: str) -> HttpResponse:
 
 def draft_page(
     request: HttpRequest,
-    found: PolicyDesk,
+    found: PolicyContext,
     record: DraftRecord,
     faults: Sequence[Fault] = (),
     status: int = 200,

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.policies.edit import Conflict, PartName, Saved
 from lumenkeep.ward.policies.pages.desk import (
-    PolicyDesk,
+    PolicyContext,
     editing_desk,
     find_draft,
     policy_of_draft,
@@ -179,7 +179,7 @@ def _form(
     return part_page(page, form, seen, **more)
 
 
-def _says(draft: DraftRecord, kind: str, id_: str, found: PolicyDesk) -> str:
+def _says(draft: DraftRecord, kind: str, id_: str, found: PolicyContext) -> str:
     policy = policy_of_draft(draft)
     rules = {one.id: one for one in getattr(policy, FIELD_OF[kind])}
     one = rules.get(id_)

@@ -23,7 +23,7 @@ from lumenkeep.ward.policies.edit import (
     save_part,
     with_change,
 )
-from lumenkeep.ward.policies.pages.desk import PolicyDesk, policy_of_draft
+from lumenkeep.ward.policies.pages.desk import PolicyContext, policy_of_draft
 from lumenkeep.ward.policies.pages.words import HOW, UNITS
 from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.versions.records import DraftRecord
@@ -102,7 +102,7 @@ class Refused:
 
 
 def try_to_save(
-    found: PolicyDesk,
+    found: PolicyContext,
     draft: DraftRecord,
     name: PartName,
     seen: str,
@@ -144,7 +144,7 @@ class Page:
     """
 
     request: HttpRequest
-    found: PolicyDesk
+    found: PolicyContext
     draft: DraftRecord
     template: str
     title: str

@@ -34,7 +34,7 @@ from lumenkeep.ward.policies.pages.effects_shape import (
     statement_rows,
 )
 from lumenkeep.ward.policies.pages.words import PROPERTIES, names_joined
-from lumenkeep.ward.policies.runs import Run, comparison_of, proof_of
+from lumenkeep.ward.policies.runs import SolverRun, comparison_of, proof_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.archive import SetTexts
-    from lumenkeep.ward.policies.pages.desk import PolicyDesk
+    from lumenkeep.ward.policies.pages.desk import PolicyContext
     from lumenkeep.ward.versions.records import DraftRecord
 
 
@@ -87,7 +87,7 @@ def version_comparison(request: HttpRequest, id_: int) -> HttpResponse:
 
 def _compared(
     request: HttpRequest,
-    found: PolicyDesk,
+    found: PolicyContext,
     layers: Sequence[SetTexts],
     href: str,
     name: str,
@@ -97,7 +97,7 @@ def _compared(
     groups, is_over = [], True
     for group in groups_in_force(found.in_force()):
         first = group[0]
-        run, is_one = Run(done={}), first.policy.digest == policy.digest
+        run, is_one = SolverRun(done={}), first.policy.digest == policy.digest
         if not is_one:
             run = comparison_of(
                 (first.layers, first.policy.digest),
@@ -139,7 +139,7 @@ def version_children(request: HttpRequest, id_: int) -> HttpResponse:
 
 
 def _children(
-    request: HttpRequest, found: PolicyDesk, policy: Policy, name: str
+    request: HttpRequest, found: PolicyContext, policy: Policy, name: str
 ) -> HttpResponse:
     now = found.now
     seen = {ward.key for ward in found.wards}
@@ -192,12 +192,14 @@ def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse
     )
 
 
-def _proof(found: PolicyDesk, draft: DraftRecord, *, again: bool = False) -> Run:
+def _proof(
+    found: PolicyContext, draft: DraftRecord, *, again: bool = False
+) -> SolverRun:
     digest = policy_of_draft(draft).digest
     return proof_of(draft.layers, digest, found.today, again=again)
 
 
-def _breach(run: Run, name: str, place: int) -> dict[str, Any]:
+def _breach(run: SolverRun, name: str, place: int) -> dict[str, Any]:
     properties = (run.done or {}).get("properties", [])
     one = next((p for p in properties if p["name"] == name), None)
     if one is None or place >= len(one["breaches"]):

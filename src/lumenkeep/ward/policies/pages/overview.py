@@ -16,7 +16,7 @@ from lumenkeep.text.moments import moment_in_words
 from lumenkeep.ward.chart.pages.desk import show
 from lumenkeep.ward.chart.store.policies import record_version
 from lumenkeep.ward.policies.pages.desk import (
-    PolicyDesk,
+    PolicyContext,
     editing_desk,
     groups_in_force,
     policy_desk,
@@ -105,7 +105,7 @@ def start(request: HttpRequest) -> HttpResponse:
     return redirect("policy-draft", made.key)
 
 
-def _in_force(found: PolicyDesk) -> list[InForceRow]:
+def _in_force(found: PolicyContext) -> list[InForceRow]:
     rows = []
     for group in groups_in_force(found.in_force()):
         first = group[0]
@@ -125,7 +125,7 @@ def _in_force(found: PolicyDesk) -> list[InForceRow]:
     return rows
 
 
-def _drafts(found: PolicyDesk) -> list[DraftRow]:
+def _drafts(found: PolicyContext) -> list[DraftRow]:
     names = found.names()
     return [
         DraftRow(
@@ -139,7 +139,7 @@ def _drafts(found: PolicyDesk) -> list[DraftRow]:
     ]
 
 
-def _summary(draft: DraftRecord, found: PolicyDesk) -> str:
+def _summary(draft: DraftRecord, found: PolicyContext) -> str:
     """Return in one line what a draft changes, so that drafts are told apart."""
     parts, policy = Parts.of(draft.layers), policy_of_draft(draft)
     changes = draft_changes(draft, policy, parts, found.today)
@@ -148,7 +148,7 @@ def _summary(draft: DraftRecord, found: PolicyDesk) -> str:
     return "; ".join(named) + (f"; and {more} more" if more else "")
 
 
-def _versions(found: PolicyDesk) -> list[VersionRow]:
+def _versions(found: PolicyContext) -> list[VersionRow]:
     steps = found.shelf.steps()
     ids = sorted({step.version for step in steps}, reverse=True)
     records = found.shelf.versions(ids)

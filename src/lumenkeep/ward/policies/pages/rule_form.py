@@ -53,7 +53,7 @@ NOTE_KINDS = {"caution": "A caution", "look": "Something to look at"}
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class WordChoice:
     """A word that may be chosen."""
 
     value: str
@@ -62,15 +62,15 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class ConditionForm:
     """One condition as the form shows it."""
 
     name: str
     fact: str
     fact_label: str
-    tests: tuple[Choice, ...]
+    tests: tuple[WordChoice, ...]
     slot: Slot | None
-    choices: tuple[Choice, ...]
+    choices: tuple[WordChoice, ...]
     fault: Fault | None
 
 
@@ -79,8 +79,8 @@ class ConditionRow:
     """Conditions that must all hold."""
 
     place: int
-    conditions: tuple[Condition, ...]
-    facts: tuple[Choice, ...]
+    conditions: tuple[ConditionForm, ...]
+    facts: tuple[WordChoice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +90,15 @@ class RuleForm:
     kind: str
     id: str
     texts: Mapping[str, str]
-    bars: tuple[Choice, ...]
-    tasks: tuple[Choice, ...]
-    if_unknown: tuple[Choice, ...]
-    note_kinds: tuple[Choice, ...]
+    bars: tuple[WordChoice, ...]
+    tasks: tuple[WordChoice, ...]
+    if_unknown: tuple[WordChoice, ...]
+    note_kinds: tuple[WordChoice, ...]
     slots: tuple[Slot, ...]
     takes_away: bool
     nothing_due: bool
     rows: tuple[ConditionRow, ...]
-    new_facts: tuple[Choice, ...]
+    new_facts: tuple[WordChoice, ...]
     next_row: int
     faults: Mapping[str, Fault] = field(default_factory=dict)
 
@@ -313,13 +313,13 @@ def _row(
 
 def _condition(
     typed: Typed, name: str, policy: Policy, faults: Mapping[str, Fault]
-) -> Condition:
+) -> ConditionForm:
     fact = first(typed, f"{name}.fact")
     kind = FACTS.get(fact, FACTS["site"])
     limit = f"{name}.limit"
     allowed = kind.allowed or {a: label_of(policy, a) for a in policy.agents}
     is_number = kind.family is not None
-    return Condition(
+    return ConditionForm(
         name=name,
         fact=fact,
         fact_label=kind.label,
@@ -344,11 +344,11 @@ def _condition(
     )
 
 
-def _facts() -> tuple[Choice, ...]:
+def _facts() -> tuple[WordChoice, ...]:
     return tuple(
-        Choice(key, fact.label, is_chosen=False) for key, fact in FACTS.items()
+        WordChoice(key, fact.label, is_chosen=False) for key, fact in FACTS.items()
     )
 
 
-def _choices(known: Mapping[str, str], chosen: Any) -> tuple[Choice, ...]:
-    return tuple(Choice(key, text, key in chosen) for key, text in known.items())
+def _choices(known: Mapping[str, str], chosen: Any) -> tuple[WordChoice, ...]:
+    return tuple(WordChoice(key, text, key in chosen) for key, text in known.items())

@@ -20,7 +20,7 @@ from lumenkeep.text.policy.restated import restated_in_words
 from lumenkeep.ward.chart.pages.desk import show
 from lumenkeep.ward.chart.pages.fields import local_minute
 from lumenkeep.ward.policies.pages.desk import (
-    PolicyDesk,
+    PolicyContext,
     editing_desk,
     find_version,
     policy_desk,
@@ -29,7 +29,7 @@ from lumenkeep.ward.policies.pages.draft import draft_changes, draft_parts, pack
 from lumenkeep.ward.policies.pages.effects_shape import proof_rows
 from lumenkeep.ward.policies.pages.words import STAGES
 from lumenkeep.ward.policies.parts import Parts
-from lumenkeep.ward.policies.runs import Run
+from lumenkeep.ward.policies.runs import SolverRun
 from lumenkeep.ward.policies.steps import approve, call_off, put_in_force, retire
 from lumenkeep.ward.versions.life import standing_of, standing_steps
 from lumenkeep.ward.versions.records import DraftRecord, StepRecord, VersionRecord
@@ -51,7 +51,7 @@ STEP_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class StepRow:
+class LifeStepRow:
     """One step in words; ``off_href`` where a planned start can be called off."""
 
     words: str
@@ -89,7 +89,7 @@ def start_it(request: HttpRequest, id_: int) -> HttpResponse:
     text = request.POST.get("starts-at", "")
     when = request.POST.get("when", "at-once")
 
-    def act(found: PolicyDesk) -> object:
+    def act(found: PolicyContext) -> object:
         start = None if when == "at-once" else _instant(text, found)
         known = {ward.key for ward in found.at.chart.wards()}
         return put_in_force(
@@ -139,7 +139,7 @@ def export_version(request: HttpRequest, id_: int) -> HttpResponse:
 
 
 def _step(
-    request: HttpRequest, id_: int, act: Callable[[PolicyDesk], object], said: str
+    request: HttpRequest, id_: int, act: Callable[[PolicyContext], object], said: str
 ) -> HttpResponse:
     found = editing_desk(request)
     record = find_version(found, id_)
@@ -153,7 +153,7 @@ def _step(
     return redirect("policy-version", id_)
 
 
-def _instant(text: str, found: PolicyDesk) -> datetime:
+def _instant(text: str, found: PolicyContext) -> datetime:
     try:
         at = datetime.fromisoformat(text)
     except ValueError as error:
@@ -172,7 +172,7 @@ def _instant(text: str, found: PolicyDesk) -> datetime:
 
 def _page(
     request: HttpRequest,
-    found: PolicyDesk,
+    found: PolicyContext,
     record: VersionRecord,
     faults: Sequence[Fault] = (),
     status: int = 200,
@@ -193,7 +193,7 @@ def _page(
         "stage": standing.stage,
         "stage_words": STAGES[standing.stage],
         "steps": _steps(found, own, steps, wards),
-        "proof": proof_rows("", Run(done=_proof(own))),
+        "proof": proof_rows("", SolverRun(done=_proof(own))),
         "proof_said": _proof(own),
         "changes": draft_changes(as_draft, policy, parts, found.today),
         "groups": draft_parts(as_draft, policy, parts, found.today),
@@ -228,11 +228,11 @@ def _proof(own: Sequence[StepRecord]) -> dict[str, Any]:
 
 
 def _steps(
-    found: PolicyDesk,
+    found: PolicyContext,
     own: Sequence[StepRecord],
     steps: Sequence[StepRecord],
     wards: dict[str, str],
-) -> list[StepRow]:
+) -> list[LifeStepRow]:
     names, now, zone = found.names(), found.now, found.zone
     standing = {step.id for step in standing_steps(steps)}
     rows = []
@@ -246,7 +246,7 @@ def _steps(
         is_planned = step.kind == "in-force" and not is_off
         is_planned = is_planned and bool(step.starts_at and step.starts_at > now)
         rows.append(
-            StepRow(
+            LifeStepRow(
                 words,
                 names.get(step.by, step.by),
                 plain_day_and_time(step.at, zone),
@@ -260,7 +260,7 @@ def _steps(
     return rows
 
 
-def _as_draft(record: VersionRecord, found: PolicyDesk) -> DraftRecord:
+def _as_draft(record: VersionRecord, found: PolicyContext) -> DraftRecord:
     """Return a version as the shapes of a draft take it; it is only read."""
     *below, top = record.layers
     return DraftRecord(

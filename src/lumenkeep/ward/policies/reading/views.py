@@ -16,8 +16,8 @@ from django.views.decorators.http import require_safe
 from lumenkeep.drawing.decision_svg import decision_svg
 from lumenkeep.errors import NoRuleError
 from lumenkeep.text.policy.decision_chart import decision_chart
-from lumenkeep.text.policy.decision_steps import Step, chart_steps
-from lumenkeep.text.policy.policy_reading import Reading, read_policy
+from lumenkeep.text.policy.decision_steps import ChartStep, chart_steps
+from lumenkeep.text.policy.policy_reading import PolicyReading, read_policy
 from lumenkeep.text.policy.words import item_words, listed
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.desk import desk, show, zone_of
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ReadingRequest:
     """Who asks, the wards that are open to them, and the policies to read there."""
 
     person: StaffRecord
@@ -51,19 +51,19 @@ class Asked:
         return found
 
 
-def asked_of(request: HttpRequest) -> Asked:
+def asked_of(request: HttpRequest) -> ReadingRequest:
     """Return who asks, and what they may read."""
     at, person = desk(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     found = sets_to_read(at.policies, wards)
-    return Asked(person, wards, found.sets, found.unreadable)
+    return ReadingRequest(person, wards, found.sets, found.unreadable)
 
 
 SVG = "image/svg+xml"
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListedPolicy:
     """A policy in the list."""
 
     title: str
@@ -74,7 +74,7 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ContentsLine:
     """A line of the contents."""
 
     key: str
@@ -146,10 +146,10 @@ def _day(text: str | None, today: date) -> date:
         raise Http404 from error
 
 
-def _listed(one: SetToRead) -> Listed:
+def _listed(one: SetToRead) -> ListedPolicy:
     policy = one.policy
     order = [item_words(policy, agent) for agent in policy.antiseptics]
-    return Listed(
+    return ListedPolicy(
         policy.title,
         policy.version,
         _ward_names(one),
@@ -162,7 +162,7 @@ def _ward_names(one: SetToRead) -> str:
     return listed([ward.name for ward in one.wards])
 
 
-def _page(reading: Reading) -> dict[str, object]:
+def _page(reading: PolicyReading) -> dict[str, object]:
     return {
         "reading": reading,
         "contents": _contents(reading),
@@ -173,15 +173,17 @@ def _page(reading: Reading) -> dict[str, object]:
     }
 
 
-def _contents(reading: Reading) -> list[Entry]:
-    chapters = [Entry(section.key, section.title) for section in reading.sections]
+def _contents(reading: PolicyReading) -> list[ContentsLine]:
+    chapters = [
+        ContentsLine(section.key, section.title) for section in reading.sections
+    ]
     first = (
-        [Entry("chart", "The decision, as a chart and in steps")]
+        [ContentsLine("chart", "The decision, as a chart and in steps")]
         if reading.chart
         else []
     )
     last = [
-        Entry(key, title)
+        ContentsLine(key, title)
         for key, title, has_any in (
             ("disputes", "Where published guidance disagrees", reading.disputes),
             ("numbers", "Numbers, and from when they hold", reading.numbers),
@@ -192,10 +194,10 @@ def _contents(reading: Reading) -> list[Entry]:
     return [*first, *chapters, *last]
 
 
-def _drawn(reading: Reading) -> SafeString:
+def _drawn(reading: PolicyReading) -> SafeString:
     # Written and escaped in drawing/decision_svg.py.
     return mark_safe(decision_svg(reading.chart) if reading.chart else "")  # noqa: S308
 
 
-def _steps(reading: Reading) -> tuple[Step, ...]:
+def _steps(reading: PolicyReading) -> tuple[ChartStep, ...]:
     return chart_steps(reading.chart) if reading.chart else ()

@@ -23,7 +23,7 @@ from lumenkeep.core.recovery.steps import (
     found_by,
     slips_in_order,
 )
-from lumenkeep.core.recovery.ways import Question
+from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of, change_procedure
 from lumenkeep.core.rehearsal.rehearse import named_branches
 from lumenkeep.core.rehearsal.stage import Stage
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest
 
     from lumenkeep.ward.policies.reading.sets import SetToRead
-    from lumenkeep.ward.policies.reading.views import Asked
+    from lumenkeep.ward.policies.reading.views import ReadingRequest
 
 TEMPLATES = "lumenkeep/recovery"
 ORDER_WORDS = {"often": "Most frequent first", "grave": "Gravest first"}
@@ -58,7 +58,7 @@ class BreakRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class BranchChoice:
     """A branch that can be chosen; ``key`` names it in an address."""
 
     key: str
@@ -75,7 +75,7 @@ class StepSaid:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class StepsAlike:
     """Steps at which a break asks for the same, and what that is."""
 
     steps: tuple[StepSaid, ...]
@@ -140,11 +140,11 @@ class _Found(NamedTuple):
     one: SetToRead
     stage: Stage
     slip: Slip
-    choices: tuple[Choice, ...]
-    chosen: Choice | None
+    choices: tuple[BranchChoice, ...]
+    chosen: BranchChoice | None
 
 
-def _find(asked: Asked, key: str, slip: str, branch: str) -> _Found:
+def _find(asked: ReadingRequest, key: str, slip: str, branch: str) -> _Found:
     one, day = asked.set_of(key), _today(asked)
     bedside = bedside_of(one.policy, day)
     found = next((each for each in bedside.slips if each.id == slip), None)
@@ -161,7 +161,7 @@ def _worked_out(found: _Found, key: str) -> dict[str, object]:
     if chosen is None:
         return {"chosen": None}
     set_name = found.one.wards[0].policy_set if found.one.wards else stage.policy.id
-    question = Question.of(chosen.branch, often_of(stage.bedside, stage.day))
+    question = BranchKey.of(chosen.branch, often_of(stage.bedside, stage.day))
     so_far = KeptWays().of(set_name, stage.policy, question)
     if so_far.done is None:
         href = reverse("recovery-steps", args=[key, found.slip.id])
@@ -179,9 +179,9 @@ def _worked_out(found: _Found, key: str) -> dict[str, object]:
     return {"chosen": chosen, "answers": [_answer(each, said) for each in answers]}
 
 
-def _answer(found: AtSteps, said: dict[str, StepSaid]) -> Answer:
+def _answer(found: AtSteps, said: dict[str, StepSaid]) -> StepsAlike:
     instead = found.unfinished
-    return Answer(
+    return StepsAlike(
         tuple(said[step] for step in found.steps),
         found,
         said.get(found.told.then or ""),
@@ -189,19 +189,21 @@ def _answer(found: AtSteps, said: dict[str, StepSaid]) -> Answer:
     )
 
 
-def _choices(stage: Stage, slip: Slip) -> tuple[Choice, ...]:
+def _choices(stage: Stage, slip: Slip) -> tuple[BranchChoice, ...]:
     """Return the named branches in which it can happen, the dressing change first."""
     change = change_procedure(stage.bedside)
     written = stage.bedside.procedures.values()
     return tuple(
-        Choice(f"{procedure.id}-{place}", f"{procedure.title}: {branch.name}", branch)
+        BranchChoice(
+            f"{procedure.id}-{place}", f"{procedure.title}: {branch.name}", branch
+        )
         for procedure in sorted(written, key=lambda one: one is not change)
         for place, branch in enumerate(named_branches(procedure, stage), 1)
         if can_happen(stage.bedside, branch, slip)
     )
 
 
-def _chosen(choices: Sequence[Choice], key: str) -> Choice | None:
+def _chosen(choices: Sequence[BranchChoice], key: str) -> BranchChoice | None:
     if not key:
         return next(iter(choices), None)
     found = next((each for each in choices if each.key == key), None)
@@ -210,12 +212,15 @@ def _chosen(choices: Sequence[Choice], key: str) -> Choice | None:
     return found
 
 
-def _today(asked: Asked) -> date:
+def _today(asked: ReadingRequest) -> date:
     return desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
 
 
 def _show(
-    request: HttpRequest, template: str, context: dict[str, object], asked: Asked
+    request: HttpRequest,
+    template: str,
+    context: dict[str, object],
+    asked: ReadingRequest,
 ) -> HttpResponse:
     return show(
         request,

@@ -22,7 +22,7 @@ from lumenkeep.ward.chart.pages.charting import (
     sent_keys,
 )
 from lumenkeep.ward.chart.pages.desk import desk, show
-from lumenkeep.ward.chart.pages.fields import Field, as_sent, filled, with_faults
+from lumenkeep.ward.chart.pages.fields import FieldView, as_sent, filled, with_faults
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.rounds.record_look import (
@@ -33,7 +33,7 @@ from lumenkeep.ward.rounds.record_look import (
     OUTSIDE,
     UNIT,
     WORDS,
-    Question,
+    RoundQuestion,
     item_field,
     may_see_watched,
     must_say_where_from,
@@ -50,9 +50,9 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.outcomes.rounds.look import LineLook
-    from lumenkeep.ward.chart.charting.asked import Asked
+    from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Desk
+    from lumenkeep.ward.chart.pages.desk import Context
     from lumenkeep.ward.site.people import StaffRecord
 
 LONGEST_NUMBER = 18
@@ -89,15 +89,15 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _fields(
-    asked: Iterable[Question],
-    seen: Iterable[Asked],
+    asked: Iterable[RoundQuestion],
+    seen: Iterable[FormField],
     person: StaffRecord,
     staff: Sequence[StaffRecord],
     *,
     is_own: bool,
-) -> tuple[Field, ...]:
+) -> tuple[FieldView, ...]:
     items = tuple(
-        Field(
+        FieldView(
             item_field(one.item),
             one.asks,
             "choice",
@@ -108,19 +108,19 @@ def _fields(
         )
         for one in asked
     )
-    watched = Field(
+    watched = FieldView(
         OBSERVED,
         "Whose work was seen",
         "pick",
         hint="Only educators see this; it is in no list and no figure.",
         choices=tuple((one.key, one.name) for one in staff if one.key != person.key),
     )
-    note = Field(NOTE, "Anything to add", "text")
+    note = FieldView(NOTE, "Anything to add", "text")
     found = tuple(field_of(one) for one in seen)
     return (*items, *found, *(_belongs(person) if is_own else ()), watched, note)
 
 
-def _hint(one: Question) -> str:
+def _hint(one: RoundQuestion) -> str:
     said = "Only while somebody works on the line. " if one.watched else ""
     return (
         f"{said}Does not apply where {one.does_not_apply}."
@@ -129,11 +129,11 @@ def _hint(one: Question) -> str:
     )
 
 
-def _belongs(person: StaffRecord) -> tuple[Field, ...]:
+def _belongs(person: StaffRecord) -> tuple[FieldView, ...]:
     if not must_say_where_from(person):
         return ()
     return (
-        Field(
+        FieldView(
             BELONGS,
             "Do you belong to this unit?",
             "choice",
@@ -145,7 +145,7 @@ def _belongs(person: StaffRecord) -> tuple[Field, ...]:
     )
 
 
-def _before(at: Desk, line: str, corrects: str) -> LineLook | None:
+def _before(at: Context, line: str, corrects: str) -> LineLook | None:
     """Return the look that is to be put right, if any."""
     if not (corrects.isascii() and corrects.isdigit()):
         return None
@@ -154,8 +154,8 @@ def _before(at: Desk, line: str, corrects: str) -> LineLook | None:
 
 
 def _again(
-    fields: tuple[Field, ...], at: Desk, before: LineLook, person: StaffRecord
-) -> tuple[Field, ...]:
+    fields: tuple[FieldView, ...], at: Context, before: LineLook, person: StaffRecord
+) -> tuple[FieldView, ...]:
     """Return the fields as the look that is to be put right answered them."""
     said = {item_field(item): answer for item, answer in before.answers.items()}
     said[BELONGS] = UNIT if before.from_unit else OUTSIDE
@@ -167,7 +167,7 @@ def _again(
 
 
 def _sent(
-    request: HttpRequest, at: Desk, found: LineAtHand, page: FormPage, corrects: str
+    request: HttpRequest, at: Context, found: LineAtHand, page: FormPage, corrects: str
 ) -> HttpResponse:
     submission, key = sent_keys(request)
     typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class LookRow:
+class LookShown:
     """One look: when and where from; who looked and who was watched only for some.
 
     ``observer`` and ``observed`` are empty for those who may not see them.
@@ -59,7 +59,7 @@ def look_rows(
     person: StaffRecord,
     zone: tzinfo,
     names: Mapping[str, str],
-) -> tuple[LookRow, ...]:
+) -> tuple[LookShown, ...]:
     """Return the looks, the newest first.
 
     An educator sees who looked and whose work was seen; anybody else only that a look
@@ -74,7 +74,7 @@ def look_rows(
         is_own = look.observer == person.key
         href = reverse("round-look", args=[look.line])
         rows.append(
-            LookRow(
+            LookShown(
                 look.id,
                 f"{look.at.astimezone(zone):%-d %b %Y, %H:%M}",
                 reverse("line", args=[look.line]),
@@ -125,7 +125,7 @@ class MonthRow:
 
 
 @dataclass(frozen=True, slots=True)
-class PairRow:
+class AgreementRow:
     """How well two people agreed on one item."""
 
     label: str
@@ -145,7 +145,7 @@ class RoundsPage:
     observers: tuple[Observers, ...]
     months: tuple[MonthRow, ...]
     pairs_sentence: str
-    pairs: tuple[PairRow, ...]
+    pairs: tuple[AgreementRow, ...]
 
 
 def rounds_page(found: RoundResults) -> RoundsPage:
@@ -302,19 +302,19 @@ def _pairs_sentence(found: RoundResults) -> str:
     )
 
 
-def _pairs(found: RoundResults) -> tuple[PairRow, ...]:
+def _pairs(found: RoundResults) -> tuple[AgreementRow, ...]:
     if found.agreement is None or not found.agreement.pairs:
         return ()
     rows = [(found.labels.get(i.item, i.item), i) for i in found.agreement.items]
     return tuple(_pair(label, item) for label, item in rows if item.pairs)
 
 
-def _pair(label: str, item: ItemAgreement) -> PairRow:
+def _pair(label: str, item: ItemAgreement) -> AgreementRow:
     agreement = item.agreement
     if agreement is None:
-        return PairRow(label, item.pairs, "–", "–", "")
+        return AgreementRow(label, item.pairs, "–", "–", "")
     kappa = "none" if agreement.kappa is None else f"{agreement.kappa:.2f}"
-    return PairRow(
+    return AgreementRow(
         label,
         item.pairs,
         per_cent(agreement.observed),

@@ -14,7 +14,7 @@ from lumenkeep.core.outcomes.rounds.look import NOT_KEPT, NOT_SEEN
 from lumenkeep.core.policy import Policy
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import Desk, desk, show, ward_named
+from lumenkeep.ward.chart.pages.desk import Context, desk, show, ward_named
 from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.pages.ward import concern_marks
 from lumenkeep.ward.rounds.plan_round import plan_round
@@ -32,10 +32,10 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class WardAsked:
+class RoundRequest:
     """The ward, its policy, who asks, and where looks are kept."""
 
-    desk: Desk
+    desk: Context
     book: DjangoRounds
     person: StaffRecord
     wards: Sequence[WardRecord]
@@ -43,7 +43,7 @@ class WardAsked:
     policy: Policy
 
 
-def ward_asked(request: HttpRequest, key: str) -> WardAsked:
+def ward_asked(request: HttpRequest, key: str) -> RoundRequest:
     """Return what a page is asked for.
 
     Raises
@@ -56,7 +56,7 @@ def ward_asked(request: HttpRequest, key: str) -> WardAsked:
     at, person = desk(), person_signed_in(request)
     hospital = at.chart.wards()
     ward = ward_named(hospital, key, person)
-    return WardAsked(
+    return RoundRequest(
         at,
         DjangoRounds(at.clock),
         person,

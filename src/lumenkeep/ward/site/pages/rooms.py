@@ -10,7 +10,7 @@ ALL = "all"
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class WardPage:
     """A page of a ward.
 
     ``names`` are the addresses that belong to it, the first one the page itself;
@@ -24,7 +24,7 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True)
-class RoomLink:
+class WardPageLink:
     """A link to a page of the ward."""
 
     title: str
@@ -33,10 +33,10 @@ class RoomLink:
 
 
 ROOMS = (
-    Room("Lines", ("ward",), "ward"),
-    Room("Concerns", ("ward-concerns", "ward-handover"), "ward-concerns"),
-    Room("Line round", ("round", "rounds", "round-look")),
-    Room(
+    WardPage("Lines", ("ward",), "ward"),
+    WardPage("Concerns", ("ward-concerns", "ward-handover"), "ward-concerns"),
+    WardPage("Line round", ("round", "rounds", "round-look")),
+    WardPage(
         "Outcomes",
         (
             "outcomes", "outcome-days", "outcome-day", "outcome-count",
@@ -44,9 +44,9 @@ ROOMS = (
         ),
         "outcomes-home", is_bare=True,
     ),
-    Room("Infections", ("infections", "infection"), "infections"),
-    Room("Dressing life", ("dressing-life", "measuring-error"), "dressing-life"),
-    Room(
+    WardPage("Infections", ("infections", "infection"), "infections"),
+    WardPage("Dressing life", ("dressing-life", "measuring-error"), "dressing-life"),
+    WardPage(
         "Look-back",
         ("look-back", "look-back-behind", "look-back-home"),
         "look-back-home", is_bare=True,
@@ -55,7 +55,7 @@ ROOMS = (
 """In the order of a day's work: now first, the period last."""
 
 
-def room_links(ward: str, page: str) -> tuple[RoomLink, ...]:
+def room_links(ward: str, page: str) -> tuple[WardPageLink, ...]:
     """Return the links of a ward's pages.
 
     Parameters
@@ -68,13 +68,13 @@ def room_links(ward: str, page: str) -> tuple[RoomLink, ...]:
     if not ward:
         return ()
     return tuple(
-        RoomLink(room.title, href, page in room.names)
+        WardPageLink(room.title, href, page in room.names)
         for room in ROOMS
         if (href := _href(room, ward)) is not None
     )
 
 
-def _href(room: Room, ward: str) -> str | None:
+def _href(room: WardPage, ward: str) -> str | None:
     if ward != ALL:
         return reverse(room.names[0], args=[ward])
     if room.of_all is None:

@@ -9,7 +9,7 @@ from tests.unit.ward.chart.pages.made import NOW, hours, record, task
 
 from lumenkeep.ward.chart.pages.standing import standing_of, task_in_words
 from lumenkeep.ward.chart.pages.strip import (
-    Axis,
+    TimeAxis,
     axis_around,
     draw_line,
     line_in_words,
@@ -18,11 +18,11 @@ from lumenkeep.ward.chart.pages.strip import (
 
 
 @pytest.fixture
-def axis() -> Axis:
+def axis() -> TimeAxis:
     return axis_around(NOW, UTC)
 
 
-def test_worn_runs_from_the_last_change_to_now(axis: Axis) -> None:
+def test_worn_runs_from_the_last_change_to_now(axis: TimeAxis) -> None:
     drawing = draw_line(record(applied=-24).state, (task(due=24),), axis)
 
     assert drawing.worn is not None
@@ -31,7 +31,7 @@ def test_worn_runs_from_the_last_change_to_now(axis: Axis) -> None:
     assert not drawing.worn.open_start
 
 
-def test_what_began_before_the_axis_is_open_at_its_start(axis: Axis) -> None:
+def test_what_began_before_the_axis_is_open_at_its_start(axis: TimeAxis) -> None:
     start = (axis.start - NOW).total_seconds() / 3600
 
     on_edge = draw_line(record(applied=start).state, (), axis).worn
@@ -44,7 +44,7 @@ def test_what_began_before_the_axis_is_open_at_its_start(axis: Axis) -> None:
     assert before.x == 0
 
 
-def test_what_falls_due_beyond_the_axis_is_open_at_its_end(axis: Axis) -> None:
+def test_what_falls_due_beyond_the_axis_is_open_at_its_end(axis: TimeAxis) -> None:
     end = (axis.end - NOW).total_seconds() / 3600
 
     on_edge = draw_line(record().state, (task(due=end),), axis).left
@@ -57,7 +57,7 @@ def test_what_falls_due_beyond_the_axis_is_open_at_its_end(axis: Axis) -> None:
     assert beyond.x + beyond.width == pytest.approx(100)
 
 
-def test_past_due_is_drawn_only_once_it_is_due(axis: Axis) -> None:
+def test_past_due_is_drawn_only_once_it_is_due(axis: TimeAxis) -> None:
     late = draw_line(record().state, (task(state="overdue", due=-5, over=-5),), axis)
     early = draw_line(record().state, (task(due=5),), axis)
 
@@ -68,7 +68,7 @@ def test_past_due_is_drawn_only_once_it_is_due(axis: Axis) -> None:
     assert early.left is not None
 
 
-def test_a_dressing_never_charted_has_no_worn_bar(axis: Axis) -> None:
+def test_a_dressing_never_charted_has_no_worn_bar(axis: TimeAxis) -> None:
     unknown = task(state="due", due=0, why=("Dressing never charted",))
     strip = strip_of(
         record(applied=None), (unknown,), standing_of((unknown,), NOW, UTC), axis
@@ -79,7 +79,7 @@ def test_a_dressing_never_charted_has_no_worn_bar(axis: Axis) -> None:
     assert "Nobody charted" in strip.alt
 
 
-def test_changes_before_the_axis_or_still_to_come_have_no_mark(axis: Axis) -> None:
+def test_changes_before_the_axis_or_still_to_come_have_no_mark(axis: TimeAxis) -> None:
     start = (axis.start - NOW).total_seconds() / 3600
     state = record(
         changes=(
@@ -95,7 +95,7 @@ def test_changes_before_the_axis_or_still_to_come_have_no_mark(axis: Axis) -> No
     assert [mark.kind for mark in marks] == ["planned", "early"]
 
 
-def test_other_tasks_are_marked_where_they_fall_due(axis: Axis) -> None:
+def test_other_tasks_are_marked_where_they_fall_due(axis: TimeAxis) -> None:
     tasks = (task(due=9), task("connector", due=5), task("set", due=9999))
 
     assert draw_line(record().state, tasks, axis).others == (axis.x(NOW + hours(5)),)
