@@ -9,7 +9,7 @@ from tests.unit.ward.chart.pages.made import NOW, record, task
 
 from lumenkeep.errors import Fault
 from lumenkeep.ward.chart.lines_now import LineOnWard
-from lumenkeep.web.pages.ward import WardStrips, ward_strips
+from lumenkeep.web.pages.ward_page import WardStrips, ward_strips
 
 
 def _view(rows: list[LineOnWard], **options: int) -> WardStrips:
