@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.model.entry import Entry
+from lumenkeep.ward.outcomes.outcomes_of import OutcomeSources
 from lumenkeep.ward.outcomes.records import (
     Baseline,
     CountHour,
@@ -14,7 +15,6 @@ from lumenkeep.ward.outcomes.records import (
     ManualCount,
     NewBaseline,
     NewCount,
-    OutcomeSources,
 )
 from lumenkeep.ward.site.people import WardRecord
 

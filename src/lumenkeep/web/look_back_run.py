@@ -17,7 +17,7 @@ from lumenkeep.web.run import set_up
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lumenkeep.ward.look_back import LookBack, LookSection
+    from lumenkeep.ward.look_back.parts import LookBack, LookSection
 
 USUAL = timedelta(days=89)
 FAULTY = 2
@@ -61,7 +61,7 @@ def _found(asked: LookBackCommand) -> LookBack:
     set_up()
     _must_be_current()
     from lumenkeep.ward.chart.store.repository import DjangoChart, SystemClock
-    from lumenkeep.ward.look_back import look_back
+    from lumenkeep.ward.look_back.assemble import look_back
     from lumenkeep.ward.look_back.sources import look_back_sources
 
     clock = SystemClock()

@@ -18,7 +18,7 @@ from lumenkeep.ward.look_back.parts import day_words
 from lumenkeep.ward.look_back.pictures import drawing_of
 
 if TYPE_CHECKING:
-    from lumenkeep.ward.look_back import LookBack
+    from lumenkeep.ward.look_back.parts import LookBack
 
 
 def printed(found: LookBack) -> bytes:

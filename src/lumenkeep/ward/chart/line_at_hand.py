@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import RuleBook
-    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart
 
 BESIDE = {
     "saline-only": "Sterile saline or water only",
@@ -52,7 +53,7 @@ class LineAtHand:
     policy: Policy
 
 
-def line_at_hand(chart: Chart, policies: Policies, key: str) -> LineAtHand:
+def line_at_hand(chart: DjangoChart, policies: DjangoPolicies, key: str) -> LineAtHand:
     """Return the line, in place or removed.
 
     Of a child who has left the wards it is the line as its last ward knows it: a
@@ -73,7 +74,7 @@ def line_at_hand(chart: Chart, policies: Policies, key: str) -> LineAtHand:
     return LineAtHand(record, ward, policy)
 
 
-def line_in_place(chart: Chart, policies: Policies, key: str) -> LineAtHand:
+def line_in_place(chart: DjangoChart, policies: DjangoPolicies, key: str) -> LineAtHand:
     """Return the line, which must still be in.
 
     Raises
@@ -97,12 +98,12 @@ def line_in_place(chart: Chart, policies: Policies, key: str) -> LineAtHand:
     return found
 
 
-def ward_of(chart: Chart, record: LineRecord) -> WardRecord | None:
+def ward_of(chart: DjangoChart, record: LineRecord) -> WardRecord | None:
     """Return the ward the line's child lies on; None for a child on no ward."""
     return next((ward for ward in chart.wards() if ward.key == record.ward), None)
 
 
-def _last_ward(chart: Chart, key: str) -> WardRecord | None:
+def _last_ward(chart: DjangoChart, key: str) -> WardRecord | None:
     """Return the ward the line's child lay on last; None where it lay on none."""
     stays = [entry for entry in standing(chart.entries(key)) if entry.kind == "stay"]
     known = {ward.key: ward for ward in chart.wards()}
@@ -137,7 +138,7 @@ class RulesOfWard:
         The set in force now is faulty.
     """
 
-    def __init__(self, policies: Policies, ward: WardRecord) -> None:
+    def __init__(self, policies: DjangoPolicies, ward: WardRecord) -> None:
         self._policies = policies
         self._ward = ward
         self.now = policies.in_force(ward.policy_set, ward.key)
@@ -164,14 +165,14 @@ class RulesOfWard:
 
 
 def do_not_use(
-    chart: Chart, policies: Policies, line: LineAtHand, at: datetime
+    chart: DjangoChart, policies: DjangoPolicies, line: LineAtHand, at: datetime
 ) -> tuple[Hold, ...]:
     """Return every reason not to use a line at an instant (UTC); none where it may be."""
     return do_not_use_by(policies, line, chart.entries(line.record.key), at)
 
 
 def do_not_use_by(
-    policies: Policies, line: LineAtHand, entries: Sequence[Entry], at: datetime
+    policies: DjangoPolicies, line: LineAtHand, entries: Sequence[Entry], at: datetime
 ) -> tuple[Hold, ...]:
     """Return what some of a line's entries hold it for; none before its insertion."""
     if not any(entry.kind == "line-inserted" for entry in entries):
@@ -204,7 +205,7 @@ def lines_in_shared_beds(records: Iterable[LineRecord]) -> frozenset[str]:
     )
 
 
-def shares_bed(chart: Chart, ward: str, bed: str, child: str) -> bool:
+def shares_bed(chart: DjangoChart, ward: str, bed: str, child: str) -> bool:
     """Return whether another child's line lies, or would lie, in this child's bed.
 
     Parameters

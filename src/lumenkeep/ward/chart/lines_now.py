@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.site.people import WardRecord
 
 
@@ -49,7 +50,9 @@ class LineStory:
     lengths: tuple[tuple[datetime, float], ...]
 
 
-def line_story(chart: Chart, policies: Policies, at: datetime, line: str) -> LineStory:
+def line_story(
+    chart: DjangoChart, policies: DjangoPolicies, at: datetime, line: str
+) -> LineStory:
     """Return the story of one line, seen from ``at`` (UTC).
 
     Raises
@@ -94,7 +97,7 @@ class LineOnWard:
 
 
 def ward_now(
-    chart: Chart, policies: Policies, at: datetime, ward: str | None
+    chart: DjangoChart, policies: DjangoPolicies, at: datetime, ward: str | None
 ) -> tuple[LineOnWard, ...]:
     """Return the lines of one ward, or of all (None), at ``at`` (UTC).
 
@@ -116,7 +119,9 @@ def _end_of_minute(at: datetime) -> datetime:
     return start if start == at else start + _ONE_MINUTE
 
 
-def _policies_by_ward(chart: Chart, policies: Policies) -> dict[str, Policy | Fault]:
+def _policies_by_ward(
+    chart: DjangoChart, policies: DjangoPolicies
+) -> dict[str, Policy | Fault]:
     found: dict[str, Policy | Fault] = {}
     for ward in chart.wards():
         try:
@@ -177,7 +182,9 @@ class Replay:
     is_on_record: bool
 
 
-def replay_plan(chart: Chart, policies: Policies, line: str, at: datetime) -> Replay:
+def replay_plan(
+    chart: DjangoChart, policies: DjangoPolicies, line: str, at: datetime
+) -> Replay:
     """Return plan and tasks as they were at ``at`` (UTC).
 
     What was written later counts for nothing, even if it happened earlier.
@@ -206,7 +213,7 @@ def replay_plan(chart: Chart, policies: Policies, line: str, at: datetime) -> Re
 
 
 def _replayed(
-    policies: Policies,
+    policies: DjangoPolicies,
     entries: Sequence[Entry],
     ward: WardRecord,
     where: Place,

@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.records import Chart, Policies
-    from lumenkeep.ward.site.people import Clock, Staff, StaffRecord
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff
+    from lumenkeep.ward.site.people import Clock, StaffRecord
 
 NOTE = "note"
 
@@ -37,7 +38,7 @@ class ConcernAtHand:
 
 
 def concerns_of_line(
-    chart: Chart, policies: Policies, line: LineAtHand, at: datetime
+    chart: DjangoChart, policies: DjangoPolicies, line: LineAtHand, at: datetime
 ) -> tuple[Concern, ...]:
     """Return every concern of a line as it stands at ``at`` (UTC), closed ones last."""
     record = line.record
@@ -51,7 +52,7 @@ def concerns_of_line(
 
 
 def concern_at_hand(
-    chart: Chart, policies: Policies, line: str, key: str, at: datetime
+    chart: DjangoChart, policies: DjangoPolicies, line: str, key: str, at: datetime
 ) -> ConcernAtHand:
     """Return one concern of a line, in place or removed.
 
@@ -79,7 +80,7 @@ def concern_at_hand(
 
 
 def open_concern(
-    chart: Chart, policies: Policies, line: str, key: str, at: datetime
+    chart: DjangoChart, policies: DjangoPolicies, line: str, key: str, at: datetime
 ) -> ConcernAtHand:
     """Return one concern that nobody has closed.
 
@@ -105,7 +106,7 @@ def open_concern(
 
 
 def chart_act(
-    chart: Chart,
+    chart: DjangoChart,
     found: ConcernAtHand,
     kind: str,
     at: datetime,
@@ -131,8 +132,8 @@ LONGEST_WHAT = 200
 
 
 def raise_concern(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     clock: Clock,
     *,
     line: str,
@@ -185,8 +186,8 @@ def raise_concern(
 
 
 def acknowledge_concern(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     clock: Clock,
     *,
     line: str,
@@ -227,9 +228,9 @@ TO = "to"
 
 
 def hand_concern_on(
-    chart: Chart,
-    policies: Policies,
-    staff: Staff,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
+    staff: DjangoStaff,
     clock: Clock,
     *,
     line: str,
@@ -278,8 +279,8 @@ def outcomes_for(concern: Concern) -> dict[str, str]:
 
 
 def close_concern(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     clock: Clock,
     *,
     line: str,

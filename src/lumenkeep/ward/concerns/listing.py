@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.records import Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
     from lumenkeep.ward.concerns.records import ConcernShelf, OpenLine
     from lumenkeep.ward.site.people import WardRecord
 
@@ -115,7 +115,7 @@ def has_open(concerns: LineConcerns, at: datetime) -> bool:
 
 
 def ward_concerns(
-    shelf: ConcernShelf, policies: Policies, ward: WardRecord, at: datetime
+    shelf: ConcernShelf, policies: DjangoPolicies, ward: WardRecord, at: datetime
 ) -> tuple[ListedConcern, ...]:
     """Return the open concerns of a ward, the most pressing first.
 
@@ -142,7 +142,10 @@ def ward_concerns(
 
 
 def _worked_out(
-    lines: Sequence[OpenLine], shelf: ConcernShelf, rules: RulesOfWard, ward: WardRecord
+    lines: Sequence[OpenLine],
+    shelf: ConcernShelf,
+    rules: RulesOfWard,
+    ward: WardRecord,
 ) -> list[LineConcerns]:
     """Return what each line raises, worked out once until one of its entries changes.
 
@@ -167,7 +170,7 @@ def _worked_out(
 
 def concerns_between(
     shelf: ConcernShelf,
-    policies: Policies,
+    policies: DjangoPolicies,
     ward: WardRecord,
     first: datetime,
     last: datetime,

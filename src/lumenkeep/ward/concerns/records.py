@@ -30,7 +30,10 @@ class OpenLine:
 
 
 class ConcernShelf(Protocol):
-    """Finds the lines of which concerns must be worked out; keeps no concern."""
+    """Finds the lines of which concerns must be worked out; keeps no concern.
+
+    The database is one, and a look-back, which has read the chart already, another.
+    """
 
     def open_lines(self, ward: str | None) -> Sequence[OpenLine]:
         """Return every line of a ward, or of all (None), that may have an open concern.

@@ -1,4 +1,4 @@
-"""The shelf of concerns on Django: which lines to work out, and their entries."""
+"""The shelf of concerns in the database: which lines to work out, and their entries."""
 
 from __future__ import annotations
 

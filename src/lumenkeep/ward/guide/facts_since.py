@@ -27,7 +27,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.guide.records import RunRecord
     from lumenkeep.ward.site.people import Clock
 
@@ -112,7 +113,11 @@ class FactsSince:
 
 
 def facts_since(
-    chart: Chart, policies: Policies, clock: Clock, run: RunRecord, mark: str
+    chart: DjangoChart,
+    policies: DjangoPolicies,
+    clock: Clock,
+    run: RunRecord,
+    mark: str,
 ) -> FactsSince:
     """Return what is new on the chart since a mark.
 

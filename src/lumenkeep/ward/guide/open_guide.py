@@ -39,9 +39,11 @@ from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.chart.records import Chart, Policies
-    from lumenkeep.ward.guide.records import Runs, Ways
-    from lumenkeep.ward.site.people import Clock, Staff
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff
+    from lumenkeep.ward.guide.records import Ways
+    from lumenkeep.ward.guide.repository import DjangoRuns
+    from lumenkeep.ward.site.people import Clock
 
 DIGEST_LETTERS = 16
 
@@ -128,9 +130,9 @@ class OpenGuide:
 
 
 def prepare_guide(
-    chart: Chart,
-    policies: Policies,
-    staff: Staff,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
+    staff: DjangoStaff,
     clock: Clock,
     wanted: Wanted,
     *,
@@ -179,11 +181,11 @@ def prepare_guide(
 
 
 def open_guide(
-    chart: Chart,
-    policies: Policies,
-    staff: Staff,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
+    staff: DjangoStaff,
     clock: Clock,
-    runs: Runs,
+    runs: DjangoRuns,
     ways: Ways,
     *,
     wanted: Wanted,
@@ -223,7 +225,7 @@ def open_guide(
 
 
 def open_again(
-    chart: Chart, policies: Policies, ways: Ways, run: RunRecord
+    chart: DjangoChart, policies: DjangoPolicies, ways: Ways, run: RunRecord
 ) -> OpenGuide:
     """Return a run with its bundle, or how far its ways back are.
 
@@ -241,7 +243,7 @@ def open_again(
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
 
 
-def _policy_of(run: RunRecord, found: LineAtHand, policies: Policies) -> Policy:
+def _policy_of(run: RunRecord, found: LineAtHand, policies: DjangoPolicies) -> Policy:
     """Return the policy under which a run was opened."""
     digest = run.head["plan"]["policy"]["digest"]
     if found.policy.digest == digest:
@@ -262,7 +264,7 @@ def _policy_of(run: RunRecord, found: LineAtHand, policies: Policies) -> Policy:
 
 
 def _new_run(
-    chart: Chart, ready: PreparedGuide, wanted: Wanted, key: str, clock: Clock
+    chart: DjangoChart, ready: PreparedGuide, wanted: Wanted, key: str, clock: Clock
 ) -> RunRecord:
     found, now = ready.found, clock.now()
     opened = Opened(
@@ -292,7 +294,7 @@ def _new_run(
 
 
 def _with_names(
-    head: Mapping[str, Any], found: LineAtHand, chart: Chart
+    head: Mapping[str, Any], found: LineAtHand, chart: DjangoChart
 ) -> dict[str, Any]:
     record = found.record
     shared = shares_bed(chart, found.ward.key, record.bed, record.child)
@@ -310,7 +312,7 @@ def _is_same(run: RunRecord, ready: PreparedGuide, wanted: Wanted) -> bool:
     )
 
 
-def _also_open(other: RunRecord | None, staff: Staff) -> dict[str, str] | None:
+def _also_open(other: RunRecord | None, staff: DjangoStaff) -> dict[str, str] | None:
     if other is None:
         return None
     names = {one.key: one.name for one in staff.people(None)}
@@ -364,7 +366,7 @@ REASON = "reason"
 
 
 def give_up_guide(
-    runs: Runs, clock: Clock, *, run: RunRecord, reason: str, by: StaffRecord
+    runs: DjangoRuns, clock: Clock, *, run: RunRecord, reason: str, by: StaffRecord
 ) -> Closing:
     """Close a run; given up twice, it stays as it was closed first.
 

@@ -1,8 +1,8 @@
-"""What the guide's use cases need from outside: the runs, their accounts, the ways back."""
+"""What is kept of a guide: the runs, their accounts, the ways back."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING, Any, Protocol
 from lumenkeep.core.recovery.ways import BranchKey
 
 if TYPE_CHECKING:
-    from contextlib import AbstractContextManager
-
     from lumenkeep.core.policy import Policy
 
 WRITTEN, BESIDE = "written", "beside"
@@ -78,42 +76,6 @@ class AccountRecord:
     digest: str
     body: Mapping[str, Any]
     fate: str
-
-
-class Runs(Protocol):
-    """The opened guides and what was told of them; nothing of it is ever changed."""
-
-    def open(self, run: RunRecord) -> None:
-        """Keep a new run."""
-        ...
-
-    def run(self, key: str) -> RunRecord | None:
-        """Return a run; None if there is none of that key."""
-        ...
-
-    def open_on(self, line: str, procedure: str | None = None) -> Sequence[RunRecord]:
-        """Return the runs on a line that are not closed, the newest first."""
-        ...
-
-    def keep(self, account: AccountRecord) -> None:
-        """Keep what a tablet told."""
-        ...
-
-    def accounts(self, run: str) -> Sequence[AccountRecord]:
-        """Return what was told of a run, in the order received."""
-        ...
-
-    def accounts_on(self, line: str) -> Sequence[AccountRecord]:
-        """Return what was told of every run on a line, in the order received."""
-        ...
-
-    def close(self, run: str, closing: Closing) -> None:
-        """Close a run."""
-        ...
-
-    def exclusively(self) -> AbstractContextManager[Any]:
-        """Return a block in which nobody else writes, all or nothing of it."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)

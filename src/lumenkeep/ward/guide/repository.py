@@ -1,4 +1,4 @@
-"""The port of opened guides on Django."""
+"""Opened guides and what was told of them."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _KEPT = (
 
 
 class DjangoRuns:
-    """Opened guides and what was told of them, in the database."""
+    """The opened guides and what was told of them; nothing of it is ever changed."""
 
     def open(self, run: RunRecord) -> None:
         """Keep a new run."""
@@ -69,7 +69,9 @@ class DjangoRuns:
         GuideClosing.objects.create(run_id=run, **asdict(closing))
 
     def exclusively(self) -> AbstractContextManager[None]:
-        """Return a block in which nobody else writes: it takes the write lock at once.
+        """Return a block in which nobody else writes, all or nothing of it.
+
+        It takes the write lock at once.
 
         Raises
         ------

@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from lumenkeep.ward.chart.child_records import ChildEntries
-    from lumenkeep.ward.chart.records import Chart
+    from lumenkeep.ward.chart.store.children import DjangoChildren
+    from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 SEEN, WORD, VERDICT, WARD, ON, BECAUSE = (
@@ -57,7 +57,7 @@ class InfectionAtHand:
 
 
 def infection_at_hand(
-    children: ChildEntries, wards: Sequence[WardRecord], event: int
+    children: DjangoChildren, wards: Sequence[WardRecord], event: int
 ) -> InfectionAtHand:
     """Return the infection that a specimen's entry belongs to.
 
@@ -85,8 +85,8 @@ def infection_at_hand(
 
 
 def decide_infection(
-    children: ChildEntries,
-    chart: Chart,
+    children: DjangoChildren,
+    chart: DjangoChart,
     clock: Clock,
     *,
     event: int,

@@ -13,13 +13,15 @@ from lumenkeep.core.entries import every_kind
 from lumenkeep.core.model.chart import standing
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.ward.chart.child_records import ChildEntries
-from lumenkeep.ward.chart.records import Policies
 from lumenkeep.ward.site.people import WardRecord
 from lumenkeep.ward.versions.records import StepRecord
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+
+    # They know of the tables; what is told of a ward need not.
+    from lumenkeep.ward.chart.store.children import DjangoChildren  # noqa: TC004
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies  # noqa: TC004
 
 LONGEST = timedelta(days=3660)
 ONE_DAY = timedelta(days=1)
@@ -27,7 +29,7 @@ ONE_DAY = timedelta(days=1)
 
 @dataclass(frozen=True, slots=True)
 class LookBackSources:
-    """The ports a look-back is worked out from.
+    """Where a look-back comes from.
 
     Attributes
     ----------
@@ -38,13 +40,13 @@ class LookBackSources:
     steps, versions
         What came into force where, and the name of each version by its id.
     more
-        Ports of single parts, by the part's name; a part without its port is left
+        Sources of single parts, by the part's name; a part without its source is left
         out, and the look-back says so.
     """
 
     wards: Sequence[WardRecord]
-    children: ChildEntries
-    policies: Policies
+    children: DjangoChildren
+    policies: DjangoPolicies
     steps: Sequence[StepRecord] = ()
     versions: Mapping[int, str] = field(default_factory=dict)
     more: Mapping[str, object] = field(default_factory=dict)

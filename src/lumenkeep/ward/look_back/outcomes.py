@@ -15,8 +15,7 @@ from lumenkeep.ward.look_back.parts import (
     SumPicture,
     day_words,
 )
-from lumenkeep.ward.outcomes.outcomes_of import Outcomes, outcomes_of
-from lumenkeep.ward.outcomes.records import OutcomeSources
+from lumenkeep.ward.outcomes.outcomes_of import Outcomes, OutcomeSources, outcomes_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -11,7 +11,7 @@ from lumenkeep.ward.look_back.parts import day_words
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from lumenkeep.ward.look_back import LookBack, LookFigure, LookSection
+    from lumenkeep.ward.look_back.parts import LookBack, LookFigure, LookSection
 
 MOST_LISTED = 1000
 

@@ -26,8 +26,7 @@ from lumenkeep.ward.look_back.parts import (
 
 if TYPE_CHECKING:
     from lumenkeep.drawing import Drawing
-    from lumenkeep.ward.look_back import LookBack, LookSection
-    from lumenkeep.ward.look_back.parts import LookPicture
+    from lumenkeep.ward.look_back.parts import LookBack, LookPicture, LookSection
 
 PER = 1000.0
 

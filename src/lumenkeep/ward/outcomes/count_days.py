@@ -13,7 +13,9 @@ from lumenkeep.core.outcomes.protocol_year import edition_for, protocol_year
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from lumenkeep.ward.outcomes.records import CountHour, DaysChart, OutcomeBook
+    from lumenkeep.ward.outcomes.records import CountHour
+    from lumenkeep.ward.outcomes.repository import DjangoBook
+    from lumenkeep.ward.outcomes.sources import DjangoDays
     from lumenkeep.ward.site.people import WardRecord
 
 ONE_DAY = timedelta(days=1)
@@ -52,8 +54,8 @@ def hour_on(hours: Sequence[CountHour], ward: str, on: date) -> CountHour | None
 
 
 def count_days(
-    chart: DaysChart,
-    book: OutcomeBook,
+    chart: DjangoDays,
+    book: DjangoBook,
     wards: Sequence[WardRecord],
     first: date,
     last: date,

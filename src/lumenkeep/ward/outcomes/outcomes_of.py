@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -55,19 +55,67 @@ from lumenkeep.ward.outcomes.records import (
     CountHour,
     InfectionEvent,
     ManualCount,
-    OutcomeSources,
 )
 from lumenkeep.ward.outcomes.wards import WardFunnel, funnel_of
 from lumenkeep.ward.site.people import WardRecord
+from lumenkeep.ward.versions.records import StepRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from lumenkeep.core.outcomes.protocol import Protocol
+    from lumenkeep.ward.outcomes.repository import DjangoBook  # noqa: TC004
+    from lumenkeep.ward.outcomes.sources import (  # noqa: TC004
+        ChartInfections,
+        DjangoDays,
+    )
+    from lumenkeep.ward.site.people import Clock
 
 LONGEST = timedelta(days=3660)
 TUESDAY = 2
 RULES_OF_COUNTING = ("R25", "R26", "R27", "R28", "R29")
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeSources:
+    """Where the outcomes of a ward come from.
+
+    ``wards`` are those that may be seen; ``steps`` say which policy was in force.
+    """
+
+    wards: Sequence[WardRecord]
+    days: DjangoDays
+    book: DjangoBook
+    infections: ChartInfections
+    steps: Sequence[StepRecord] = ()
+
+
+def outcome_sources(
+    hospital: Sequence[WardRecord],
+    seen: Sequence[WardRecord] | None = None,
+    clock: Clock | None = None,
+) -> OutcomeSources:
+    """Return where the outcomes of wards come from, in the database.
+
+    Parameters
+    ----------
+    hospital
+        All wards.
+    seen
+        Those that may be seen and compared; None: all.
+    clock
+        Tells when something is entered.
+    """
+    # They know of the tables; what is worked out from them need not.
+    from lumenkeep.ward.outcomes.repository import DjangoBook
+    from lumenkeep.ward.outcomes.sources import ChartInfections, DjangoDays
+    from lumenkeep.ward.versions.in_force import ward_steps
+
+    return OutcomeSources(
+        hospital if seen is None else seen,
+        DjangoDays(),
+        DjangoBook(clock),
+        ChartInfections(hospital),
+        ward_steps(),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""What the outcomes of a ward need from outside: the chart by day, the book, infections.
+"""What the outcomes of a ward are worked out from: what was entered, and infections.
 
 The book holds what people enter beside the chart: the hour of a ward's count, counts
 taken by hand, and baselines with their source. It is only ever added to.
@@ -6,16 +6,9 @@ taken by hand, and baselines with their source. It is only ever added to.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, tzinfo
-from typing import TYPE_CHECKING, Protocol
-
-from lumenkeep.ward.site.people import WardRecord
-from lumenkeep.ward.versions.records import StepRecord
-
-if TYPE_CHECKING:
-    from lumenkeep.core.model.entry import Entry
+from datetime import date, datetime, time
 
 UNIT_KINDS = {
     "newborn": "Newborn unit, counted by birthweight",
@@ -23,32 +16,6 @@ UNIT_KINDS = {
     "other": "Any other unit",
 }
 BASELINE_KINDS = {"infections": "Infections", "line-days": "Line-days"}
-
-
-class DaysChart(Protocol):
-    """The chart as the daily count reads it; a bounded number of queries."""
-
-    def entries(self, wards: Collection[str], until: datetime) -> Sequence[Entry]:
-        """Return stays, births, lines in and out, and withdrawals.
-
-        Of every child that ever lay on one of the wards, whatever happened before
-        ``until`` (UTC).
-        """
-        ...
-
-    def charted(
-        self,
-        wards: Collection[str],
-        start: datetime,
-        end: datetime,
-        zone: tzinfo,
-        known_at: datetime | None,
-    ) -> Mapping[date, frozenset[str]]:
-        """Return by day, on the clock of ``zone``, the children charted that day.
-
-        Entries written after ``known_at`` (UTC) are left out.
-        """
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,57 +111,6 @@ class NewBaseline:
     corrects: int | None = None
 
 
-class OutcomeBook(Protocol):
-    """What people enter beside the chart; append-only, corrections by a new entry."""
-
-    def hours(self, wards: Collection[str]) -> Sequence[CountHour]:
-        """Return every hour ever set for these wards, oldest entry first."""
-        ...
-
-    def counts(
-        self, wards: Collection[str], first: date, last: date
-    ) -> Sequence[ManualCount]:
-        """Return every count of these days, corrected ones included, oldest first."""
-        ...
-
-    def baselines(self, ward: str) -> Sequence[Baseline]:
-        """Return every baseline of a ward, corrected ones included, oldest first."""
-        ...
-
-    def set_hour(
-        self, ward: str, starts_on: date, hour: time, unit: str, source: str, by: str
-    ) -> CountHour:
-        """Write the hour of a ward's count.
-
-        Raises
-        ------
-        StoreError
-            Nothing was written.
-        """
-        ...
-
-    def add_count(self, count: NewCount, submission: str) -> ManualCount:
-        """Write a count; a form sent twice is written once.
-
-        Raises
-        ------
-        StoreError
-            ``outcomes-counted-already``: the day has a count; correct that one.
-            ``outcomes-not-written``: nothing was written.
-        """
-        ...
-
-    def add_baseline(self, baseline: NewBaseline, submission: str) -> Baseline:
-        """Write a baseline; a form sent twice is written once.
-
-        Raises
-        ------
-        StoreError
-            Nothing was written.
-        """
-        ...
-
-
 @dataclass(frozen=True, slots=True)
 class InfectionEvent:
     """An infection by the rules, attributed to a ward.
@@ -225,27 +141,3 @@ class InfectionEvent:
     is_decided: bool
     href: str = ""
     entries: tuple[int, ...] = ()
-
-
-class Infections(Protocol):
-    """The infections of wards and days."""
-
-    def events(
-        self, wards: Collection[str], first: date, last: date
-    ) -> Sequence[InfectionEvent]:
-        """Return infections with a date of event in these days, oldest first."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class OutcomeSources:
-    """The ports that the outcomes of a ward are worked out from.
-
-    ``wards`` are those that may be seen; ``steps`` say which policy was in force.
-    """
-
-    wards: Sequence[WardRecord]
-    days: DaysChart
-    book: OutcomeBook
-    infections: Infections
-    steps: Sequence[StepRecord] = ()

@@ -1,4 +1,4 @@
-"""The book on Django: hours of the count, counts by hand, baselines."""
+"""The book: hours of the count, counts by hand, baselines."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ NOT_WRITTEN = Fault(
 
 
 class DjangoBook:
-    """What people enter beside the chart, in the database.
+    """What people enter beside the chart; corrections by a new entry.
 
     Parameters
     ----------
@@ -52,26 +52,32 @@ class DjangoBook:
         self._clock: Clock = clock or SystemClock()
 
     def hours(self, wards: Collection[str]) -> Sequence[CountHour]:
-        """Return every hour ever set for these wards; one query."""
+        """Return every hour ever set for these wards, oldest entry first; one query."""
         rows = WardHour.objects.filter(ward__in=wards).order_by("id")
         return [_hour(row) for row in rows]
 
     def counts(
         self, wards: Collection[str], first: date, last: date
     ) -> Sequence[ManualCount]:
-        """Return every count of these days, corrected ones included; one query."""
+        """Return every count of these days, corrected ones too, oldest first; one query."""
         rows = HandCount.objects.filter(ward__in=wards, on__gte=first, on__lte=last)
         return [_count(row) for row in rows.order_by("id")]
 
     def baselines(self, ward: str) -> Sequence[Baseline]:
-        """Return every baseline of a ward, corrected ones included; one query."""
+        """Return every baseline of a ward, corrected ones too, oldest first; one query."""
         rows = BaselineRow.objects.filter(ward=ward).order_by("id")
         return [_baseline(row) for row in rows]
 
     def set_hour(
         self, ward: str, starts_on: date, hour: time, unit: str, source: str, by: str
     ) -> CountHour:
-        """Write the hour of a ward's count."""
+        """Write the hour of a ward's count.
+
+        Raises
+        ------
+        StoreError
+            ``outcomes-not-written``: nothing was written.
+        """
         with _written():
             row = WardHour.objects.create(
                 ward_id=ward,
@@ -85,7 +91,14 @@ class DjangoBook:
         return _hour(row)
 
     def add_count(self, count: NewCount, submission: str) -> ManualCount:
-        """Write a count; the same form sent twice is written once."""
+        """Write a count; a form sent twice is written once.
+
+        Raises
+        ------
+        StoreError
+            ``outcomes-entered-already``: the day has a count; correct that one.
+            ``outcomes-not-written``: nothing was written.
+        """
         if before := HandCount.of_form(submission).first():
             return _count(before)
         with _written():
@@ -106,7 +119,14 @@ class DjangoBook:
         return _count(row)
 
     def add_baseline(self, baseline: NewBaseline, submission: str) -> Baseline:
-        """Write a baseline; the same form sent twice is written once."""
+        """Write a baseline; a form sent twice is written once.
+
+        Raises
+        ------
+        StoreError
+            ``outcomes-entered-already``: somebody has corrected the same one.
+            ``outcomes-not-written``: nothing was written.
+        """
         if before := BaselineRow.of_form(submission).first():
             return _baseline(before)
         with _written():

@@ -1,4 +1,4 @@
-"""Where outcomes come from: the chart by day, what was entered, infections."""
+"""Where outcomes come from beside what was entered: the chart by day, infections."""
 
 from __future__ import annotations
 
@@ -14,9 +14,7 @@ from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.chart.store.rows import entries_of
 from lumenkeep.ward.infections.infection import CONFIRMED, OVERRIDDEN, Infection
 from lumenkeep.ward.infections.infections_of import infections_in
-from lumenkeep.ward.outcomes.records import InfectionEvent, OutcomeSources
-from lumenkeep.ward.outcomes.repository import DjangoBook
-from lumenkeep.ward.versions.in_force import ward_steps
+from lumenkeep.ward.outcomes.records import InfectionEvent
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -25,14 +23,18 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.site.people import Clock, WardRecord
+    from lumenkeep.ward.site.people import WardRecord
 
 
 class DjangoDays:
     """Stays and lines in the database, and the days on which a child was charted."""
 
     def entries(self, wards: Collection[str], until: datetime) -> Sequence[Entry]:
-        """Return stays, births, lines in and out, and withdrawals; one query."""
+        """Return stays, births, lines in and out, and withdrawals; one query.
+
+        Of every child that ever lay on one of the wards, whatever happened before
+        ``until`` (UTC).
+        """
         rows = EntryRow.objects.filter(
             Q(kind__in=KINDS) | Q(kind="withdrawn", corrects__kind__in=KINDS),
             child__in=_children_of(wards),
@@ -48,7 +50,10 @@ class DjangoDays:
         zone: tzinfo,
         known_at: datetime | None,
     ) -> Mapping[date, frozenset[str]]:
-        """Return by day the children of whom anything was charted; one query."""
+        """Return by day, on the clock of ``zone``, the children charted that day.
+
+        Entries written after ``known_at`` (UTC) are left out; one query.
+        """
         rows = EntryRow.objects.filter(
             child__in=_children_of(wards), happened_at__gte=start, happened_at__lt=end
         )
@@ -84,7 +89,10 @@ class ChartInfections:
     def events(
         self, wards: Collection[str], first: date, last: date
     ) -> Sequence[InfectionEvent]:
-        """Return infections counted for these wards, or waiting there; two queries."""
+        """Return infections counted for these wards, or waiting there.
+
+        Those with a date of event in these days, oldest first; two queries.
+        """
         found = infections_in(DjangoChildren(), self._hospital, None, first, last)
         events = [_event(infection) for infection in found]
         return [event for event in events if event.ward in wards]
@@ -103,29 +111,4 @@ def _event(infection: Infection) -> InfectionEvent:
         infection.status in DECIDED,
         reverse("infection", args=[infection.event]),
         tuple(int(specimen[1:]) for specimen in infection.specimens),
-    )
-
-
-def outcome_sources(
-    hospital: Sequence[WardRecord],
-    seen: Sequence[WardRecord] | None = None,
-    clock: Clock | None = None,
-) -> OutcomeSources:
-    """Return the ports on Django.
-
-    Parameters
-    ----------
-    hospital
-        All wards.
-    seen
-        Those that may be seen and compared; None: all.
-    clock
-        Tells when something is entered.
-    """
-    return OutcomeSources(
-        hospital if seen is None else seen,
-        DjangoDays(),
-        DjangoBook(clock),
-        ChartInfections(hospital),
-        ward_steps(),
     )

@@ -18,8 +18,8 @@ from lumenkeep.ward.versions.life import LifeError, must_keep_policy
 from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
+    from lumenkeep.ward.policies.repository import DjangoShelf
     from lumenkeep.ward.site.people import Clock, StaffRecord
-    from lumenkeep.ward.versions.records import PolicyShelf
 
 ORDERS = ("antiseptics", "dressings")
 ABOUT = ("title", "version", "call")
@@ -81,7 +81,7 @@ def with_change(parts: Parts, name: PartName, table: Table | None) -> dict[str, 
 
 
 def save_part(
-    shelf: PolicyShelf,
+    shelf: DjangoShelf,
     clock: Clock,
     key: str,
     person: StaffRecord,
@@ -129,7 +129,7 @@ def save_part(
 
 
 def save_files(
-    shelf: PolicyShelf,
+    shelf: DjangoShelf,
     clock: Clock,
     key: str,
     person: StaffRecord,
@@ -157,7 +157,7 @@ def save_files(
     return open_draft(shelf, key)
 
 
-def open_draft(shelf: PolicyShelf, key: str) -> DraftRecord:
+def open_draft(shelf: DjangoShelf, key: str) -> DraftRecord:
     """Return a draft that can be worked on.
 
     Raises

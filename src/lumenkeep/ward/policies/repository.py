@@ -1,4 +1,4 @@
-"""The shelf of policy versions, steps and drafts on Django."""
+"""The shelf of policy versions, steps and drafts."""
 
 from __future__ import annotations
 

@@ -30,17 +30,13 @@ if TYPE_CHECKING:
     from datetime import datetime
     from typing import Any
 
+    from lumenkeep.ward.policies.repository import DjangoShelf
     from lumenkeep.ward.site.people import Clock, StaffRecord
-    from lumenkeep.ward.versions.records import (
-        DraftRecord,
-        PolicyShelf,
-        StepRecord,
-        VersionRecord,
-    )
+    from lumenkeep.ward.versions.records import DraftRecord, StepRecord, VersionRecord
 
 
 def hand_over(
-    shelf: PolicyShelf,
+    shelf: DjangoShelf,
     clock: Clock,
     draft: DraftRecord,
     person: StaffRecord,
@@ -80,7 +76,7 @@ def hand_over(
 
 
 def _proved_version(
-    shelf: PolicyShelf,
+    shelf: DjangoShelf,
     now: datetime,
     draft: DraftRecord,
     proof: Mapping[str, Any] | None,
@@ -103,7 +99,7 @@ def _not_proved() -> Fault:
 
 
 def approve(
-    shelf: PolicyShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
+    shelf: DjangoShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
 ) -> Sequence[StepRecord]:
     """Approve a proved version that somebody else drafted.
 
@@ -118,7 +114,7 @@ def approve(
 
 
 def put_in_force(
-    shelf: PolicyShelf,
+    shelf: DjangoShelf,
     clock: Clock,
     version: int,
     person: StaffRecord,
@@ -154,7 +150,7 @@ def put_in_force(
 
 
 def call_off(
-    shelf: PolicyShelf, clock: Clock, step: int, person: StaffRecord
+    shelf: DjangoShelf, clock: Clock, step: int, person: StaffRecord
 ) -> Sequence[StepRecord]:
     """Call off a start that has not begun.
 
@@ -172,7 +168,7 @@ def call_off(
 
 
 def retire(
-    shelf: PolicyShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
+    shelf: DjangoShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
 ) -> Sequence[StepRecord]:
     """Retire a version now; its wards go back to the set that they name.
 

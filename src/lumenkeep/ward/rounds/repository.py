@@ -1,4 +1,4 @@
-"""The book of looks on Django."""
+"""The book of looks, which is only ever added to."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ NOT_WRITTEN = Fault(
 
 
 class DjangoRounds:
-    """The looks of all rounds, in the database.
+    """The looks of all rounds.
 
     Parameters
     ----------
@@ -49,7 +49,11 @@ class DjangoRounds:
     def looks(
         self, wards: Collection[str], start: datetime, end: datetime
     ) -> Sequence[LineLook]:
-        """Return the looks that count, in the order in which they were made."""
+        """Return the looks that count, from ``start`` up to ``end`` (UTC).
+
+        Those put right by a later one are left out; in the order in which they were
+        made; one query.
+        """
         rows = LookRow.standing().filter(ward__in=wards, at__gte=start, at__lt=end)
         return [_look(row) for row in rows.order_by("at", "id")]
 
@@ -99,7 +103,7 @@ class DjangoRounds:
         return dict(rows.values_list("pk", "observed"))
 
     def notes(self, numbers: Collection[int]) -> Mapping[int, str]:
-        """Return the notes of looks that have one."""
+        """Return the notes of looks that have one, by number of the look."""
         rows = LookRow.objects.filter(pk__in=numbers).exclude(note="")
         return dict(rows.values_list("pk", "note"))
 

@@ -10,8 +10,6 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from lumenkeep.core.model.entry import Entry
 
 
@@ -38,14 +36,6 @@ class StaffRecord:
     role: str
     ward: str | None
     glove: str | None
-
-
-class Staff(Protocol):
-    """The people who may stand at the bedside."""
-
-    def people(self, ward: str | None) -> Sequence[StaffRecord]:
-        """Return the staff of one ward and those of no ward; of all wards (None)."""
-        ...
 
 
 class Clock(Protocol):

@@ -1,4 +1,4 @@
-"""What the life of a policy version needs from outside: a shelf of versions and steps.
+"""What is kept of a policy version: the version, the steps of its life, the drafts.
 
 A version is kept whole and never changes; its life is a row of steps, each written
 once. A draft is the one thing that may be changed.
@@ -6,10 +6,10 @@ once. A draft is the one thing that may be changed.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Protocol
+from typing import Any
 
 from lumenkeep.core.policy.archive import SetTexts
 
@@ -107,54 +107,3 @@ class DraftRecord:
     def layers(self) -> tuple[SetTexts, ...]:
         """Every layer, lowest first, its own on top."""
         return (*self.below, SetTexts.of(self.set_id, self.files))
-
-
-class PolicyShelf(Protocol):
-    """Versions, their steps, and the drafts."""
-
-    def version(self, id_: int) -> VersionRecord | None:
-        """Return one version; None if there is none of that id."""
-        ...
-
-    def steps(self, version: int | None = None) -> Sequence[StepRecord]:
-        """Return the steps of one version, or of all, in the order of writing."""
-        ...
-
-    def add_steps(self, steps: Sequence[NewStep], at: datetime) -> Sequence[StepRecord]:
-        """Write steps, all or none, as taken at an instant (UTC).
-
-        Raises
-        ------
-        StoreError
-            The record refuses them: what the rules of the life forbid is forbidden
-            there too.
-        """
-        ...
-
-    def keep_version(self, draft: DraftRecord, at: datetime) -> VersionRecord:
-        """Return the draft as a version on record, made if it is new."""
-        ...
-
-    def drafts(self) -> Sequence[DraftRecord]:
-        """Return the open drafts, the newest first."""
-        ...
-
-    def draft(self, key: str) -> DraftRecord | None:
-        """Return one draft; None if there is none of that key."""
-        ...
-
-    def start_draft(
-        self, base: VersionRecord, title: str, by: str, at: datetime
-    ) -> DraftRecord:
-        """Return a new draft on top of a version."""
-        ...
-
-    def save_draft(
-        self, draft: DraftRecord, files: Mapping[str, str], by: str, at: datetime
-    ) -> bool:
-        """Save the files; False if somebody saved the draft since it was read."""
-        ...
-
-    def close_draft(self, key: str, by: str, at: datetime) -> None:
-        """Put a draft away."""
-        ...

@@ -16,7 +16,7 @@ from lumenkeep.ward.look_back.parts import RatePicture, SumPicture, entry_ids
 from lumenkeep.ward.versions.records import IN_FORCE, StepRecord
 
 if TYPE_CHECKING:
-    from lumenkeep.ward.look_back import LookBack
+    from lumenkeep.ward.look_back.parts import LookBack
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.look_back.asked import asked
 

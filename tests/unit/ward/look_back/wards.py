@@ -11,12 +11,14 @@ from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.demo.hospital import WARDS, ZONE
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.look_back import LookBack, LookBackSources, look_back
+from lumenkeep.ward.look_back.asked import LookBackSources
+from lumenkeep.ward.look_back.assemble import look_back
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.look_back.parts import LookBack
 
 DAY = timedelta(days=1)
 TODAY = NOON.astimezone(ZONE).date()

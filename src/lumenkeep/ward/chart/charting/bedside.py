@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.policy import RuleBook
-    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart
 
 GONE, NO_WARD = "gone", "No ward of this hospital"
 """Chosen where the child has left the hospital's wards."""
@@ -79,8 +80,8 @@ class FormContext:
 
 
 def bedside(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     found: LineAtHand,
     now: datetime,
     *,

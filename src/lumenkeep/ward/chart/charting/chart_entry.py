@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
-    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.site.people import Clock, WardRecord
 
 CONNECTORS = "connectors"
@@ -59,8 +60,8 @@ def form_kind(kind: str) -> Kind:
 
 
 def bedside_of(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     now: datetime,
     line: str,
     kind: Kind,
@@ -80,8 +81,8 @@ def bedside_of(
 
 
 def chart_entry(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     clock: Clock,
     *,
     line: str,
@@ -130,7 +131,7 @@ def chart_entry(
     return chart.append(drafts, ward.policy_set, ward=ward.key, submission=submission)
 
 
-def _ward_of(chart: Chart, at_bed: FormContext, read: TypedEntry) -> WardRecord:
+def _ward_of(chart: DjangoChart, at_bed: FormContext, read: TypedEntry) -> WardRecord:
     """Return the ward whose policy counts: after a move, the one moved to."""
     wards = {ward.key: ward for ward in chart.wards()}
     return wards.get(str(read.body.get("ward") or ""), at_bed.line.ward)

@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.bedside import FormContext
-    from lumenkeep.ward.chart.records import Chart, Policies
+    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 BECAUSE_WRONG = "because-wrong"
@@ -45,8 +46,8 @@ def may_take_back(entry: Entry) -> bool:
 
 
 def correct_entry(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     clock: Clock,
     *,
     line: str,
@@ -99,8 +100,8 @@ def correct_entry(
 
 
 def withdraw_entry(
-    chart: Chart,
-    policies: Policies,
+    chart: DjangoChart,
+    policies: DjangoPolicies,
     *,
     line: str,
     entry: int,
@@ -144,7 +145,7 @@ def withdraw_entry(
     )
 
 
-def wrong_entry(chart: Chart, line: str, entry: int, by: StaffRecord) -> Entry:
+def wrong_entry(chart: DjangoChart, line: str, entry: int, by: StaffRecord) -> Entry:
     """Return the entry to correct.
 
     Raises

@@ -14,11 +14,10 @@ from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 
-from lumenkeep.ward.chart.records import Chart, Policies
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff, SystemClock
 from lumenkeep.ward.site.pages.rooms import WardPageLink, room_links
-from lumenkeep.ward.site.people import Clock, Staff, StaffRecord, may_see_ward
+from lumenkeep.ward.site.people import Clock, StaffRecord, may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -36,9 +35,9 @@ ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse
 class Context:
     """The adapters a view hands to a use case."""
 
-    chart: Chart
-    policies: Policies
-    staff: Staff
+    chart: DjangoChart
+    policies: DjangoPolicies
+    staff: DjangoStaff
     clock: Clock
 
 

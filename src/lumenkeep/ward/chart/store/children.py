@@ -1,4 +1,4 @@
-"""The chart port that looks at children: their entries, names, and whose an entry is."""
+"""The chart, child by child: their entries, names, and whose an entry is."""
 
 from __future__ import annotations
 
@@ -27,7 +27,25 @@ class DjangoChildren:
         wards: Collection[str] = (),
         since: datetime | None = None,
     ) -> Mapping[str, Sequence[Entry]]:
-        """Return the entries of these kinds by child; one query."""
+        """Return the entries of these kinds by child, corrected ones included.
+
+        Parameters
+        ----------
+        kinds
+            Ids of the registry; withdrawals are always among what is returned.
+        having
+            Leave out a child without an entry of one of these kinds; empty: none is.
+        wards
+            Leave out a child who never lay on one of these; empty: none is.
+        since
+            Leave out a child of whom nothing happened since (UTC) and who has no line
+            in place; None: none is.
+
+        Returns
+        -------
+        mapping
+            In the order of writing; one query.
+        """
         rows = EntryRow.objects.filter(kind__in={*kinds, "withdrawn"})
         every = EntryRow.objects.all()
         if having:

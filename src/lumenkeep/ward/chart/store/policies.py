@@ -39,7 +39,20 @@ class DjangoPolicies:
         return ward_steps()
 
     def in_force(self, name: str, ward: str | None = None) -> Policy:
-        """Return the policy in force now; a set on disk is read anew when it changed."""
+        """Return the policy in force now; a set on disk is read anew when it changed.
+
+        Parameters
+        ----------
+        name
+            The set that the ward names.
+        ward
+            Key of the ward; a version approved and in force there goes before it.
+
+        Raises
+        ------
+        PolicyError
+            The set is faulty, or there is none of that name.
+        """
         now = self._clock.now() if self._clock else datetime.now(UTC)
         found = policy_in_force(self._steps, ward, now) if ward else None
         return found or load_policy(name)
@@ -47,7 +60,10 @@ class DjangoPolicies:
     def in_force_at(
         self, name: str, at: datetime, ward: str | None = None
     ) -> Policy | None:
-        """Return the policy in force at ``at`` (UTC), else the set as last seen then."""
+        """Return the policy in force at ``at`` (UTC), else the set as last seen then.
+
+        None if none was on record; the rest as of `in_force`.
+        """
         found = policy_in_force(self._steps, ward, at) if ward else None
         if found is not None:
             return found

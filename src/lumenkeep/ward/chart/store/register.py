@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from secrets import token_hex
 from typing import TYPE_CHECKING
 
@@ -13,14 +14,16 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.register_records import Drafts
+    from lumenkeep.ward.chart.records import Draft
     from lumenkeep.ward.chart.store.repository import DjangoChart
 
 KEY_BYTES = 5
+Drafts = Callable[[str, str], "Sequence[Draft]"]
+"""Takes the keys of child and line; returns the entries to write for them."""
 
 
 class DjangoRegister:
-    """Makes keys in the database that the chart writes to.
+    """Makes keys for children and lines; a key says nothing of whom it stands for.
 
     Parameters
     ----------
@@ -41,7 +44,17 @@ class DjangoRegister:
         ward: str,
         submission: str,
     ) -> Sequence[Entry]:
-        """Make a line, and a child where there is none yet, and write the entries.
+        """Make a line, and a child where ``child`` is None, and write the entries.
+
+        All or nothing; a form sent twice makes nothing the second time, and the
+        entries of the first time are returned.
+
+        Parameters
+        ----------
+        name
+            What the screens call a new child; goes nowhere else.
+        policy, ward, submission
+            As of `DjangoChart.append`.
 
         Raises
         ------

@@ -1,4 +1,4 @@
-"""The chart port on Django: entries appended, lines read from the projection."""
+"""The chart in the database: entries appended, lines read from the projection."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ class DjangoChart:
         return None if row is None else ward_record(row)
 
     def lines_in(self, ward: str | None) -> Sequence[LineRecord]:
-        """Return the lines in place on one ward, or on all; one query."""
+        """Return the lines now in place on one ward, or on all (None); one query."""
         rows = LineNow.objects.order_by("ward__order", "bed", "line_id")
         if ward is not None:
             rows = rows.filter(ward=ward)
@@ -108,12 +108,15 @@ class DjangoChart:
         return found
 
     def beds_in(self, ward: str) -> Sequence[tuple[str, str]]:
-        """Return bed and child of each line in place on a ward; one query."""
+        """Return bed and child of each line now in place on a ward; one query."""
         rows = LineNow.objects.filter(ward=ward)
         return list(rows.values_list("bed", "line__child_id"))
 
     def line(self, key: str) -> LineRecord | None:
-        """Return one line in full, folded from its entries; three queries."""
+        """Return one line, in place or removed, folded from its entries; three queries.
+
+        None if there is none of that key.
+        """
         row = LinePlace.objects.select_related("child").filter(key=key).first()
         if row is None:
             return None
@@ -172,6 +175,18 @@ class DjangoChart:
     ) -> Sequence[Entry]:
         """Write entries, all or none, bring the lines up to date, and return them.
 
+        Parameters
+        ----------
+        drafts
+            Of one form or message.
+        policy
+            Name of the ward's policy set; its version is recorded with each entry.
+        ward
+            Key of the ward; a version approved for it goes before the set it names.
+        submission
+            Key of the form that was sent. A key that was written before writes
+            nothing, and the entries of that time are returned.
+
         Raises
         ------
         StoreError
@@ -215,10 +230,10 @@ class DjangoChart:
 
 
 class DjangoStaff:
-    """The staff port on Django."""
+    """The people who may stand at the bedside."""
 
     def people(self, ward: str | None) -> Sequence[StaffRecord]:
-        """Return the staff of one ward and of no ward, or all, by name; one query."""
+        """Return the staff of one ward and of no ward, or all (None); one query."""
         rows = StaffProfile.objects.order_by("display_name")
         if ward is not None:
             rows = rows.filter(Q(ward=ward) | Q(ward=None))

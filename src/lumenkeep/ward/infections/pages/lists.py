@@ -34,12 +34,11 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.child_records import ChildEntries
     from lumenkeep.ward.infections.infection import Infection
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 
-def children() -> ChildEntries:
+def children() -> DjangoChildren:
     """Return the chart, child by child."""
     return DjangoChildren()
 

@@ -16,7 +16,12 @@ from lumenkeep.ward.look_back.pictures import drawing_of
 if TYPE_CHECKING:
     from datetime import date
 
-    from lumenkeep.ward.look_back import Elsewhere, LookBack, LookFigure, LookSection
+    from lumenkeep.ward.look_back.parts import (
+        Elsewhere,
+        LookBack,
+        LookFigure,
+        LookSection,
+    )
 
 PAGES = {"infection": "infection", "policy": "policy-version"}
 

@@ -18,8 +18,8 @@ from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.desk import desk, must_see, show
-from lumenkeep.ward.look_back import LookBack, look_back
 from lumenkeep.ward.look_back.asked import LONGEST
+from lumenkeep.ward.look_back.assemble import look_back
 from lumenkeep.ward.look_back.pages.shape import (
     period_in_words,
     rows_behind,
@@ -33,6 +33,8 @@ from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
+
+    from lumenkeep.ward.look_back.parts import LookBack
 
 USUAL_DAYS = 90
 PRESETS = (30, 90, 365)

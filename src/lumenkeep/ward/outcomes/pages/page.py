@@ -17,7 +17,12 @@ from django.views.decorators.http import require_safe
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.desk import desk, show, ward_named
 from lumenkeep.ward.outcomes.entering import may_set
-from lumenkeep.ward.outcomes.outcomes_of import TUESDAY, outcomes_of
+from lumenkeep.ward.outcomes.outcomes_of import (
+    TUESDAY,
+    OutcomeSources,
+    outcome_sources,
+    outcomes_of,
+)
 from lumenkeep.ward.outcomes.pages.drawings import (
     between_drawing,
     change_drawing,
@@ -36,8 +41,6 @@ from lumenkeep.ward.outcomes.pages.shape import (
     sampling_lines,
     strata_lines,
 )
-from lumenkeep.ward.outcomes.records import OutcomeSources
-from lumenkeep.ward.outcomes.sources import outcome_sources
 from lumenkeep.ward.site.pages.day_asked import day_asked, days_asked
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
