@@ -27,7 +27,7 @@ BUILDERS: dict[str, Callable[[LookBackRequest], tuple[LookSection, ...]]] = {
     "line rounds": round_sections,
     "policy": policy_sections,
 }
-"""In the order shown; a builder returns nothing where its port is not there."""
+"""In the order shown; a builder returns nothing where its source is not there."""
 
 
 def look_back(

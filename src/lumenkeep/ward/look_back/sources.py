@@ -1,4 +1,4 @@
-"""The ports of a look-back on Django, ready made for one request or command."""
+"""Where a look-back comes from, ready made for one request or command."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 def look_back_sources(hospital: Sequence[WardRecord], clock: Clock) -> LookBackSources:
-    """Return the ports; every ward, so whoever asks must be asked first."""
+    """Return the sources; every ward, so whoever asks must be asked first."""
     names = PolicyVersion.objects.values_list("pk", "set_id", "version")
     return LookBackSources(
         hospital,
