@@ -12,9 +12,9 @@ if TYPE_CHECKING:
 
 LONGEST_NAME = 140
 _UUID = re.compile(
-    r"\b[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}\b"
+    r"(?<![0-9a-z])[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}(?![0-9a-z])"
 )
-_KEY = re.compile(r"\b[cdl]-[0-9a-f]{10,}\b")
+_KEY = re.compile(r"(?<![0-9a-z])[cdl]-[0-9a-f]{10,}(?![0-9a-z])")
 # A name of a static file that carries a hash of its content, as in "look.0123456789ab.js".
 _HASHED = re.compile(r"(/static/[\w/.-]+)\.[0-9a-f]{12}(\.\w+)")
 

@@ -9,7 +9,10 @@ from __future__ import annotations
 from lumenkeep.cli.main import main
 from lumenkeep.core.policy import load_policy, shipped_sets
 
-__all__ = ["PACKAGE", "PASSWORD", "fill", "load_policy", "main", "shipped_sets"]
+__all__ = [
+    "PACKAGE", "PASSWORD", "fill", "load_policy", "main", "shipped_sets",
+    "wait_for_ways_back",
+]  # fmt: skip
 
 PACKAGE = "lumenkeep"
 PASSWORD = "demo-only-quillmere"  # noqa: S105  printed at every start of the demo
@@ -20,6 +23,13 @@ def fill() -> None:
     from lumenkeep.web.run import prepare_demo
 
     prepare_demo(lambda _: None)
+
+
+def wait_for_ways_back() -> None:
+    """Let ways back be worked out to the end, however busy the machine is."""
+    from lumenkeep.ward.guide import ways
+
+    ways.PATIENCE_SECONDS = 3600
 
 
 if __name__ == "__main__":

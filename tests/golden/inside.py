@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tests.golden.folder import Folder
-from tests.golden.from_the_house import fill
+from tests.golden.from_the_house import fill, wait_for_ways_back
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -28,13 +28,13 @@ def main(target: str, part: str) -> None:
     from tests.golden.parts import entries
 
     folder.known = entries.keys_of_the_seed()
-    (_quick if part == "quick" else _by_hand)(folder, data)
+    PARTS[part](folder)
     # What is still worked on in the background is of no use to anybody now.
     sys.stdout.flush()
     os._exit(0)
 
 
-def _quick(folder: Folder, data: Path) -> None:
+def _quick(folder: Folder) -> None:
     from tests.golden.parts import (
         addresses,
         codes,
@@ -53,20 +53,42 @@ def _quick(folder: Folder, data: Path) -> None:
     _say("commands", lambda: commands.write(folder))
     _say("faults", lambda: faults.write(folder))
     crawl = _say("pages", lambda: pages.write(folder, pages.NEAR))
-    os.environ["LUMENKEEP_DATA"] = str(data)
-    _say("commands of the chart", lambda: commands.write_of_chart(folder))
-    os.environ["LUMENKEEP_DATA"] = str(data / "demo")
-    _say("forms", lambda: sent.write(folder, crawl, pages.NEAR.per_form))
+    _say("forms", lambda: sent.write(folder, crawl))
 
 
-def _by_hand(folder: Folder, data: Path) -> None:
-    del data
-    from tests.golden.parts import bundles, commands, pages, sent
+def _pages(folder: Folder) -> None:
+    from tests.golden.parts import pages, sent
 
     crawl = _say("pages", lambda: pages.write(folder, pages.FAR))
-    _say("bundles", lambda: bundles.write(folder, crawl.lines))
-    _say("forms", lambda: sent.write(folder, crawl, pages.FAR.per_form))
-    _say("slow commands", lambda: commands.write_slow(folder))
+    _say("forms", lambda: sent.write(folder, crawl))
+
+
+def _guides(folder: Folder) -> None:
+    from tests.golden.parts import bundles
+
+    wait_for_ways_back()
+    _say("bundles", lambda: bundles.write(folder))
+
+
+def _commands(folder: Folder) -> None:
+    from tests.golden.parts import commands
+
+    _say("more commands", lambda: commands.write_more(folder))
+
+
+def _proofs(folder: Folder) -> None:
+    from tests.golden.parts import commands
+
+    _say("proofs", lambda: commands.write_proofs(folder))
+
+
+PARTS = {
+    "quick": _quick,
+    "pages": _pages,
+    "guides": _guides,
+    "commands": _commands,
+    "proofs": _proofs,
+}
 
 
 def _say(what: str, do: Callable[[], Any]) -> Any:

@@ -24,7 +24,7 @@ WHOLE = (
     "commands.txt",
     "pages-by-route.txt",
 )
-HEAD = "# part/name size sha256; the part by-hand is written by the script alone\n"
+HEAD = "# part/name size sha256; a test holds the part quick, the others are written by hand\n"
 
 
 @dataclass(frozen=True)

@@ -64,6 +64,7 @@ STATISTICS = (
 REHEARSE = ("rehearse", "quillmere", "dressing-change")
 SLIPS = (("glove-tears", "D13"), ("item-dropped", "D12"), ("site-soiled", "D12"))
 SLIPS_NOT_THERE = (("no-such-slip", "D12"), ("glove-tears", "D99"))
+PASSWORDS = re.compile(r"(?<=password )[\w-]{12,}")
 SECONDS = re.compile(r"( claims )\s*\d+\.\d\d( s:)|(\"seconds\": )[\d.e-]+")
 
 
@@ -73,13 +74,22 @@ def run(words: list[str], given: str | None = None) -> str:
     return _told(words, found.exit_code, found.stdout, found.stderr)
 
 
-def run_apart(words: list[str], given: str | None = None) -> str:
-    """Return the same, run in a process of its own: it becomes the web application."""
+def run_apart(words: list[str], data: Path | None = None) -> str:
+    """Return the same, run in a process of its own: it becomes the web application.
+
+    The data lie where this process's do, unless another folder is named.
+    """
     found = subprocess.run(
         [sys.executable, "-m", "tests.golden.from_the_house", *words],
-        input=given, capture_output=True, text=True, check=False, encoding="utf-8",
+        env={**os.environ, "LUMENKEEP_DATA": str(data or _data())},
+        capture_output=True, text=True, check=False, encoding="utf-8",
     )  # fmt: skip
     return _told(words, found.returncode, found.stdout, found.stderr)
+
+
+def _data() -> Path:
+    """Return the folder whose part ``demo`` this process works in."""
+    return Path(os.environ["LUMENKEEP_DATA"]).parent
 
 
 def _told(words: list[str], code: int, out: str, err: str) -> str:
@@ -121,8 +131,12 @@ def write(folder: Folder) -> None:
 def _helps(command: click.Command, words: list[str]) -> Iterator[list[str]]:
     yield words
     if isinstance(command, click.Group):
-        for name in sorted(command.commands):
-            yield from _helps(command.commands[name], [*words, name])
+        context = click.Context(command)
+        for name in sorted(command.list_commands(context)):
+            # A command may be loaded only where it is called.
+            called = command.resolve_command(context, [name])[1]
+            assert called
+            yield from _helps(called, [*words, name])
 
 
 def _is_words_only(words: list[str]) -> bool:
@@ -139,8 +153,7 @@ def _quick() -> Iterator[list[str]]:
         for name in ("us-guideline", "uk-guideline", OWN):
             yield ["due", case, "--at", AT, "--policy", name]
         yield ["plan", case, "--at", AT, "--extra"]
-    for name in (*SETS, "published", OWN):
-        yield ["policy", "read", name, "--day", "2026-11-25"]
+    yield ["policy", "read", OWN, "--day", "2026-11-25"]
 
 
 def _quick_of_files() -> Iterator[list[str]]:
@@ -162,9 +175,8 @@ def _quick_of_files() -> Iterator[list[str]]:
     yield ["rehearse", "quillmere", "no-such-procedure"]
 
 
-def write_of_chart(folder: Folder) -> None:
-    """Write what the commands answer from the demo's chart, its PDF as text."""
-    ask = run_apart
+def write_more(folder: Folder) -> None:
+    """Write what the commands answer from the demo's chart, its PDF as text, and more."""
     for words in (
         ["chart", "export", "--all", "--demo"],
         ["chart", "export", "heron", "--demo"],
@@ -177,9 +189,16 @@ def write_of_chart(folder: Folder) -> None:
         ["look-back", "heron", "--demo", "--from", "2026-12-01", "--to", "2026-11-01"],
         ["chart", "import", CHART, "--demo", "--dry-run"],
     ):
-        _keep(folder, words, ask)
+        _keep(folder, words, run_apart)
     _paper(folder)
     _hospital_of_its_own(folder)
+    for name in (*SETS, "published", OWN):
+        for day in ("2026-11-24", "2027-03-01"):
+            _keep(folder, ["policy", "read", name, "--day", day])
+    for case in (BABY, SIX):
+        for name in ("us-guideline", "uk-guideline", OWN):
+            _keep(folder, ["plan", case, "--at", AT, "--policy", name])
+            _keep(folder, ["plan", case, "--at", AT, "--policy", name, "--json"])
 
 
 def _paper(folder: Folder) -> None:
@@ -198,45 +217,25 @@ def _paper(folder: Folder) -> None:
 
 def _hospital_of_its_own(folder: Folder) -> None:
     """Set a hospital up, bring a chart file in twice, and take it out again."""
-    old = os.environ["LUMENKEEP_DATA"]
+    set_up = ["set-up", "docs/examples/hospital.toml"]
+    bring_in = ["chart", "import", CHART]
+    asked = (set_up, set_up, ["look-back", "heron"], bring_in, bring_in,
+             ["chart", "export", "--all"])  # fmt: skip
     with tempfile.TemporaryDirectory() as kept:
-        os.environ["LUMENKEEP_DATA"] = kept
-        said = [
-            _set_up(),
-            _set_up(),
-            *map(
-                run_apart,
-                (
-                    ["look-back", "heron"],
-                    ["chart", "import", CHART],
-                    ["chart", "import", CHART],
-                    ["chart", "export", "--all"],
-                ),
-            ),
-        ]
-        os.environ["LUMENKEEP_DATA"] = old
+        said = "\n".join(run_apart(words, Path(kept)) for words in asked)
     folder.text(
-        "commands/hospital-of-its-own.txt", "\n".join(said).replace(kept, "<data>")
+        "commands/hospital-of-its-own.txt",
+        PASSWORDS.sub("<password>", said.replace(kept, "<data>")),
     )
 
 
-def _set_up() -> str:
-    said = run_apart(["set-up", "docs/examples/hospital.toml"])
-    return re.sub(r"(?<=\s)[\w-]{12,}(?=\n)", "<password>", said)
-
-
-def write_slow(folder: Folder) -> None:
-    """Write proofs, comparisons, cases for review and rehearsals; minutes in all."""
+def write_proofs(folder: Folder) -> None:
+    """Write proofs, comparisons, cases for review and rehearsals; many minutes."""
     keep = partial(_keep, folder, timed=True)
-    for case in (BABY, SIX):
-        for name in ("us-guideline", "uk-guideline", OWN):
-            keep(["plan", case, "--at", AT, "--policy", name])
-            keep(["plan", case, "--at", AT, "--policy", name, "--json"])
     for slip, step in SLIPS:
         keep([*REHEARSE, "--slip", slip, "--at", step])
         keep([*REHEARSE, "--slip", slip, "--at", step, "--json"])
     for name in (*SETS, OWN):
-        keep(["policy", "read", name, "--day", "2027-03-01"])
         keep(["policy", "check", name])
         for more in ([], ["--json"]):
             keep(["prove", name, *more])

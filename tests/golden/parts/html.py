@@ -7,78 +7,20 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 # Beside these, white space is not seen, and a tool that formats templates may change it.
-BLOCKS = frozenset(
-    [
-        "address",
-        "article",
-        "aside",
-        "base",
-        "body",
-        "br",
-        "caption",
-        "col",
-        "colgroup",
-        "dd",
-        "details",
-        "dialog",
-        "div",
-        "dl",
-        "dt",
-        "fieldset",
-        "figcaption",
-        "figure",
-        "footer",
-        "form",
-        "h1",
-        "h2",
-        "h3",
-        "h4",
-        "h5",
-        "h6",
-        "head",
-        "header",
-        "hr",
-        "html",
-        "legend",
-        "li",
-        "link",
-        "main",
-        "meta",
-        "nav",
-        "ol",
-        "optgroup",
-        "option",
-        "p",
-        "script",
-        "section",
-        "select",
-        "style",
-        "summary",
-        "table",
-        "tbody",
-        "td",
-        "tfoot",
-        "th",
-        "thead",
-        "title",
-        "tr",
-        "ul",
-        "svg",
-        "g",
-        "path",
-        "rect",
-        "line",
-        "circle",
-        "text",
-        "tspan",
-        "polyline",
-        "polygon",
-        "desc",
-        "defs",
-    ]
-)
+BLOCKS = frozenset({
+    "address", "article", "aside", "base", "body", "br", "caption", "col", "colgroup",
+    "dd", "details", "dialog", "div", "dl", "dt", "fieldset", "figcaption", "figure",
+    "footer", "form", "h1", "h2", "h3", "h4", "h5", "h6", "head", "header", "hr",
+    "html", "legend", "li", "link", "main", "meta", "nav", "ol", "optgroup", "option",
+    "p", "script", "section", "select", "style", "summary", "table", "tbody", "td",
+    "tfoot", "th", "thead", "title", "tr", "ul", "svg", "g", "path", "rect", "line",
+    "circle", "span", "text", "tspan", "polyline", "polygon", "desc", "defs",
+})  # fmt: skip
+# These stand in a line like a word: white space is seen beside them, not within them.
+AS_WORDS = frozenset({"a", "button", "img", "input", "label", "textarea"})
 RAW = frozenset({"pre", "textarea", "script", "style"})
 SPACE = re.compile(r"\s+")
+AT_LETTER = re.compile(r" *([A-Za-z]) *")
 
 
 @dataclass
@@ -110,7 +52,8 @@ class Page(HTMLParser):
         self.lines: list[str] = []
         self.links: list[str] = []
         self.forms: list[Form] = []
-        self._after_block = True
+        self._words: int | None = None  # where the words of this line of text end
+        self._after_space = True
         self._open: str = ""
         self._form: Form | None = None
         self._select: Field | None = None
@@ -129,9 +72,7 @@ class Page(HTMLParser):
         if told.get("name") == "csrfmiddlewaretoken":
             attrs = [(k, "<token>" if k == "value" else v) for k, v in attrs]
         said = "".join(
-            f" {name}"
-            if value is None
-            else f' {name}="{SPACE.sub(" ", value).strip()}"'
+            f" {name}" if value is None else f' {name}="{_told(name, value)}"'
             for name, value in attrs
         )
         self.lines.append(f"<{tag}{said}>")
@@ -147,7 +88,7 @@ class Page(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         """Keep the end of a tag."""
-        self._meet(tag)
+        self._meet(tag, is_end=True)
         self.lines.append(f"</{tag}>")
         self._open = ""
         if tag == "form":
@@ -165,20 +106,29 @@ class Page(HTMLParser):
             self.lines += [f"| {line}" for line in data.split("\n")]
             return
         words = SPACE.sub(" ", data)
-        if self._after_block:
+        if self._after_space:
             words = words.lstrip(" ")
-        if words:
+        # Between two tags a look decides whether a space is seen; here it never counts.
+        if words.strip(" "):
+            self._after_space = words.endswith(" ")
+            self._words = len(self.lines)
             self.lines.append(f"| {words}")
-            self._after_block = False
 
-    def _meet(self, tag: str) -> None:
-        is_block = tag in BLOCKS
-        last = self.lines[-1] if self.lines else ""
-        if is_block and last.startswith("| ") and not self._open:
-            self.lines[-1] = last.rstrip(" ")
-            if self.lines[-1] == "|":
-                self.lines.pop()
-        self._after_block = is_block
+    def _meet(self, tag: str, *, is_end: bool = False) -> None:
+        """Take out the white space that is not seen before a tag, and after it."""
+        if tag in AS_WORDS and not is_end:
+            # Nothing is written within an image or a field.
+            self._words, self._after_space = None, tag not in ("img", "input")
+        elif tag in BLOCKS | AS_WORDS:
+            if self._words is not None and self._after_space:
+                self._strip(self._words)
+            self._words, self._after_space = None, tag in BLOCKS
+
+    def _strip(self, at: int) -> None:
+        """Take the white space off the end of words; words of nothing else go."""
+        self.lines[at] = self.lines[at].rstrip(" ")
+        if self.lines[at] == "|":
+            self.lines.pop(at)
 
     def _note_links(self, told: dict[str, str | None]) -> None:
         self.links += [
@@ -209,6 +159,12 @@ class Page(HTMLParser):
             self._select = found
         elif tag == "textarea":
             self._area = found
+
+
+def _told(name: str, value: str) -> str:
+    """Return the value of an attribute; a path is the same with spaces at its letters."""
+    value = SPACE.sub(" ", value).strip()
+    return AT_LETTER.sub(r"\1", value) if name == "d" else value
 
 
 def sent_as_it_is(form: Form) -> dict[str, list[str]]:

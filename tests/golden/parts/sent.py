@@ -28,10 +28,10 @@ LAST = frozenset({"line-out", "move-child", "correct", "line-removed"})
 LOOKS = ("text", "number", "textarea", "select", "radio", "checkbox", "date", "search")
 
 
-def write(folder: Folder, crawl: Crawl, per_route: int) -> None:
-    """Send the forms of the kept pages, ``per_route`` of each kind; write what changed."""
+def write(folder: Folder, crawl: Crawl) -> None:
+    """Send the forms of the kept pages, a few of each kind; write what changed."""
     visit = Visit(folder)
-    found = sorted(_forms(crawl, per_route), key=lambda one: _ends_a_stay(*one))
+    found = sorted(_forms(crawl), key=lambda one: _ends_a_stay(*one))
     folder.text("forms.txt", "\n".join(_told(path, form) for path, form in found))
     before = entries.all_rows()
     for way, made in (("odd", _odd), ("filled", _filled)):
@@ -47,7 +47,7 @@ def write(folder: Folder, crawl: Crawl, per_route: int) -> None:
         )
 
 
-def _forms(crawl: Crawl, per_route: int) -> Iterator[tuple[str, Form]]:
+def _forms(crawl: Crawl) -> Iterator[tuple[str, Form]]:
     """Yield forms to be sent, a few for each address and set of fields."""
     sent: dict[tuple[str, ...], int] = {}
     for path, page in crawl.forms.items():
@@ -56,12 +56,14 @@ def _forms(crawl: Crawl, per_route: int) -> Iterator[tuple[str, Form]]:
             route = match.url_name or ""
             if form.method != "post" or route in NOT_SENT:
                 continue
+            if route.startswith("policy-") and not crawl.reach.sends_drafts:
+                continue
             kind = (
                 route,
                 str(match.kwargs.get("kind", "")),
                 str(match.kwargs.get("task", "")),
             )
-            if sent.get(kind, 0) < per_route:
+            if sent.get(kind, 0) < crawl.reach.per_form:
                 sent[kind] = sent.get(kind, 0) + 1
                 yield path, form
 
