@@ -44,8 +44,9 @@ class Folder:
         target.write_text(self.without_chance(text).rstrip("\n") + "\n", "utf-8")
 
     def json(self, name: str, value: Any) -> None:
-        """Write a value as JSON, in the order it has."""
-        self.text(name, json.dumps(value, indent=1, ensure_ascii=False))
+        """Write a value as JSON; the order of a table's keys means nothing."""
+        said = json.dumps(value, indent=1, ensure_ascii=False, sort_keys=True)
+        self.text(name, said)
 
     def without_chance(self, text: str) -> str:
         """Return a text with keys and folders of this run named by their order."""
