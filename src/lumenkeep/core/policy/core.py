@@ -69,16 +69,19 @@ class Core:
 
     @property
     def ids(self) -> frozenset[str]:
-        """Every id that a set may loosen."""
-        files = self.procedures.procedures if self.procedures else ()
+        """Every id that a set may loosen; not those of procedures."""
         kinds = (*self.rules.values(), *self.statements.values())
         return frozenset(
             (
                 *(id_ for stated in kinds for id_ in stated),
                 *(id_ for id_ in self.numbers if INSIDE not in id_),
-                *ids_of_procedures(files),
             )
         )
+
+    @property
+    def ids_of_procedures(self) -> frozenset[str]:
+        """Every id of the published procedures that a set may loosen."""
+        return ids_of_procedures(self.procedures.procedures if self.procedures else ())
 
 
 def read_core(

@@ -108,7 +108,7 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
             for rule in read_rules(reader, kind, reading, taken):
                 rules[kind][rule.id] = rule
         reader.finish(also=NAMED_TABLES)
-    into.faults += loosened_faults(loosened, world.core.ids | _required_by(base))
+    into.faults += loosened_faults(loosened, _may_be_loosened(loosened, base, world))
     policy = _assembled(meta, files, base, into, agents, rules, loosened, world)
     policy = replace(policy, written={r.id: r for r in policy.every_rule()})
     policy = replace(policy, references=references_of(policy, base, into.number_refs))
@@ -137,6 +137,19 @@ def _named(reader: Reader, key: str, into: Gathered, read_one: Any) -> None:
         row = table.table(id_)
         if row is not None:
             read_one(row, id_)
+
+
+def _may_be_loosened(
+    loosened: list[Loosened], base: Policy | None, world: World
+) -> frozenset[str]:
+    """Return the ids that may be loosened, those of procedures where one is sought.
+
+    They stand in every procedure file, which takes long to read for nothing.
+    """
+    known = world.core.ids | _required_by(base)
+    if all(one.id in known for one in loosened):
+        return known
+    return known | world.core.ids_of_procedures
 
 
 def _required_by(base: Policy | None) -> set[str]:

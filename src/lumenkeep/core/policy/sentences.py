@@ -83,13 +83,13 @@ def stray_number(text: str) -> str | None:
 
 def _as_seen(text: str) -> str:
     """Return a text without what nobody sees, its figures in the common ones."""
-    if text.isascii():
-        return text
-    shown = (c for c in text if unicodedata.category(c) != "Cf")
-    return "".join(_figure(c) for c in shown)
+    return text if text.isascii() else "".join(map(_shown, text))
 
 
-def _figure(character: str) -> str:
+@lru_cache(maxsize=1024)
+def _shown(character: str) -> str:
+    if unicodedata.category(character) == "Cf":
+        return ""
     value = unicodedata.numeric(character, None)
     return character if value is None or character.isascii() else f" {value:g} "
 
