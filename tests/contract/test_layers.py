@@ -46,7 +46,7 @@ PLANTED = {
     "django in planning": ("core/planning", "import django.db", "Django"),
     "django in a bundle": ("ward/guide/bundle", "import django.db", "Django"),
     "a heavy library in due": ("core/due", "import scipy.stats", "Solvers"),
-    "rich in a topic": ("ward/chart", "import rich", "Solvers"),
+    "click in a topic": ("ward/chart", "import click", "Solvers"),
 }
 
 
@@ -81,7 +81,7 @@ def test_the_contracts_hold() -> None:
 def test_an_empty_skeleton_breaks_nothing(tmp_path: Path) -> None:
     package = _skeleton(tmp_path)
     (package / "web" / "views.py").write_text("import django.db\n")
-    (package / "cli" / "main.py").write_text("import rich, click\n")
+    (package / "cli" / "main.py").write_text("import click\n")
 
     result = _lint_imports(tmp_path, tmp_path)
 

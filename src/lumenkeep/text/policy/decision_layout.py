@@ -1,13 +1,15 @@
 """Places for the decision chart: questions in one column, answers beside them.
 
-networkx ranks the places; this module is its only home. Boxes are as high as their
-wrapped text. The way on to the dressing runs along the outer edge, so no two cross.
+Places that nothing leads to come first, then those that only these lead to, and so on.
+Boxes are as high as their wrapped text. The way on to the dressing runs along the outer
+edge, so no two cross.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
 from lumenkeep.text.policy.decision_chart import COVER, QUESTION, START
@@ -92,20 +94,20 @@ def in_order(chart: DecisionChart) -> tuple[str, ...]:
     ValueError
         The ways lead round in a circle.
     """
-    return tuple(key for generation in _generations(chart) for key in generation)
-
-
-def _generations(chart: DecisionChart) -> list[list[str]]:
-    import networkx
-
-    graph = networkx.DiGraph()
     place = {node.key: number for number, node in enumerate(chart.nodes)}
-    graph.add_nodes_from(place)
-    graph.add_edges_from((way.start, way.end) for way in chart.ways)
-    if not networkx.is_directed_acyclic_graph(graph):
-        raise ValueError("the decision leads round in a circle")
-    found = networkx.topological_generations(graph)
-    return [sorted(generation, key=place.__getitem__) for generation in found]
+    ways = TopologicalSorter[str](dict.fromkeys(place, ()))
+    for way in chart.ways:
+        ways.add(way.end, way.start)
+    try:
+        ways.prepare()
+    except CycleError as error:
+        raise ValueError("the decision leads round in a circle") from error
+    order: list[str] = []
+    while ways.is_active():
+        row = sorted(ways.get_ready(), key=place.__getitem__)
+        order += row
+        ways.done(*row)
+    return tuple(order)
 
 
 def lay_out(chart: DecisionChart, numbers: dict[str, int]) -> Layout:
@@ -140,10 +142,9 @@ def _spine(chart: DecisionChart) -> list[str]:
     order = list(in_order(chart))
     if "cover" not in order:
         return order
-    import networkx
-
-    graph = networkx.DiGraph((way.start, way.end) for way in chart.ways)
-    below = {"cover", *networkx.descendants(graph, "cover")}
+    below = {"cover"}
+    for key in order:  # each comes after all that lead to it
+        below |= {way.end for way in chart.ways if way.start == key and key in below}
     return [k for k in order if k not in below] + [k for k in order if k in below]
 
 
