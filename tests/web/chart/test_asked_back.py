@@ -20,7 +20,7 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.charting import bedside
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import charting as held
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 
@@ -121,7 +121,7 @@ class Page(HTMLParser):
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     return clock
 
 

@@ -11,7 +11,7 @@ from lumenkeep.core.entries import every_kind
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 
 pytestmark = pytest.mark.django_db
@@ -26,7 +26,7 @@ ON_LINE = [
 @pytest.fixture
 def nurse(client, monkeypatch):
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     chart = hospital_with_a_line(clock)
     add_line(chart, clock, 2)
     pus = Draft("c-1", "l-1", "site-check", clock.at, "s-1", {"signs": ["discharge"]})

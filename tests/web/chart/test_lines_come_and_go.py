@@ -13,7 +13,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ OUT = {"out-at": "2026-11-25 11:00", "reason": "not-needed", "tip": "yes"}
 @pytest.fixture
 def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> DjangoChart:
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     chart = DjangoChart(clock)

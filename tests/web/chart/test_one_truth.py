@@ -25,7 +25,7 @@ from tests.web.walk.steps import ASSISTANT, Walk, build_ward
 from lumenkeep.core.entries import SeenSigns
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.guide.pages import open_run, prepare
 
 pytestmark = pytest.mark.django_db
@@ -41,7 +41,7 @@ WAYS_OF_CHARTING = {
 def ward(client, monkeypatch):
     """A ward with three lines, and an educator signed in; its clock stands still."""
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     for module in (open_run, prepare):
         monkeypatch.setattr(module, "ways", NoSlips)
     make_wards()

@@ -16,7 +16,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.web.pages import ward as ward_view
 
@@ -32,7 +32,7 @@ FINDING = {"findings": ["loose"], "found-at": "2026-11-25 11:30", "submission": 
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     return still
 
 

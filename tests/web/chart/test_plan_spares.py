@@ -14,7 +14,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.core.recovery.plan_spares import forget_regions
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import DjangoChart
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ def nurse(
     client: Client, db: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> Client:
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
     forget_regions()
     make_wards()

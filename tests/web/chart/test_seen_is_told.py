@@ -13,7 +13,7 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.guide.bundle.band import facts_read
@@ -34,7 +34,7 @@ def nurse(
     db: None, client: Client, clock: FixedClock, monkeypatch: pytest.MonkeyPatch
 ) -> Client:
     """A nurse of the ward on which the line lies."""
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_accounts(STAFF, "a password of some length")
     hospital_with_a_line(clock)
     client.force_login(User.objects.get(username="flint"))

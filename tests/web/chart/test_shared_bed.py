@@ -17,7 +17,7 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward import guide
 from lumenkeep.ward.chart.line_at_hand import SHARES_BED
 from lumenkeep.ward.chart.models import EntryRow, LinePlace
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 
@@ -41,7 +41,7 @@ MOVE = {"ward": "kestrel", "bed": "04", "moved-at": "2026-11-25T11:00"}
 def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> DjangoChart:
     """A ward with two children, both charted in bed 04."""
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     chart = DjangoChart(clock)

@@ -12,7 +12,7 @@ from tests.web.hospital import hospital_with_a_line
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ DONE = {
 def nurse(db: None, client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
     """A nurse of the ward on which the child lies; every agent is barred for it."""
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_accounts(STAFF, "a password of some length")
     chart = hospital_with_a_line(clock)
     known = ["chlorhexidine", "iodine", "alcohol"]

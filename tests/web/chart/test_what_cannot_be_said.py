@@ -13,7 +13,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.outcomes.repository import DjangoBook
@@ -35,7 +35,7 @@ SENT = {
 def page(monkeypatch: pytest.MonkeyPatch, client: Client) -> Client:
     """A ward that counts at six, with a child whose line's tip nobody has charted."""
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     book = DjangoBook(clock)

@@ -13,7 +13,7 @@ from tests.web.hospital import hospital_with_a_line
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -25,7 +25,7 @@ CHANGED, LOOKED = "/line/l-1/chart/change/", "/line/l-1/look/"
 @pytest.fixture
 def nurse(db: None, client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_accounts(STAFF, PASSWORD)
     hospital_with_a_line(clock)
     client.force_login(User.objects.get(username="agate"))

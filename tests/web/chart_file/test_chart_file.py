@@ -30,7 +30,7 @@ from lumenkeep.ward.chart.models import (
     LinePlace,
     PolicyVersion,
 )
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store import repository
 from lumenkeep.ward.chart.store.children import DjangoChildren
@@ -68,7 +68,7 @@ LOOK = row(4, "site-check", {"signs": ["discharge"]})
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     monkeypatch.setattr(repository, "SystemClock", lambda: still)
     return still
 

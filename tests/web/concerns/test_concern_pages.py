@@ -15,7 +15,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow, Ward
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.concerns import listing as concern_list
@@ -35,7 +35,7 @@ HOLD = b"Do not use the line until the prescriber has said"
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     return still
 
 

@@ -14,7 +14,7 @@ from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.guide.pages import open_run, prepare
 
@@ -27,7 +27,7 @@ PASSWORD = "a password of some length"  # noqa: S105
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     return still
 
 

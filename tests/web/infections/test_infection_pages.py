@@ -17,7 +17,7 @@ from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
 
@@ -38,7 +38,7 @@ FORMS = [
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     return still
 
 

@@ -18,7 +18,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store import repository
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.site.data_folder import data_folder
@@ -38,7 +38,7 @@ BEHIND = re.compile(r'href="(/look-back/kestrel/process/in-time-dressing/[^"]*)"
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     monkeypatch.setattr(repository, "SystemClock", lambda: still)
     return still
 

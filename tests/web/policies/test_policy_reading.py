@@ -14,7 +14,7 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import Ward
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.policies.reading.sets import sets_to_read
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def signed_in(
     client: Client, db: None, monkeypatch: pytest.MonkeyPatch
 ) -> Callable[[str], Client]:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     make_wards()
     make_accounts(STAFF, PASSWORD)
 
@@ -126,7 +126,7 @@ def test_two_versions_of_one_set_have_addresses_of_their_own(signed_in) -> None:
         def in_force(self, name: str, ward: str | None = None) -> Policy:
             return load_policy("uk-guideline" if ward == "wren" else name)
 
-    wards = desk.desk().chart.wards()
+    wards = context.page_context().chart.wards()
     found = sets_to_read(TwoVersions(), wards).sets  # type: ignore[arg-type]
 
     keys = [one.key for one in found]

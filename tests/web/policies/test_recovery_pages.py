@@ -16,7 +16,7 @@ from lumenkeep.core.recovery.ways import work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.guide.records import WaysSoFar
 from lumenkeep.ward.policies.recovery import views
 
@@ -31,7 +31,7 @@ TIP = f"{LIST}tip-touched/?branch=connector-change-1"
 @pytest.fixture
 def nurse(client: Client, db: None, monkeypatch: pytest.MonkeyPatch) -> Client:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     client.force_login(User.objects.get(username="agate"))

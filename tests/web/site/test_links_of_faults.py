@@ -16,7 +16,7 @@ from tests.web.policies.life.shelf import draft_with
 from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import DjangoChart
@@ -175,7 +175,7 @@ def hospital(
 ) -> tuple[Client, dict[str, Any]]:
     """An educator signed in, and the numbers of what the forms are about."""
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     chart = DjangoChart(clock)

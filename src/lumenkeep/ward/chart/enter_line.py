@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.model import birth_from_text, known_or_none
-from lumenkeep.ward.chart.charting.asked import (
+from lumenkeep.ward.chart.charting.asked_back import Known, hold_measured
+from lumenkeep.ward.chart.charting.form_fields import (
     WHEN,
     FormField,
     choices_of,
     plain_question,
 )
-from lumenkeep.ward.chart.charting.asked_back import Known, hold_measured
 from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.read_birth import BORN, GESTATION, is_before_birth
 from lumenkeep.ward.chart.records import Draft

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.entries import Field
-from lumenkeep.ward.chart.charting.asked import own_fields
+from lumenkeep.ward.chart.charting.form_fields import own_fields
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy

@@ -12,7 +12,7 @@ from django.db.models import Max
 from lumenkeep.core.model.place import place
 from lumenkeep.core.policy import DEFAULT_SET, Policy, load_policy, shipped_sets
 from lumenkeep.errors import Fault, InputError, PolicyError
-from lumenkeep.ward.chart.charting.asked import own_fields
+from lumenkeep.ward.chart.charting.form_fields import own_fields
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, PolicyVersion, Ward
 from lumenkeep.ward.chart.store.follow import tell_followers
 from lumenkeep.ward.chart.store.policies import policy_of, record_version

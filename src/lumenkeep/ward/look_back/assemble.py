@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.ward.look_back.asked import asked
 from lumenkeep.ward.look_back.concerns import concern_sections
 from lumenkeep.ward.look_back.life import life_sections
 from lumenkeep.ward.look_back.outcomes import outcome_sections
 from lumenkeep.ward.look_back.parts import LookBack, LookSection, TracedEntry, entry_ids
 from lumenkeep.ward.look_back.policy_changes import policy_sections
 from lumenkeep.ward.look_back.process import process_sections
+from lumenkeep.ward.look_back.request import asked
 from lumenkeep.ward.look_back.rounds import round_sections
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import date, datetime
 
-    from lumenkeep.ward.look_back.asked import LookBackRequest, LookBackSources
+    from lumenkeep.ward.look_back.request import LookBackRequest, LookBackSources
 
 BUILDERS: dict[str, Callable[[LookBackRequest], tuple[LookSection, ...]]] = {
     "infections and line-days": outcome_sections,

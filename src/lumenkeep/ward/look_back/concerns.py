@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.watch.concerns import Concern
     from lumenkeep.ward.concerns.records import ConcernShelf, OpenLine
-    from lumenkeep.ward.look_back.asked import LookBackRequest
+    from lumenkeep.ward.look_back.request import LookBackRequest
 
 PORT = "concerns"
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.due import DueTask
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.look_back.asked import LineEntries, LookBackRequest
+    from lumenkeep.ward.look_back.request import LineEntries, LookBackRequest
 
 TASK_OF = {
     "dressing-change": "dressing",

@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.watch.dressing_life import GroupLife, of_hundred
 from lumenkeep.core.watch.spells import End
 from lumenkeep.text.shares import per_cent
-from lumenkeep.ward.look_back.asked import ONE_DAY
 from lumenkeep.ward.look_back.parts import (
     EndCurve,
     LifePicture,
     LookFigure,
     LookSection,
 )
+from lumenkeep.ward.look_back.request import ONE_DAY
 from lumenkeep.ward.outcomes.dressing_life import LifeQuery, life_of_entries
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from lumenkeep.ward.look_back.asked import LookBackRequest
+    from lumenkeep.ward.look_back.request import LookBackRequest
 
 END_WORDS = {
     End.FAILED: "Failed",

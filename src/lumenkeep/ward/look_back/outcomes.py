@@ -20,7 +20,7 @@ from lumenkeep.ward.outcomes.outcomes_of import Outcomes, OutcomeSources, outcom
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.ward.look_back.asked import LookBackRequest
+    from lumenkeep.ward.look_back.request import LookBackRequest
     from lumenkeep.ward.outcomes.figures import Figure, UsedDay
     from lumenkeep.ward.outcomes.ratio import RatioFigure
     from lumenkeep.ward.outcomes.records import InfectionEvent

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.look_back.asked import LookBackRequest
+    from lumenkeep.ward.look_back.request import LookBackRequest
     from lumenkeep.ward.versions.records import StepRecord
 
 NO_SLUG = re.compile(r"[^A-Za-z0-9-]")

@@ -30,7 +30,7 @@ from lumenkeep.ward.look_back.parts import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.ward.look_back.asked import LookBackRequest
+    from lumenkeep.ward.look_back.request import LookBackRequest
 
 
 def process_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:

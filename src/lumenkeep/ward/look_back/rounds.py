@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.outcomes.rounds.keeping import BundleShare, ItemShare, Keeping
     from lumenkeep.core.outcomes.rounds.look import LineLook
-    from lumenkeep.ward.look_back.asked import LookBackRequest
+    from lumenkeep.ward.look_back.request import LookBackRequest
     from lumenkeep.ward.rounds.repository import DjangoRounds
 
 PORT = "rounds"

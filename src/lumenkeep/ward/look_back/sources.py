@@ -8,7 +8,7 @@ from lumenkeep.ward.chart.models import PolicyVersion
 from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.concerns.repository import DjangoConcernShelf
-from lumenkeep.ward.look_back.asked import LookBackSources
+from lumenkeep.ward.look_back.request import LookBackSources
 from lumenkeep.ward.outcomes.outcomes_of import outcome_sources
 from lumenkeep.ward.rounds.repository import DjangoRounds
 from lumenkeep.ward.versions.in_force import ward_steps

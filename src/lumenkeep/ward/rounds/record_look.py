@@ -9,8 +9,8 @@ from lumenkeep.core.entries import every_kind
 from lumenkeep.core.outcomes.rounds.look import DOES_NOT_APPLY, KEPT, NOT_KEPT, NOT_SEEN
 from lumenkeep.core.policy import Situation
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.ward.chart.charting.asked import FormField, asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
+from lumenkeep.ward.chart.charting.form_fields import FormField, asked_of
 from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import line_in_place
 from lumenkeep.ward.chart.records import Draft

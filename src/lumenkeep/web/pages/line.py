@@ -19,7 +19,7 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.line_at_hand import agents_used
 from lumenkeep.ward.chart.lines_now import LineStory, line_story
 from lumenkeep.ward.chart.pages.beside_form import LENGTH
-from lumenkeep.ward.chart.pages.desk import Context, desk, show
+from lumenkeep.ward.chart.pages.context import PageContext, page_context, show
 from lumenkeep.ward.chart.pages.entry_words import history, told_at
 from lumenkeep.ward.chart.pages.facts import FactRow, child_facts, line_facts
 from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
@@ -94,7 +94,7 @@ class Charted:
 @or_say_why
 def line(request: HttpRequest, key: str) -> HttpResponse:
     """Show one line."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     now = at.clock.now()
     story = line_story(at.chart, at.policies, now, key)
@@ -211,7 +211,7 @@ def _shown(rows: Iterable[FactRow], key: str) -> list[ShownFact]:
 
 def _history(
     request: HttpRequest,
-    at: Context,
+    at: PageContext,
     story: LineStory,
     now: datetime,
     person: StaffRecord,

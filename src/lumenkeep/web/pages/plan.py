@@ -23,7 +23,7 @@ from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import replay_plan
 from lumenkeep.ward.chart.pages.charting import holds_at
-from lumenkeep.ward.chart.pages.desk import Context, desk, show
+from lumenkeep.ward.chart.pages.context import PageContext, page_context, show
 from lumenkeep.ward.chart.pages.facts import FACT_KINDS
 from lumenkeep.ward.chart.pages.kind_form import FACTS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
@@ -59,7 +59,7 @@ class Assistant:
 @or_say_why
 def plan(request: HttpRequest, key: str) -> HttpResponse:
     """Show the change plan; ``at`` asks for a past one, ``with`` names the assistant."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     now = at.clock.now()
     past = _instant(request.GET.get("at"))
@@ -110,7 +110,7 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
 @or_say_why
 def plan_spares(request: HttpRequest, key: str) -> HttpResponse:
     """Show the spares of the plan, worked out if they are not kept; a part of its page."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     must_be_in(found)
     people = at.staff.people(found.ward.key)
@@ -149,7 +149,7 @@ def _due_words(dressing: DueTask | None, at: datetime, zone: tzinfo) -> str:
 
 
 def _past(
-    at: Context, found: LineAtHand, key: str, past: datetime
+    at: PageContext, found: LineAtHand, key: str, past: datetime
 ) -> tuple[Plan, tuple[DueTask, ...], str]:
     try:
         old = replay_plan(at.chart, at.policies, key, past)

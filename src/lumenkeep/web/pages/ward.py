@@ -15,7 +15,14 @@ from django.views.decorators.http import require_safe
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import ward_now
-from lumenkeep.ward.chart.pages.desk import ALL, Context, desk, must_see, show, zone_of
+from lumenkeep.ward.chart.pages.context import (
+    ALL,
+    PageContext,
+    must_see,
+    page_context,
+    show,
+    zone_of,
+)
 from lumenkeep.ward.concerns.pages.ward import ConcernMarks, concern_marks
 from lumenkeep.web.pages.ward_page import STRIPS_AT_ONCE, WardStrips, ward_strips
 
@@ -36,7 +43,7 @@ LINE_SLOT = "0-0"
 def home(request: HttpRequest) -> HttpResponse:
     """Go to the ward of whoever asks, or to all wards."""
     person = person_signed_in(request)
-    wards = wards_open_to(person, desk().chart.wards())
+    wards = wards_open_to(person, page_context().chart.wards())
     only = wards[0].key if len(wards) == 1 else ALL
     return redirect("ward", person.ward or only)
 
@@ -45,7 +52,7 @@ def home(request: HttpRequest) -> HttpResponse:
 @never_cache
 def ward(request: HttpRequest, key: str) -> HttpResponse:
     """Show every line of a ward as a strip."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     name = _name(wards, key, person)
     now = at.clock.now()
@@ -72,7 +79,7 @@ def strips(request: HttpRequest, key: str) -> HttpResponse:
     ``seen`` and ``minute`` say what the page shows; when neither has moved there is
     nothing to send.
     """
-    at = desk()
+    at = page_context()
     now = at.clock.now()
     start = _whole(request, "start")
     newest = at.chart.newest_entry()
@@ -96,7 +103,7 @@ def strips(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _strips(
-    at: Context,
+    at: PageContext,
     wards: Sequence[WardRecord],
     key: str,
     now: datetime,
@@ -128,7 +135,7 @@ def _strips(
 
 
 def _marks(
-    at: Context, wards: Sequence[WardRecord], key: str, now: datetime
+    at: PageContext, wards: Sequence[WardRecord], key: str, now: datetime
 ) -> ConcernMarks:
     return concern_marks(at, [w for w in wards if key in (ALL, w.key)], now)
 

@@ -15,7 +15,6 @@ from lumenkeep.core.entries.kind import LINE
 from lumenkeep.core.entries.registry import with_kinds
 from lumenkeep.core.entries.said import label_of, parts_said
 from lumenkeep.errors import ChartError
-from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
 from lumenkeep.ward.chart.charting.chart_entry import bedside_of, chart_entry
 from lumenkeep.ward.chart.charting.correct import (
@@ -24,6 +23,7 @@ from lumenkeep.ward.chart.charting.correct import (
     withdraw_entry,
     wrong_entry,
 )
+from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.site.people import StaffRecord
 
 POLICIES = ShippedPolicies()

@@ -15,8 +15,8 @@ from lumenkeep.core.entries import every_kind
 from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.hospital import HERON, KESTREL, STAFF
 from lumenkeep.errors import ChartError
-from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.chart_entry import bedside_of
+from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.concerns.actions import (

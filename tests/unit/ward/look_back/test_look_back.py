@@ -18,7 +18,7 @@ from lumenkeep.ward.versions.records import IN_FORCE, StepRecord
 if TYPE_CHECKING:
     from lumenkeep.ward.look_back.parts import LookBack
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.look_back.asked import asked
+from lumenkeep.ward.look_back.request import asked
 
 
 def with_outcomes(told: Told) -> FakeOutcomes:

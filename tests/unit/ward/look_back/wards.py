@@ -11,8 +11,8 @@ from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.demo.hospital import WARDS, ZONE
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.look_back.asked import LookBackSources
 from lumenkeep.ward.look_back.assemble import look_back
+from lumenkeep.ward.look_back.request import LookBackSources
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

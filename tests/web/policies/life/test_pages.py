@@ -19,7 +19,7 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import DjangoChart
 from lumenkeep.ward.policies import runs as policy_runs
 from lumenkeep.ward.policies.repository import DjangoShelf
@@ -37,7 +37,7 @@ SEEN = re.compile(r'name="seen" value="([0-9a-f]+)"')
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
     still = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: still)
+    monkeypatch.setattr(context, "SystemClock", lambda: still)
     return still
 
 

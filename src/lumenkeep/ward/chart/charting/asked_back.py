@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from typing import Any
 
-    from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.bedside import FormContext
+    from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.site.typed_values import Typed
 
 LENGTH, ARM = "external_length_mm", "arm"

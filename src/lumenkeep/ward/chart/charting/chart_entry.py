@@ -8,9 +8,9 @@ from lumenkeep.core.entries import kind_of
 from lumenkeep.core.entries.kind import CHILD
 from lumenkeep.core.entries.signs import contradictions
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.asked_back import hold_measured, known_at
 from lumenkeep.ward.chart.charting.bedside import FormContext, bedside, kinds_by_hand
+from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.chart.charting.held_against import hold_against, within_its_minute
 from lumenkeep.ward.chart.charting.substances import told_before
 from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.entries.kind import Kind
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.asked import FormField
+    from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
     from lumenkeep.ward.chart.store.policies import DjangoPolicies
     from lumenkeep.ward.chart.store.repository import DjangoChart

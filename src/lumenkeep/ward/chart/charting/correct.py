@@ -8,9 +8,9 @@ from lumenkeep.core.entries import answers as a
 from lumenkeep.core.entries import kind_of
 from lumenkeep.core.model.allergy import told_in_body
 from lumenkeep.errors import ChartError, Fault
-from lumenkeep.ward.chart.charting.asked import WHEN
 from lumenkeep.ward.chart.charting.bedside import bedside
 from lumenkeep.ward.chart.charting.chart_entry import drafts_of, read_form
+from lumenkeep.ward.chart.charting.form_fields import WHEN
 from lumenkeep.ward.chart.charting.substances import answers_before
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.bedside import FormContext
+    from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.store.policies import DjangoPolicies
     from lumenkeep.ward.chart.store.repository import DjangoChart
     from lumenkeep.ward.site.people import Clock, StaffRecord

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from lumenkeep.core.entries import answers as a
 from lumenkeep.core.model.allergy import SaidAllergy
-from lumenkeep.ward.chart.charting.asked import WHEN, FormField
+from lumenkeep.ward.chart.charting.form_fields import WHEN, FormField
 from lumenkeep.ward.chart.charting.substances import read_substances
 from lumenkeep.ward.chart.read_birth import BORN, GESTATION, read_birth
 from lumenkeep.ward.site.typed_values import Typed, typed_day

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
 
     from lumenkeep.core.planning import Plan
-    from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.bedside import FormContext
+    from lumenkeep.ward.chart.charting.form_fields import FormField
 
 AGENT, DRESSING = "agent", "dressing"
 BARRED = "barred for this child now"

@@ -20,7 +20,7 @@ from lumenkeep.core.reading.line_reading import read_line
 from lumenkeep.errors import ChartError, Fault, StoreError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
-from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.fields import (
     FieldView,
     Refusal,
@@ -40,13 +40,13 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Context
+    from lumenkeep.ward.chart.pages.context import PageContext
 
     Write = Callable[["Sent"], Sequence[Entry]]
     from lumenkeep.ward.site.people import WardRecord
 
 
-def holds_at(at: Context, found: LineAtHand, instant: datetime) -> tuple[str, ...]:
+def holds_at(at: PageContext, found: LineAtHand, instant: datetime) -> tuple[str, ...]:
     """Return in sentences why a line must not be used; empty where it may be.
 
     Parameters
@@ -181,7 +181,7 @@ def _faulty(page: FormPage, faults: tuple[Fault, ...]) -> FormPage:
 def _form(
     request: HttpRequest, found: LineAtHand, page: FormPage, status: int = 200
 ) -> HttpResponse:
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     now = at.clock.now()
     return show(
         request,
@@ -311,7 +311,7 @@ def _shown(
         "lumenkeep/ward_form.html",
         {"form": form, "ward": ward},
         person=person,
-        wards=wards_open_to(person, desk().chart.wards()),
+        wards=wards_open_to(person, page_context().chart.wards()),
         here=ward.key,
         status=status,
     )

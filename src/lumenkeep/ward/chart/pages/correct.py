@@ -13,7 +13,6 @@ from lumenkeep.core.entries.said import label_of
 from lumenkeep.core.planning import barred_now, plan_change
 from lumenkeep.text.moments import moment_in_words
 from lumenkeep.ward.chart.access import person_signed_in
-from lumenkeep.ward.chart.charting.asked import asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
 from lumenkeep.ward.chart.charting.correct import (
     BECAUSE_WRONG,
@@ -22,10 +21,11 @@ from lumenkeep.ward.chart.charting.correct import (
     typed_of,
     withdraw_entry,
 )
+from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.chart.line_at_hand import agents_used
 from lumenkeep.ward.chart.pages.beside_form import cautions_of, with_barred, with_meant
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
-from lumenkeep.ward.chart.pages.desk import desk
+from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.entry_words import particulars
 from lumenkeep.ward.chart.pages.fields import FieldView
 from lumenkeep.ward.chart.pages.kind_form import fields_of, filled_in
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Context
+    from lumenkeep.ward.chart.pages.context import PageContext
 
 TAKE_BACK = "withdraw"
 
@@ -50,7 +50,7 @@ TAKE_BACK = "withdraw"
 @or_say_why
 def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
     """Show an entry as it was charted, to be put right or taken back."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     wrong = next((e for e in at.chart.entries(key) if e.id == entry), None)
     if wrong is None:
@@ -100,13 +100,15 @@ def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
     return answer_form(request, found, page, write)
 
 
-def _bedside(at: Context, found: LineAtHand, wrong: Entry) -> FormContext:
+def _bedside(at: PageContext, found: LineAtHand, wrong: Entry) -> FormContext:
     staff = {one.key: one.name for one in at.staff.people(found.ward.key)}
     now = at.clock.now()
     return bedside(at.chart, at.policies, found, now, staff=staff, wrong=wrong)
 
 
-def _lead(at: Context, found: LineAtHand, wrong: Entry, *, may_type_anew: bool) -> str:
+def _lead(
+    at: PageContext, found: LineAtHand, wrong: Entry, *, may_type_anew: bool
+) -> str:
     zone = found.ward.zone
     when = moment_in_words(wrong.happened_at, at.clock.now(), zone)
     labels = agents_used(found.policy)

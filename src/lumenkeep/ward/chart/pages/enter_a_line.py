@@ -22,7 +22,7 @@ from lumenkeep.ward.chart.enter_line import (
     questions_of,
 )
 from lumenkeep.ward.chart.pages.charting import FieldGroup, WardForm, answer_ward_form
-from lumenkeep.ward.chart.pages.desk import Context, desk, ward_named
+from lumenkeep.ward.chart.pages.context import PageContext, page_context, ward_named
 from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.store.register import DjangoRegister
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 @never_cache
 def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a line new on the chart, or chart it."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     ward = ward_named(at.chart.wards(), key, person)
     policy = at.policies.in_force(ward.policy_set, ward.key)
     form = WardForm(
@@ -75,7 +75,7 @@ def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
     return answer_ward_form(request, ward, form, write)
 
 
-def _whose(at: Context, ward: WardRecord) -> FieldGroup:
+def _whose(at: PageContext, ward: WardRecord) -> FieldGroup:
     here = tuple(
         (child, f"Bed {bed}, {name}")
         for child, name, bed in children_here(at.chart, ward.key)

@@ -15,9 +15,9 @@ from lumenkeep.core.model import known_or_none
 from lumenkeep.core.planning import barred_now, plan_change
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.access import person_signed_in
-from lumenkeep.ward.chart.charting.asked import WHEN, asked_of
 from lumenkeep.ward.chart.charting.bedside import bedside
 from lumenkeep.ward.chart.charting.chart_entry import CONNECTORS, chart_entry, form_kind
+from lumenkeep.ward.chart.charting.form_fields import WHEN, asked_of
 from lumenkeep.ward.chart.charting.substances import (
     answers_before,
     told_before,
@@ -31,7 +31,7 @@ from lumenkeep.ward.chart.pages.beside_form import (
     with_meant,
 )
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
-from lumenkeep.ward.chart.pages.desk import desk
+from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
 from lumenkeep.ward.site.pages.no_answer import or_say_why
@@ -44,10 +44,10 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.entries.kind import Kind
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.charting.asked import FormField
     from lumenkeep.ward.chart.charting.bedside import FormContext
+    from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Context
+    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.site.people import StaffRecord
 
     Finish = Callable[[FormPage, FormContext], FormPage]
@@ -79,7 +79,7 @@ def chart_kind(
     Http404
         There is no such line, or the kind has no form.
     """
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     kind = _kind(kind_id)
     if kind.about != "child" and kind.id not in ("line-tip", "line-access"):
@@ -113,7 +113,7 @@ def _kind(kind_id: str) -> Kind:
         raise Http404 from error
 
 
-def _at_bed(at: Context, found: LineAtHand, person: StaffRecord) -> FormContext:
+def _at_bed(at: PageContext, found: LineAtHand, person: StaffRecord) -> FormContext:
     """Return what a form needs to know; the one who charts did not help herself."""
     staff = {
         one.key: one.name

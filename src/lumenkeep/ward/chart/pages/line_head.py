@@ -13,7 +13,7 @@ from django.views.defaults import bad_request
 
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.line_at_hand import SHARES_BED, line_at_hand, shares_bed
-from lumenkeep.ward.chart.pages.desk import must_see
+from lumenkeep.ward.chart.pages.context import must_see
 from lumenkeep.ward.chart.pages.facts import child_in_words
 from lumenkeep.ward.chart.pages.strip import line_in_words
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Context
+    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.site.people import StaffRecord
 
 NOT_DONE = 400
@@ -78,7 +78,7 @@ def cannot_be_done(request: HttpRequest, exception: Exception) -> HttpResponse:
     return render(request, "lumenkeep/line_is_out.html", context, status=NOT_DONE)
 
 
-def find_line(at: Context, key: str, person: StaffRecord) -> LineAtHand:
+def find_line(at: PageContext, key: str, person: StaffRecord) -> LineAtHand:
     """Return the line a page is about.
 
     Raises
@@ -109,7 +109,7 @@ def must_be_in(found: LineAtHand) -> None:
         raise LineIsOutError(found.record.key, is_taken_back=state.is_taken_back)
 
 
-def line_head(at: Context, found: LineAtHand, now: datetime) -> LineHead:
+def line_head(at: PageContext, found: LineAtHand, now: datetime) -> LineHead:
     """Return the line's words and addresses, seen from ``now`` (UTC)."""
     record = found.record
     is_shared = shares_bed(at.chart, record.ward, record.bed, record.child)

@@ -22,7 +22,7 @@ from lumenkeep.errors import ChartError, StoreError
 from lumenkeep.text.moments import capital, moment_in_words, span_in_words
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.charting import sent_keys
-from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.concerns.actions import acknowledge_concern, concern_at_hand
 from lumenkeep.ward.site.pages.no_answer import or_say_why
@@ -180,7 +180,7 @@ def _act_row(
 @or_say_why
 def concern(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     """Show one concern."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     now, zone = at.clock.now(), found.ward.zone
     try:
@@ -222,7 +222,7 @@ def concern(request: HttpRequest, key: str, concern: str) -> HttpResponse:
 @never_cache
 def take(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     """Take a concern on; what stands in the way is said on its page."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     find_line(at, key, person)
     try:
         acknowledge_concern(

@@ -13,7 +13,7 @@ from lumenkeep.errors import ChartError
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
-from lumenkeep.ward.chart.pages.desk import Context, desk
+from lumenkeep.ward.chart.pages.context import PageContext, page_context
 from lumenkeep.ward.chart.pages.fields import FieldView, local_minute, pairs
 from lumenkeep.ward.chart.pages.line_head import find_line
 from lumenkeep.ward.concerns.actions import (
@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 @or_say_why
 def raise_by_hand(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a concern in one's own words, or chart it."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     page = FormPage(
         title="Raise a concern",
@@ -78,7 +78,7 @@ def raise_by_hand(request: HttpRequest, key: str) -> HttpResponse:
 @or_say_why
 def hand_on(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     """Show the form that hands a concern on, or chart it."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     find_line(at, key, person)
     hand = _at_hand(at, key, concern)
     people = tuple(
@@ -124,7 +124,7 @@ def hand_on(request: HttpRequest, key: str, concern: str) -> HttpResponse:
 @or_say_why
 def close(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     """Show the form that closes a concern, or chart it."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     find_line(at, key, person)
     hand = _at_hand(at, key, concern)
     page = FormPage(
@@ -158,7 +158,7 @@ def close(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     return answer_form(request, hand.line, page, write)
 
 
-def _at_hand(at: Context, key: str, concern: str) -> ConcernAtHand:
+def _at_hand(at: PageContext, key: str, concern: str) -> ConcernAtHand:
     try:
         return concern_at_hand(at.chart, at.policies, key, concern, at.clock.now())
     except ChartError as error:

@@ -14,7 +14,7 @@ from lumenkeep.core.watch.length import NORMAL_95, arm_against
 from lumenkeep.core.watch.length_words import day_and_time, short_words
 from lumenkeep.drawing.lengths_chart import LengthReading, Lengths, lengths_chart
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import ALL, desk, must_see, show
+from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
 from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.concerns.lengths import MeasuredTwice, measured_twice
 
@@ -108,7 +108,7 @@ class LengthPairRow:
 @never_cache
 def measuring_error_page(request: HttpRequest, key: str) -> HttpResponse:
     """Show the standard deviation that a ward's pairs give, with its limits."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     here = wards if key == ALL else [ward for ward in wards if ward.key == key]
     if not here:

@@ -15,7 +15,13 @@ from lumenkeep.core.watch.concerns import pressing_first
 from lumenkeep.errors import PolicyError
 from lumenkeep.text.moments import capital, counted, plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import ALL, Context, desk, must_see, show
+from lumenkeep.ward.chart.pages.context import (
+    ALL,
+    PageContext,
+    must_see,
+    page_context,
+    show,
+)
 from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.listing import ListedConcern, ward_concerns
 from lumenkeep.ward.concerns.pages.concern import ConcernCard, concern_card, who_words
@@ -27,7 +33,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.chart.pages.desk import Context
+    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.concerns.listing import ListedConcern
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
@@ -48,7 +54,7 @@ class ConcernMarks:
 
 
 def concern_marks(
-    at: Context, wards: Iterable[WardRecord], now: datetime
+    at: PageContext, wards: Iterable[WardRecord], now: datetime
 ) -> ConcernMarks:
     """Return what to say of the open concerns of these wards at ``now`` (UTC)."""
     shelf = DjangoConcernShelf()
@@ -129,7 +135,7 @@ def handover(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _shown(request: HttpRequest, key: str, template: str) -> HttpResponse:
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     some = _asked(wards, key, person)
     now = at.clock.now()
@@ -162,7 +168,7 @@ def _asked(
 
 
 def _rows(
-    at: Context, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
+    at: PageContext, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
 ) -> tuple[list[ConcernRow], list[str]]:
     """Return the rows, and the wards whose policy gives no answer."""
     shelf = DjangoConcernShelf()

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.entries.kinds.of_hanging import MAIN_SET
 from lumenkeep.core.planning import to_chart
-from lumenkeep.ward.chart.charting.asked import (
+from lumenkeep.ward.chart.charting.form_fields import (
     change_questions,
     field_of_item,
     plain_question,
@@ -23,8 +23,8 @@ from lumenkeep.ward.chart.charting.asked import (
 from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import LineAtHand, agents_used
 from lumenkeep.ward.chart.records import Draft
+from lumenkeep.ward.guide.account.course import not_known, told_of
 from lumenkeep.ward.guide.account.read import DONE, Account
-from lumenkeep.ward.guide.account.told import not_known, told_of
 from lumenkeep.ward.guide.bundle.entry import (
     ENTRY_OF_PROCEDURE,
     REDRESSES,

@@ -14,7 +14,7 @@ from lumenkeep.core.model.chart import standing
 from lumenkeep.core.reading.line_reading import RulesOfSet, read_line
 from lumenkeep.core.watch.length_rules import moved_asks
 from lumenkeep.core.watch.length_typed import typed_length_card
-from lumenkeep.ward.chart.charting.asked import field_of_item
+from lumenkeep.ward.chart.charting.form_fields import field_of_item
 from lumenkeep.ward.chart.line_at_hand import agents_used, likely_reason
 from lumenkeep.ward.guide.bundle.fields import YES_NO, Field, field, item_field
 

@@ -9,7 +9,7 @@ from lumenkeep.core.asepsis.words import VERBS
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.text.moments import capital, counted, moment_in_words
 from lumenkeep.ward.guide.account.read import LEFT, STOPPED
-from lumenkeep.ward.guide.pages.desk import runs
+from lumenkeep.ward.guide.pages.context import runs
 from lumenkeep.ward.guide.pages.prepare import CHANGE, guide_links
 from lumenkeep.ward.guide.records import BESIDE, WRITTEN
 

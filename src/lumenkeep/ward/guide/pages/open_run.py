@@ -14,10 +14,10 @@ from django.views.decorators.http import require_GET, require_POST
 from lumenkeep.core.recovery.chosen_branch import ASKED
 from lumenkeep.errors import Fault
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import desk
+from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.line_head import find_line
 from lumenkeep.ward.guide.open_guide import Wanted, open_again, open_guide
-from lumenkeep.ward.guide.pages.desk import (
+from lumenkeep.ward.guide.pages.context import (
     NOT_WRITTEN,
     faulty,
     find_run,
@@ -49,7 +49,7 @@ def token(request: HttpRequest) -> HttpResponse:
 @in_json
 def open_run(request: HttpRequest) -> HttpResponse:
     """Open a guide."""
-    at, person, sent = desk(), person_signed_in(request), sent_table(request)
+    at, person, sent = page_context(), person_signed_in(request), sent_table(request)
     line = _word(sent, "line")
     find_line(at, line, person)
     given = sent.get("answers")
@@ -81,7 +81,7 @@ def open_run(request: HttpRequest) -> HttpResponse:
 @in_json
 def bundle(request: HttpRequest, run: str) -> HttpResponse:
     """Send the bundle of an opened guide."""
-    at = desk()
+    at = page_context()
     found, _ = find_run(request, run)
     if found.closing is not None:
         return JsonResponse({"status": "closed", "how": found.closing.how}, status=GONE)
@@ -93,7 +93,7 @@ def bundle(request: HttpRequest, run: str) -> HttpResponse:
 @in_json
 def practice(request: HttpRequest) -> HttpResponse:
     """Send a bundle to practise with."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     ward = next(iter(wards_open_to(person, at.chart.wards())), None)
     if ward is None:
         raise Http404

@@ -21,10 +21,10 @@ from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.charting import holds_at
-from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.guide.open_guide import Wanted, prepare_guide
-from lumenkeep.ward.guide.pages.desk import ways
+from lumenkeep.ward.guide.pages.context import ways
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ class GuideLink:
 @or_say_why
 def prepare(request: HttpRequest, key: str) -> HttpResponse:
     """Show what a guide needs; ``procedure`` names it, ``with`` the assistant."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     must_be_in(found)
     procedure = request.GET.get("procedure", CHANGE)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from django.urls import path
 
+from lumenkeep.ward.guide.pages.accounts import account, facts, give_up
 from lumenkeep.ward.guide.pages.open_run import bundle, open_run, practice, token
-from lumenkeep.ward.guide.pages.told import account, facts, give_up
 
 urlpatterns = [
     path("token", token, name="guide-token"),

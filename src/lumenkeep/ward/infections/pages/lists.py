@@ -16,7 +16,13 @@ from lumenkeep.core.model import words
 from lumenkeep.core.model.chart import standing
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import ALL, desk, must_see, show, zone_of
+from lumenkeep.ward.chart.pages.context import (
+    ALL,
+    must_see,
+    page_context,
+    show,
+    zone_of,
+)
 from lumenkeep.ward.chart.pages.kind_form import title_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.chart.store.children import DjangoChildren
@@ -24,7 +30,7 @@ from lumenkeep.ward.infections.infections_of import infections_in, infections_of
 from lumenkeep.ward.infections.pages.row import grouped
 from lumenkeep.ward.infections.pages.words import day_words
 from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
-from lumenkeep.ward.site.pages.day_asked import day_asked
+from lumenkeep.ward.site.pages.days import day_asked
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.people import may_see_ward
 
@@ -124,7 +130,7 @@ class FormSection:
 @or_say_why
 def line_infections(request: HttpRequest, key: str) -> HttpResponse:
     """Show what was made of the child's blood, and what can be charted."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     wards = at.chart.wards()
     zones = {ward.key: ward.zone for ward in wards}
@@ -175,7 +181,7 @@ PERIOD = timedelta(days=89)
 @or_say_why
 def ward_infections(request: HttpRequest, key: str) -> HttpResponse:
     """Show the infections of a ward, or of all, in a period."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = at.chart.wards()
     open_wards = wards_open_to(person, wards)
     name = _name(open_wards, key, person)

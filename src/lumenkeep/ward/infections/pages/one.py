@@ -18,7 +18,7 @@ from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.errors import ChartError, Fault, StoreError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.charting import NOT_WRITTEN, REFUSED, sent_keys
-from lumenkeep.ward.chart.pages.desk import Context, desk, show, zone_of
+from lumenkeep.ward.chart.pages.context import PageContext, page_context, show, zone_of
 from lumenkeep.ward.chart.pages.fields import (
     FieldView,
     Refusal,
@@ -99,7 +99,7 @@ class DecisionForm:
 @or_say_why
 def infection(request: HttpRequest, event: int) -> HttpResponse:
     """Show one infection, or write the decision that was sent."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = at.chart.wards()
     at_hand = _at_hand(wards, event)
     must_see_child(person, at_hand.entries)
@@ -140,7 +140,7 @@ def _at_hand(wards: Sequence[WardRecord], event: int) -> InfectionAtHand:
 
 def _page(
     request: HttpRequest,
-    at: Context,
+    at: PageContext,
     person: StaffRecord,
     at_hand: InfectionAtHand,
     form: DecisionForm,

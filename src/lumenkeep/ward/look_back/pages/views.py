@@ -17,8 +17,7 @@ from django.views.decorators.http import require_safe
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import desk, must_see, show
-from lumenkeep.ward.look_back.asked import LONGEST
+from lumenkeep.ward.chart.pages.context import must_see, page_context, show
 from lumenkeep.ward.look_back.assemble import look_back
 from lumenkeep.ward.look_back.pages.shape import (
     period_in_words,
@@ -27,8 +26,9 @@ from lumenkeep.ward.look_back.pages.shape import (
 )
 from lumenkeep.ward.look_back.paper import look_back_pdf
 from lumenkeep.ward.look_back.pictures import drawing_of
+from lumenkeep.ward.look_back.request import LONGEST
 from lumenkeep.ward.look_back.sources import look_back_sources
-from lumenkeep.ward.site.pages.day_asked import day_asked
+from lumenkeep.ward.site.pages.days import day_asked
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
@@ -79,7 +79,7 @@ def asking(request: HttpRequest, key: str) -> Asking:
     PermissionDenied
         The ward is not this person's.
     """
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     found = next((ward for ward in wards if ward.key == key), None)
     if found is None:
@@ -112,7 +112,7 @@ def looked_back(asking: Asking) -> LookBack:
     Http404
         The days cannot be looked back on.
     """
-    at = desk()
+    at = page_context()
     sources = look_back_sources(at.chart.wards(), at.clock)
     try:
         return look_back(
@@ -129,7 +129,7 @@ AT_ONCE = 500
 def home(request: HttpRequest) -> HttpResponse:
     """Go to the look-back of one's own ward, or of the first one."""
     person = person_signed_in(request)
-    wards = wards_open_to(person, desk().chart.wards())
+    wards = wards_open_to(person, page_context().chart.wards())
     if not wards:
         raise Http404
     return redirect("look-back", person.ward or wards[0].key)

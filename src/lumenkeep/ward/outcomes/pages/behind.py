@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.core.model.words import LINE_KINDS
 from lumenkeep.text.moments import counted, plain_day_and_time
-from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
 from lumenkeep.ward.outcomes.figures import HAND, UsedDay, days_in_use
@@ -21,7 +21,7 @@ from lumenkeep.ward.outcomes.manual import standing_counts
 from lumenkeep.ward.outcomes.pages.page import OutcomesRequest, asked
 from lumenkeep.ward.outcomes.pages.shape import day_words
 from lumenkeep.ward.outcomes.ratio import stratum_names
-from lumenkeep.ward.site.pages.day_asked import day_asked
+from lumenkeep.ward.site.pages.days import day_asked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -155,7 +155,7 @@ def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
     is_newborn = bool(stratum_names(protocol_for(on).protocol)) and _is_newborn(
         what, on
     )
-    people = {p.key: p.name for p in desk().staff.people(None)}
+    people = {p.key: p.name for p in page_context().staff.people(None)}
     [used] = days_in_use(days, by_hand)
     return show(
         request,

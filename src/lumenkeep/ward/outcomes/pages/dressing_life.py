@@ -16,7 +16,7 @@ from lumenkeep.core.watch.life_splits import ALL as NOT_GROUPED
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.text.moments import lower_first
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import ALL, desk, must_see, show
+from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
 from lumenkeep.ward.chart.store.children import DjangoChildren
 from lumenkeep.ward.outcomes.dressing_life import (
     LONGEST_HORIZON,
@@ -40,7 +40,7 @@ from lumenkeep.ward.outcomes.pages.life_shape import (
     life_drawing,
     ratio_rows,
 )
-from lumenkeep.ward.site.pages.day_asked import day_asked
+from lumenkeep.ward.site.pages.days import day_asked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -67,7 +67,7 @@ class Option:
 @never_cache
 def dressing_life_page(request: HttpRequest, key: str) -> HttpResponse:
     """Show how long the dressings of a ward hold, grouped as asked."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     every_ward = at.chart.wards()
     wards = wards_open_to(person, every_ward)
     where = _where(wards, key, person)

@@ -15,7 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import desk, show, ward_named
+from lumenkeep.ward.chart.pages.context import page_context, show, ward_named
 from lumenkeep.ward.outcomes.entering import may_set
 from lumenkeep.ward.outcomes.outcomes_of import (
     TUESDAY,
@@ -41,7 +41,7 @@ from lumenkeep.ward.outcomes.pages.shape import (
     sampling_lines,
     strata_lines,
 )
-from lumenkeep.ward.site.pages.day_asked import day_asked, days_asked
+from lumenkeep.ward.site.pages.days import day_asked, days_asked
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def asked(request: HttpRequest, key: str) -> OutcomesRequest:
     PermissionDenied
         It is another's ward.
     """
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     hospital = at.chart.wards()
     wards = wards_open_to(person, hospital)
     ward = ward_named(hospital, key, person)
@@ -140,7 +140,7 @@ HALF_YEAR, YEAR = timedelta(days=181), timedelta(days=364)
 def outcomes_home(request: HttpRequest) -> HttpResponse:
     """Go to the outcomes of one's own ward, else of the first one."""
     person = person_signed_in(request)
-    wards = wards_open_to(person, desk().chart.wards())
+    wards = wards_open_to(person, page_context().chart.wards())
     if not wards:
         raise Http404
     return redirect("outcomes", person.ward or wards[0].key)

@@ -16,14 +16,14 @@ from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.core.policy.texts import PROCEDURES, is_procedure
 from lumenkeep.text.moments import capital, lower_first, moment_in_words
 from lumenkeep.text.policy.restated import restated_in_words
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.policies.archive_file import set_as_file
 from lumenkeep.ward.policies.edit import ORDERS
-from lumenkeep.ward.policies.pages.desk import (
+from lumenkeep.ward.policies.pages.context import (
     PolicyContext,
-    editing_desk,
+    editing_context,
     find_draft,
-    policy_desk,
+    policy_context,
     policy_of_draft,
 )
 from lumenkeep.ward.policies.pages.words import (
@@ -255,7 +255,7 @@ ZIP = "application/zip"
 @never_cache
 def draft(request: HttpRequest, key: str) -> HttpResponse:
     """Show a draft with everything in it that can be changed."""
-    found = policy_desk(request)
+    found = policy_context(request)
     return draft_page(request, found, find_draft(found, key))
 
 
@@ -297,7 +297,7 @@ def draft_page(
 @require_safe
 def export(request: HttpRequest, key: str) -> HttpResponse:
     """Send the draft as one file."""
-    record = find_draft(policy_desk(request), key)
+    record = find_draft(policy_context(request), key)
     return packed(record.set_id, dict(record.files))
 
 
@@ -311,7 +311,7 @@ def packed(set_id: str, files: dict[str, str]) -> HttpResponse:
 @require_POST
 def hand_over(request: HttpRequest, key: str) -> HttpResponse:
     """Keep the proved draft as a version that somebody else can approve."""
-    found = editing_desk(request)
+    found = editing_context(request)
     record = find_draft(found, key)
     policy = policy_of_draft(record)
     run = proof_of(record.layers, policy.digest, found.today)
@@ -326,7 +326,7 @@ def hand_over(request: HttpRequest, key: str) -> HttpResponse:
 @require_POST
 def put_away(request: HttpRequest, key: str) -> HttpResponse:
     """Put a draft away."""
-    found = editing_desk(request)
+    found = editing_context(request)
     record = find_draft(found, key)
     found.shelf.close_draft(record.key, found.person.key, found.now)
     messages.success(request, f"The draft “{record.title}” is put away.")

@@ -19,7 +19,11 @@ from lumenkeep.ward.policies.edit import (
     Saved,
     part_now,
 )
-from lumenkeep.ward.policies.pages.desk import editing_desk, find_draft, policy_of_draft
+from lumenkeep.ward.policies.pages.context import (
+    editing_context,
+    find_draft,
+    policy_of_draft,
+)
 from lumenkeep.ward.policies.pages.edit_rule import new_id
 from lumenkeep.ward.policies.pages.editing import (
     MET_ANOTHER,
@@ -59,7 +63,7 @@ SOURCE_WORDS = {
 @never_cache
 def order(request: HttpRequest, key: str, which: str) -> HttpResponse:
     """Show the order in which antiseptics or dressings are tried, or change it."""
-    found = editing_desk(request)
+    found = editing_context(request)
     draft = find_draft(found, key)
     if which not in ORDERS:
         raise Http404
@@ -111,7 +115,7 @@ def _moved(items: list[str], do: str, item: str, known: list[str]) -> list[str]:
 @never_cache
 def about(request: HttpRequest, key: str) -> HttpResponse:
     """Show what the set is called and whom it calls, or save it."""
-    found = editing_desk(request)
+    found = editing_context(request)
     draft = find_draft(found, key)
     name, template = PartName(SET, "about"), "lumenkeep/policy/about.html"
     now = part_now(Parts.of(draft.layers), name) or {}
@@ -158,7 +162,7 @@ def _about_fields(
 @never_cache
 def new_source(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a source, or save it."""
-    found = editing_desk(request)
+    found = editing_context(request)
     draft = find_draft(found, key)
     template = "lumenkeep/policy/about.html"
     page = Page(request, found, draft, template, "A source that is not in the list yet")

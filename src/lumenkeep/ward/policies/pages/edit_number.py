@@ -11,7 +11,11 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.policies.edit import Conflict, PartName, Saved
-from lumenkeep.ward.policies.pages.desk import editing_desk, find_draft, policy_of_draft
+from lumenkeep.ward.policies.pages.context import (
+    editing_context,
+    find_draft,
+    policy_of_draft,
+)
 from lumenkeep.ward.policies.pages.draft import rules_by_number
 from lumenkeep.ward.policies.pages.editing import (
     MET_ANOTHER,
@@ -43,7 +47,7 @@ TEMPLATE = "lumenkeep/policy/number.html"
 @never_cache
 def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
     """Show a number's form, or save what was sent."""
-    found = editing_desk(request)
+    found = editing_context(request)
     draft = find_draft(found, key)
     parts = Parts.of(draft.layers)
     table = parts.table("number", id_)

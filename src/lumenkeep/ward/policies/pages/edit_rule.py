@@ -13,9 +13,9 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.policies.edit import Conflict, PartName, Saved
-from lumenkeep.ward.policies.pages.desk import (
+from lumenkeep.ward.policies.pages.context import (
     PolicyContext,
-    editing_desk,
+    editing_context,
     find_draft,
     policy_of_draft,
 )
@@ -60,7 +60,7 @@ ASKED = {"id", "because", "numbers", "source", "how", "when"}
 @never_cache
 def rule(request: HttpRequest, key: str, kind: str, id_: str) -> HttpResponse:
     """Show a rule's form, or do what was sent."""
-    found = editing_desk(request)
+    found = editing_context(request)
     draft = find_draft(found, key)
     parts = Parts.of(draft.layers)
     table, was = parts.table(kind, id_), parts.inherited(kind, id_)
@@ -86,7 +86,7 @@ def rule(request: HttpRequest, key: str, kind: str, id_: str) -> HttpResponse:
 @never_cache
 def new_rule(request: HttpRequest, key: str, kind: str) -> HttpResponse:
     """Show the form of a new rule, or save it."""
-    found = editing_desk(request)
+    found = editing_context(request)
     draft = find_draft(found, key)
     if kind not in NEW:
         raise Http404

@@ -13,7 +13,7 @@ from django.shortcuts import redirect
 
 from lumenkeep.core.policy.archive import SetTexts
 from lumenkeep.errors import Fault, PolicyError
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.pages.fields import Refusal
 from lumenkeep.ward.policies.edit import (
     Conflict,
@@ -23,7 +23,7 @@ from lumenkeep.ward.policies.edit import (
     save_part,
     with_change,
 )
-from lumenkeep.ward.policies.pages.desk import PolicyContext, policy_of_draft
+from lumenkeep.ward.policies.pages.context import PolicyContext, policy_of_draft
 from lumenkeep.ward.policies.pages.words import HOW, UNITS
 from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.versions.records import DraftRecord

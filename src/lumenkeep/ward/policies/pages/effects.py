@@ -15,15 +15,15 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.files.case.case_file import case_from_mapping
 from lumenkeep.text.moments import plain_day_and_time
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.pages.facts import child_in_words
 from lumenkeep.ward.chart.pages.plan_page import plan_page
 from lumenkeep.ward.policies.children import lines_changed
-from lumenkeep.ward.policies.pages.desk import (
+from lumenkeep.ward.policies.pages.context import (
     find_draft,
     find_version,
     groups_in_force,
-    policy_desk,
+    policy_context,
     policy_of_draft,
 )
 from lumenkeep.ward.policies.pages.effects_shape import (
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.archive import SetTexts
-    from lumenkeep.ward.policies.pages.desk import PolicyContext
+    from lumenkeep.ward.policies.pages.context import PolicyContext
     from lumenkeep.ward.versions.records import DraftRecord
 
 
@@ -51,7 +51,7 @@ if TYPE_CHECKING:
 @never_cache
 def proof(request: HttpRequest, key: str) -> HttpResponse:
     """Show how far the proof is; the part asks again until it is over."""
-    found = policy_desk(request)
+    found = policy_context(request)
     draft = find_draft(found, key)
     run = _proof(found, draft, again="again" in request.GET)
     holds = bool(run.done and run.done.get("proved"))
@@ -69,7 +69,7 @@ def proof(request: HttpRequest, key: str) -> HttpResponse:
 @never_cache
 def comparison(request: HttpRequest, key: str) -> HttpResponse:
     """Show for whom the draft answers otherwise than what is in force."""
-    found = policy_desk(request)
+    found = policy_context(request)
     draft = find_draft(found, key)
     href = reverse("policy-comparison", args=[key])
     return _compared(request, found, draft.layers, href, "Draft")
@@ -79,7 +79,7 @@ def comparison(request: HttpRequest, key: str) -> HttpResponse:
 @never_cache
 def version_comparison(request: HttpRequest, id_: int) -> HttpResponse:
     """Show for whom a version answers otherwise than what is in force."""
-    found = policy_desk(request)
+    found = policy_context(request)
     href = reverse("policy-version-comparison", args=[id_])
     layers = find_version(found, id_).layers
     return _compared(request, found, layers, href, "This version")
@@ -124,7 +124,7 @@ def _compared(
 @never_cache
 def children(request: HttpRequest, key: str) -> HttpResponse:
     """Show the children whom the draft would treat differently now."""
-    found = policy_desk(request)
+    found = policy_context(request)
     policy = policy_of_draft(find_draft(found, key))
     return _children(request, found, policy, "Draft")
 
@@ -133,7 +133,7 @@ def children(request: HttpRequest, key: str) -> HttpResponse:
 @never_cache
 def version_children(request: HttpRequest, id_: int) -> HttpResponse:
     """Show the children whom a version would treat differently now."""
-    found = policy_desk(request)
+    found = policy_context(request)
     policy = policy_from_texts(find_version(found, id_).layers)
     return _children(request, found, policy, "This version")
 
@@ -157,7 +157,7 @@ def _children(
 @never_cache
 def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse:
     """Show the plan of the child on whom a property was seen to break."""
-    found = policy_desk(request)
+    found = policy_context(request)
     draft = find_draft(found, key)
     breach = _breach(_proof(found, draft), name, place)
     policy = policy_of_draft(draft)

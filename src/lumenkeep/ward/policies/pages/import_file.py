@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.ward.policies.archive_file import GREATEST_BYTES, files_from
 from lumenkeep.ward.policies.edit import save_files
-from lumenkeep.ward.policies.pages.desk import editing_desk, find_draft
+from lumenkeep.ward.policies.pages.context import editing_context, find_draft
 from lumenkeep.ward.policies.pages.draft import draft_page
 from lumenkeep.ward.policies.pages.editing import REFUSED
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @require_POST
 def bring(request: HttpRequest, key: str) -> HttpResponse:
     """Take the file sent, or show every fault of it."""
-    found = editing_desk(request)
+    found = editing_context(request)
     record = find_draft(found, key)
     sent = request.FILES.get("file")
     if sent is None or isinstance(sent, list):

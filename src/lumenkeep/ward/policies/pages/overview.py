@@ -13,13 +13,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.text.moments import moment_in_words
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.store.policies import record_version
-from lumenkeep.ward.policies.pages.desk import (
+from lumenkeep.ward.policies.pages.context import (
     PolicyContext,
-    editing_desk,
+    editing_context,
     groups_in_force,
-    policy_desk,
+    policy_context,
     policy_of_draft,
 )
 from lumenkeep.ward.policies.pages.draft import draft_changes
@@ -74,7 +74,7 @@ class VersionRow:
 @never_cache
 def overview(request: HttpRequest) -> HttpResponse:
     """Show what is in force, the drafts, and every version."""
-    found = policy_desk(request)
+    found = policy_context(request)
     context = {
         "in_force": _in_force(found),
         "drafts": _drafts(found),
@@ -93,7 +93,7 @@ def overview(request: HttpRequest) -> HttpResponse:
 @require_POST
 def start(request: HttpRequest) -> HttpResponse:
     """Start a draft from what is in force on a ward, and go to it."""
-    found = editing_desk(request)
+    found = editing_context(request)
     asked = request.POST.get("ward", "")
     ward = next((w for w in found.at.chart.wards() if w.key == asked), None)
     if ward is None:

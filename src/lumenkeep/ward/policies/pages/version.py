@@ -17,13 +17,13 @@ from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.errors import Fault, InputError, StoreError
 from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.text.policy.restated import restated_in_words
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.pages.fields import local_minute
-from lumenkeep.ward.policies.pages.desk import (
+from lumenkeep.ward.policies.pages.context import (
     PolicyContext,
-    editing_desk,
+    editing_context,
     find_version,
-    policy_desk,
+    policy_context,
 )
 from lumenkeep.ward.policies.pages.draft import draft_changes, draft_parts, packed
 from lumenkeep.ward.policies.pages.effects_shape import proof_rows
@@ -66,7 +66,7 @@ class LifeStepRow:
 @never_cache
 def version(request: HttpRequest, id_: int) -> HttpResponse:
     """Show a version and where it stands in its life."""
-    found = policy_desk(request)
+    found = policy_context(request)
     return _page(request, found, find_version(found, id_))
 
 
@@ -119,14 +119,14 @@ def retire_it(request: HttpRequest, id_: int) -> HttpResponse:
 @require_POST
 def call_it_off(request: HttpRequest, id_: int) -> HttpResponse:
     """Call off a planned start."""
-    found = editing_desk(request)
+    found = editing_context(request)
     step = next((one for one in found.shelf.steps() if one.id == id_), None)
     if step is None:
         raise Http404
     return _step(
         request,
         step.version,
-        lambda desk: call_off(desk.shelf, desk.at.clock, id_, desk.person),
+        lambda here: call_off(here.shelf, here.at.clock, id_, here.person),
         "Called off.",
     )
 
@@ -134,14 +134,14 @@ def call_it_off(request: HttpRequest, id_: int) -> HttpResponse:
 @require_safe
 def export_version(request: HttpRequest, id_: int) -> HttpResponse:
     """Send the version's own files as one file."""
-    record = find_version(policy_desk(request), id_)
+    record = find_version(policy_context(request), id_)
     return packed(record.set_id, dict(record.layers[-1].files))
 
 
 def _step(
     request: HttpRequest, id_: int, act: Callable[[PolicyContext], object], said: str
 ) -> HttpResponse:
-    found = editing_desk(request)
+    found = editing_context(request)
     record = find_version(found, id_)
     try:
         act(found)

@@ -20,7 +20,7 @@ from lumenkeep.text.policy.decision_steps import ChartStep, chart_steps
 from lumenkeep.text.policy.policy_reading import PolicyReading, read_policy
 from lumenkeep.text.policy.words import item_words, listed
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import desk, show, zone_of
+from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
 from lumenkeep.ward.policies.reading.sets import SetToRead, Unreadable, sets_to_read
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
@@ -53,7 +53,7 @@ class ReadingRequest:
 
 def asked_of(request: HttpRequest) -> ReadingRequest:
     """Return who asks, and what they may read."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
     found = sets_to_read(at.policies, wards)
     return ReadingRequest(person, wards, found.sets, found.unreadable)
@@ -101,7 +101,7 @@ def read(request: HttpRequest, key: str) -> HttpResponse:
     """Show a whole policy in plain sentences; ``day`` asks for another day's numbers."""
     asked = asked_of(request)
     one = asked.set_of(key)
-    today = desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
+    today = page_context().clock.now().astimezone(zone_of(asked.wards, "")).date()
     day = _day(request.GET.get("day"), today)
     href = reverse("policy-read", args=[key])
     context: dict[str, object] = {
@@ -128,7 +128,7 @@ def chart(request: HttpRequest, key: str) -> HttpResponse:
     """Send the decision chart alone, as a drawing to keep or to print."""
     asked = asked_of(request)
     one = asked.set_of(key)
-    today = desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
+    today = page_context().clock.now().astimezone(zone_of(asked.wards, "")).date()
     day = _day(request.GET.get("day"), today)
     try:
         book = one.policy.on(day)

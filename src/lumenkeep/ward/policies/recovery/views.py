@@ -27,7 +27,7 @@ from lumenkeep.core.recovery.ways import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of, change_procedure
 from lumenkeep.core.rehearsal.rehearse import named_branches
 from lumenkeep.core.rehearsal.stage import Stage
-from lumenkeep.ward.chart.pages.desk import desk, show, zone_of
+from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
 from lumenkeep.ward.guide.ways import KeptWays
 from lumenkeep.ward.policies.reading.views import asked_of
 
@@ -213,7 +213,7 @@ def _chosen(choices: Sequence[BranchChoice], key: str) -> BranchChoice | None:
 
 
 def _today(asked: ReadingRequest) -> date:
-    return desk().clock.now().astimezone(zone_of(asked.wards, "")).date()
+    return page_context().clock.now().astimezone(zone_of(asked.wards, "")).date()
 
 
 def _show(

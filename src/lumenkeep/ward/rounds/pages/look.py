@@ -21,7 +21,7 @@ from lumenkeep.ward.chart.pages.charting import (
     FormPage,
     sent_keys,
 )
-from lumenkeep.ward.chart.pages.desk import desk, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.fields import FieldView, as_sent, filled, with_faults
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
@@ -50,9 +50,9 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.outcomes.rounds.look import LineLook
-    from lumenkeep.ward.chart.charting.asked import FormField
+    from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.desk import Context
+    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.site.people import StaffRecord
 
 LONGEST_NUMBER = 18
@@ -64,7 +64,7 @@ LONGEST_NUMBER = 18
 @or_say_why
 def look(request: HttpRequest, key: str) -> HttpResponse:
     """Show the questions of a line, or write the answers down."""
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     must_be_in(found)
     asked = tuple(questions(found.policy, found.record.state.case, at.clock.now()))
@@ -145,7 +145,7 @@ def _belongs(person: StaffRecord) -> tuple[FieldView, ...]:
     )
 
 
-def _before(at: Context, line: str, corrects: str) -> LineLook | None:
+def _before(at: PageContext, line: str, corrects: str) -> LineLook | None:
     """Return the look that is to be put right, if any."""
     if not (corrects.isascii() and corrects.isdigit()):
         return None
@@ -154,7 +154,10 @@ def _before(at: Context, line: str, corrects: str) -> LineLook | None:
 
 
 def _again(
-    fields: tuple[FieldView, ...], at: Context, before: LineLook, person: StaffRecord
+    fields: tuple[FieldView, ...],
+    at: PageContext,
+    before: LineLook,
+    person: StaffRecord,
 ) -> tuple[FieldView, ...]:
     """Return the fields as the look that is to be put right answered them."""
     said = {item_field(item): answer for item, answer in before.answers.items()}
@@ -167,7 +170,11 @@ def _again(
 
 
 def _sent(
-    request: HttpRequest, at: Context, found: LineAtHand, page: FormPage, corrects: str
+    request: HttpRequest,
+    at: PageContext,
+    found: LineAtHand,
+    page: FormPage,
+    corrects: str,
 ) -> HttpResponse:
     submission, key = sent_keys(request)
     typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
@@ -207,7 +214,7 @@ def _form(
     corrects: str,
     status: int = 200,
 ) -> HttpResponse:
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     return show(
         request,
         "lumenkeep/rounds/look.html",

@@ -13,11 +13,11 @@ from lumenkeep.core.outcomes.rounds.look import NOT_KEPT, NOT_SEEN
 from lumenkeep.drawing import Drawing, Share, item_rows
 from lumenkeep.text.moments import counted
 from lumenkeep.text.shares import per_cent, share_span
-from lumenkeep.ward.chart.pages.desk import show
+from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.rounds.pages.walk import ward_asked
 from lumenkeep.ward.rounds.record_look import CORRECTS
 from lumenkeep.ward.rounds.results import round_results
-from lumenkeep.ward.site.pages.day_asked import days_asked
+from lumenkeep.ward.site.pages.days import days_asked
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:
@@ -329,10 +329,10 @@ def _pair(label: str, item: ItemAgreement) -> AgreementRow:
 def results(request: HttpRequest, key: str) -> HttpResponse:
     """Show the results of a ward's rounds; without days, of the last ninety."""
     asked = ward_asked(request, key)
-    today = asked.desk.clock.now().astimezone(asked.ward.zone).date()
+    today = asked.context.clock.now().astimezone(asked.ward.zone).date()
     first, last, fault = days_asked(request, today)
     found = round_results(asked.book, asked.policy, asked.ward, first, last)
-    people = {one.key: one.name for one in asked.desk.staff.people(None)}
+    people = {one.key: one.name for one in asked.context.staff.people(None)}
     return show(
         request,
         "lumenkeep/rounds/results.html",

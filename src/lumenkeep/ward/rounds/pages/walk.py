@@ -14,7 +14,12 @@ from lumenkeep.core.outcomes.rounds.look import NOT_KEPT, NOT_SEEN
 from lumenkeep.core.policy import Policy
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import Context, desk, show, ward_named
+from lumenkeep.ward.chart.pages.context import (
+    PageContext,
+    page_context,
+    show,
+    ward_named,
+)
 from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.pages.ward import concern_marks
 from lumenkeep.ward.rounds.plan_round import plan_round
@@ -35,7 +40,7 @@ if TYPE_CHECKING:
 class RoundRequest:
     """The ward, its policy, who asks, and where looks are kept."""
 
-    desk: Context
+    context: PageContext
     book: DjangoRounds
     person: StaffRecord
     wards: Sequence[WardRecord]
@@ -53,7 +58,7 @@ def ward_asked(request: HttpRequest, key: str) -> RoundRequest:
     PermissionDenied
         It is another's ward.
     """
-    at, person = desk(), person_signed_in(request)
+    at, person = page_context(), person_signed_in(request)
     hospital = at.chart.wards()
     ward = ward_named(hospital, key, person)
     return RoundRequest(
@@ -88,17 +93,17 @@ class Bed:
 def walk(request: HttpRequest, key: str) -> HttpResponse:
     """Show a ward's round of today; ``seen`` names the line just looked at."""
     asked = ward_asked(request, key)
-    now = asked.desk.clock.now()
+    now = asked.context.clock.now()
     own_ward = asked.person.ward
     found = plan_round(
         asked.book,
-        asked.desk.chart,
+        asked.context.chart,
         asked.policy,
         asked.ward,
         now,
         from_unit=None if own_ward is None else own_ward == asked.ward.key,
     )
-    marks = concern_marks(asked.desk, [asked.ward], now)
+    marks = concern_marks(asked.context, [asked.ward], now)
     is_educator = asked.person.role == "educator"
     own = asked.person.key
     looks = [look for look in found.seen_today if is_educator or look.observer == own]

@@ -20,7 +20,7 @@ from django.views.decorators.csrf import csrf_exempt
 from lumenkeep.core.model.hidden_signs import all_without_hidden_signs
 from lumenkeep.errors import InputError, LumenkeepError, SingleError, StoreError
 from lumenkeep.ward.chart.access import person_signed_in
-from lumenkeep.ward.chart.pages.desk import desk
+from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.line_head import find_line
 from lumenkeep.ward.guide.repository import DjangoRuns
 from lumenkeep.ward.guide.ways import KeptWays
@@ -181,5 +181,5 @@ def find_run(request: HttpRequest, key: str) -> tuple[RunRecord, StaffRecord]:
     run = runs().run(key)
     if run is None:
         raise Http404
-    find_line(desk(), run.line, person)
+    find_line(page_context(), run.line, person)
     return run, person

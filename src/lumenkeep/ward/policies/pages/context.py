@@ -12,7 +12,7 @@ from django.http import Http404
 from lumenkeep.core.policy import Policy
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.desk import Context, desk
+from lumenkeep.ward.chart.pages.context import PageContext, page_context
 from lumenkeep.ward.policies.repository import DjangoShelf
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 from lumenkeep.ward.versions.life import may_keep_policy, reigning
@@ -45,7 +45,7 @@ class InForce:
 class PolicyContext:
     """The adapters, the shelf, and who asks."""
 
-    at: Context
+    at: PageContext
     shelf: DjangoShelf
     person: StaffRecord
     wards: Sequence[WardRecord]
@@ -87,24 +87,24 @@ class PolicyContext:
         return found
 
 
-def policy_desk(request: HttpRequest) -> PolicyContext:
-    """Return the desk for whoever is signed in."""
-    at, person = desk(), person_signed_in(request)
+def policy_context(request: HttpRequest) -> PolicyContext:
+    """Return the context for whoever is signed in."""
+    at, person = page_context(), person_signed_in(request)
     wards = at.chart.wards()
     return PolicyContext(
         at, DjangoShelf(), person, wards_open_to(person, wards) or wards
     )
 
 
-def editing_desk(request: HttpRequest) -> PolicyContext:
-    """Return the desk for an educator.
+def editing_context(request: HttpRequest) -> PolicyContext:
+    """Return the context for an educator.
 
     Raises
     ------
     PermissionDenied
         Somebody else asks.
     """
-    found = policy_desk(request)
+    found = policy_context(request)
     if not found.may_edit:
         raise PermissionDenied
     return found

@@ -32,7 +32,7 @@ class WardPageLink:
     is_here: bool
 
 
-ROOMS = (
+WARD_PAGES = (
     WardPage("Lines", ("ward",), "ward"),
     WardPage("Concerns", ("ward-concerns", "ward-handover"), "ward-concerns"),
     WardPage("Line round", ("round", "rounds", "round-look")),
@@ -55,7 +55,7 @@ ROOMS = (
 """In the order of a day's work: now first, the period last."""
 
 
-def room_links(ward: str, page: str) -> tuple[WardPageLink, ...]:
+def page_links(ward: str, page: str) -> tuple[WardPageLink, ...]:
     """Return the links of a ward's pages.
 
     Parameters
@@ -68,15 +68,15 @@ def room_links(ward: str, page: str) -> tuple[WardPageLink, ...]:
     if not ward:
         return ()
     return tuple(
-        WardPageLink(room.title, href, page in room.names)
-        for room in ROOMS
-        if (href := _href(room, ward)) is not None
+        WardPageLink(one.title, href, page in one.names)
+        for one in WARD_PAGES
+        if (href := _href(one, ward)) is not None
     )
 
 
-def _href(room: WardPage, ward: str) -> str | None:
+def _href(one: WardPage, ward: str) -> str | None:
     if ward != ALL:
-        return reverse(room.names[0], args=[ward])
-    if room.of_all is None:
+        return reverse(one.names[0], args=[ward])
+    if one.of_all is None:
         return None
-    return reverse(room.of_all, args=[] if room.is_bare else [ward])
+    return reverse(one.of_all, args=[] if one.is_bare else [ward])

@@ -15,11 +15,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from lumenkeep.core.reading.line_reading import carried
-from lumenkeep.ward.chart.pages.desk import desk
+from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.guide.account.send import CHANGED, send_account
 from lumenkeep.ward.guide.facts_since import facts_since
 from lumenkeep.ward.guide.open_guide import REASON, give_up_guide
-from lumenkeep.ward.guide.pages.desk import find_run, in_json, runs, sent_table
+from lumenkeep.ward.guide.pages.context import find_run, in_json, runs, sent_table
 from lumenkeep.ward.guide.records import GIVEN_UP, WRITTEN
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ CONFLICT = 409
 @in_json
 def facts(request: HttpRequest, run: str) -> HttpResponse:
     """Say what was charted since a mark, and whether the guide is on the chart."""
-    at = desk()
+    at = page_context()
     found, _ = find_run(request, run)
     mark = request.GET.get("mark", "") or found.mark
     news = facts_since(at.chart, at.policies, at.clock, found, mark)
@@ -86,7 +86,7 @@ def facts(request: HttpRequest, run: str) -> HttpResponse:
 @in_json
 def account(request: HttpRequest, run: str) -> HttpResponse:
     """Take what the guide tells: chart it once, or keep it beside the entry."""
-    at = desk()
+    at = page_context()
     found, person = find_run(request, run)
     taken = send_account(
         at.chart,
@@ -115,7 +115,7 @@ def give_up(request: HttpRequest, run: str) -> HttpResponse:
     reason = sent_table(request).get(REASON)
     give_up_guide(
         runs(),
-        desk().clock,
+        page_context().clock,
         run=found,
         reason=reason if isinstance(reason, str) else "",
         by=person,
@@ -137,7 +137,7 @@ def _said(changed: Iterable[NewFact]) -> list[dict[str, Any]]:
 def _sent(run: RunRecord) -> dict[str, str] | bool:
     if run.closing is None or run.closing.how != WRITTEN:
         return False
-    names = {one.key: one.name for one in desk().staff.people(None)}
+    names = {one.key: one.name for one in page_context().staff.people(None)}
     return {
         "by": names.get(run.closing.by, "somebody"),
         "at": run.closing.at.astimezone(UTC).isoformat(),

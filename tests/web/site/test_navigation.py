@@ -13,9 +13,9 @@ from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import desk
+from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.site.pages.rooms import ROOMS, WardPage
+from lumenkeep.ward.site.pages.navigation import WARD_PAGES, WardPage
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -27,7 +27,7 @@ ROOM = re.compile(r'<a href="([^"]+)"( aria-current="page")?>([^<]+)</a>')
 @pytest.fixture
 def educator(client: Client, db: None, monkeypatch: pytest.MonkeyPatch) -> Client:
     clock = FixedClock()
-    monkeypatch.setattr(desk, "SystemClock", lambda: clock)
+    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     clock.at -= timedelta(days=1)
@@ -44,7 +44,7 @@ def rooms_on(client: Client, path: str) -> list[tuple[str, str, str]]:
     return ROOM.findall(row.split("</nav>")[0])
 
 
-TITLES = [room.title for room in ROOMS]
+TITLES = [room.title for room in WARD_PAGES]
 
 
 @pytest.mark.parametrize("title", TITLES)
@@ -59,7 +59,7 @@ def test_every_page_of_a_ward_answers_and_says_which_one_it_is(
     assert [t for _, here, t in links if here] == [title]
 
 
-@pytest.mark.parametrize("room", [room for room in ROOMS if room.of_all])
+@pytest.mark.parametrize("room", [room for room in WARD_PAGES if room.of_all])
 def test_the_pages_of_all_wards_together_answer(
     educator: Client, room: WardPage
 ) -> None:
@@ -73,7 +73,7 @@ def test_what_is_there_for_one_ward_only_is_not_linked_from_all(
 ) -> None:
     titles = [title for _, _, title in rooms_on(educator, "/ward/all/")]
 
-    assert titles == [room.title for room in ROOMS if room.of_all]
+    assert titles == [room.title for room in WARD_PAGES if room.of_all]
 
 
 def test_a_page_of_no_ward_has_no_such_row(educator: Client) -> None:

@@ -16,7 +16,7 @@ from django.urls import reverse
 
 from lumenkeep.ward.chart.store.policies import DjangoPolicies
 from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff, SystemClock
-from lumenkeep.ward.site.pages.rooms import WardPageLink, room_links
+from lumenkeep.ward.site.pages.navigation import WardPageLink, page_links
 from lumenkeep.ward.site.people import Clock, StaffRecord, may_see_ward
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse
 
 
 @dataclass(frozen=True, slots=True)
-class Context:
+class PageContext:
     """The adapters a view hands to a use case."""
 
     chart: DjangoChart
@@ -56,13 +56,13 @@ class Top:
 
     wards: tuple[WardLink, ...]
     person: str
-    rooms: tuple[WardPageLink, ...] = ()
+    pages: tuple[WardPageLink, ...] = ()
 
 
-def desk() -> Context:
+def page_context() -> PageContext:
     """Return the adapters of the running application."""
     clock = SystemClock()
-    return Context(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
+    return PageContext(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
 
 
 def must_see(person: StaffRecord, ward: str) -> None:
@@ -125,7 +125,7 @@ def show(
         links.insert(0, WardLink("All wards", reverse("ward", args=[ALL]), here == ALL))
     role = ROLES.get(person.role, person.role)
     page = request.resolver_match.url_name if request.resolver_match else ""
-    top = Top(tuple(links), f"{person.name}, {role}", room_links(here, page or ""))
+    top = Top(tuple(links), f"{person.name}, {role}", page_links(here, page or ""))
     return render(request, template, {**context, "top": top}, status=status)
 
 
