@@ -47,8 +47,10 @@ class Reach:
         Who looks too, besides the educator.
     per_form
         How many forms of one kind are sent.
+    sends_drafts
+        Whether forms of drafts are sent too, each a check of the whole set.
     leaves
-        Names of addresses that take too long for a test; ``sends_drafts`` likewise.
+        Names of addresses that take too long for a test.
     """
 
     lines: int
