@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -91,6 +92,17 @@ def test_every_item_left_open_is_named_at_once_and_nothing_is_kept(as_) -> None:
     assert answer.content.count(b"nothing is filled in") >= 6
     assert b"seen at the door" in answer.content
     assert not LookRow.objects.exists()
+
+
+def test_whose_work_was_seen_is_asked_in_the_order_of_the_people(as_) -> None:
+    client = as_("flint")
+    page = client.get("/line/l-1/round/").content.decode()
+    offered = re.findall(r'<option value="(s-[a-z]+)"', page)
+
+    answer = client.post("/line/l-1/round/", {**ALL_KEPT, "observed": "nobody"})
+
+    assert len(offered) > 2
+    assert f"lease choose one of: {', '.join(offered)}." in answer.content.decode()
 
 
 def test_an_educator_says_whether_she_belongs_to_the_unit(as_) -> None:

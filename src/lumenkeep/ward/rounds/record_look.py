@@ -211,7 +211,7 @@ def record_look(
             NOTE,
             "add [[round_item]] rows to the policy",
         )
-    people = {one.key for one in staff if one.key != person.key}
+    people = [one.key for one in staff if one.key != person.key]
     observed = form.word(OBSERVED, "Whose work was seen", people)
     before = _corrected(form, book, line, person)
     is_own = before is None or before.observer == person.key
