@@ -25,7 +25,7 @@ def fill(years: int) -> int:
     from lumenkeep.demo.hospital import KESTREL
     from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, Ward
     from lumenkeep.ward.chart.store.policies import record_version
-    from lumenkeep.ward.outcomes.repository import DjangoBook
+    from lumenkeep.ward.outcomes.repository import OutcomeRepository
 
     start = NOW - timedelta(days=365 * years)
     rng = random.Random(1)
@@ -34,7 +34,7 @@ def fill(years: int) -> int:
         policy_set=KESTREL.policy_set,
     )  # fmt: skip
     hour = datetime(2026, 1, 1, 6, tzinfo=UTC).time()
-    DjangoBook().set_hour(
+    OutcomeRepository().set_hour(
         KESTREL.key, date(2020, 1, 1), hour, "other", "made up", "s-1"
     )
     version = record_version(KESTREL.policy_set, start)
@@ -77,17 +77,17 @@ def measure(years: int) -> None:
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.outcomes.count_days import count_days
-    from lumenkeep.ward.outcomes.repository import DjangoBook
-    from lumenkeep.ward.outcomes.sources import DjangoDays
+    from lumenkeep.ward.outcomes.repository import OutcomeRepository
+    from lumenkeep.ward.outcomes.sources import DayRepository
 
     entries = fill(years)
-    wards = DjangoChart().wards()
+    wards = ChartRepository().wards()
     first = LAST - timedelta(days=365 * years - 1)
     with CaptureQueriesContext(connection) as asked:
         start = time.process_time()
-        found = count_days(DjangoDays(), DjangoBook(), wards, first, LAST, NOW)
+        found = count_days(DayRepository(), OutcomeRepository(), wards, first, LAST, NOW)
         spent = time.process_time() - start
     days = sum(day.count is not None for day in found[wards[0].key])
     print(f"{entries:>9,}  {days:>6,}  {spent:>8.2f} s  {len(asked):>7}")

@@ -9,7 +9,7 @@ from tests.fakes.chart import first_drafts
 
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.ward.chart.models import Child, LinePlace, Ward
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from tests.fakes.clock import FixedClock
@@ -24,7 +24,9 @@ def make_wards() -> None:
         )  # fmt: skip
 
 
-def add_line(chart: DjangoChart, clock: FixedClock, number: int, **told: Any) -> str:
+def add_line(
+    chart: ChartRepository, clock: FixedClock, number: int, **told: Any
+) -> str:
     """Add the child ``c-<number>`` with the line ``l-<number>``; return its key."""
     child, line = f"c-{number}", f"l-{number}"
     Child.objects.get_or_create(key=child, display_name=f"Demo Sorrel {number}")
@@ -33,10 +35,10 @@ def add_line(chart: DjangoChart, clock: FixedClock, number: int, **told: Any) ->
     return line
 
 
-def hospital_with_a_line(clock: FixedClock, **told: Any) -> DjangoChart:
+def hospital_with_a_line(clock: FixedClock, **told: Any) -> ChartRepository:
     """Return a chart that holds the line ``l-1``, written a day ago."""
     make_wards()
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     now = clock.at
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1, **told)

@@ -29,10 +29,10 @@ from lumenkeep.ward.chart.store.policies import record_version
 from lumenkeep.ward.outcomes.count_days import count_days
 from lumenkeep.ward.outcomes.models import HandCount
 from lumenkeep.ward.outcomes.records import NewBaseline, ReferenceStratum
-from lumenkeep.ward.outcomes.repository import DjangoBook
-from lumenkeep.ward.outcomes.sources import DjangoDays
+from lumenkeep.ward.outcomes.repository import OutcomeRepository
+from lumenkeep.ward.outcomes.sources import DayRepository
 from lumenkeep.ward.policies.parts import Parts
-from lumenkeep.ward.policies.repository import DjangoShelf, version_record
+from lumenkeep.ward.policies.repository import VersionRepository, version_record
 from lumenkeep.ward.rounds.models import LookRow
 
 if TYPE_CHECKING:
@@ -54,13 +54,13 @@ TABLE = "Invented reference rates of Quillmere, for the demo alone"
 
 def fill_outcomes(wards: Sequence[WardRecord], now: datetime) -> None:
     """Write hours, counts by hand and a baseline, as of ``now`` (UTC)."""
-    book = DjangoBook()
+    book = OutcomeRepository()
     for ward in wards:
         book.set_hour(ward.key, date(2024, 1, 1), time(6), UNITS[ward.key], RULE, BY)
     today = now.astimezone(wards[0].zone).date()
     first = (today - BACK).replace(day=1) + timedelta(days=31)
     first = first.replace(day=1)
-    counted = count_days(DjangoDays(), book, wards, first, today, now)
+    counted = count_days(DayRepository(), book, wards, first, today, now)
     for key, share in COUNTED_BY_HAND.items():
         _count_by_hand(key, counted[key], share, now)
     book.add_baseline(
@@ -159,16 +159,16 @@ def fill_demo(now: datetime, say: Callable[[str], None]) -> int:
 def start_a_draft(now: datetime) -> None:
     """Start the change of policy that the demo's educator is working on."""
     ward = Ward.objects.get(key=DRAFT_WARD)
-    shelf = DjangoShelf()
+    repository = VersionRepository()
     base = version_record(record_version(ward.policy_set, now))
     title = policy_from_texts(base.layers).title
-    started = shelf.start_draft(base, title, DRAFT_BY, now)
+    started = repository.start_draft(base, title, DRAFT_BY, now)
     parts = Parts.of(started.layers)
     number = parts.table("number", DRAFT_NUMBER) or {}
     first = number["values"][0]["from"]
     dated = {"from": first, "value": DRAFT_VALUE, "source": DRAFT_SOURCE}
     files = parts.with_part("number", DRAFT_NUMBER, {**number, "values": [dated]})
-    shelf.save_draft(started, files, DRAFT_BY, now)
+    repository.save_draft(started, files, DRAFT_BY, now)
 
 
 def make_accounts(people: Sequence[StaffRecord], password: str) -> None:

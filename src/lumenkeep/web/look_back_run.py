@@ -60,13 +60,13 @@ def _found(asked: LookBackCommand) -> LookBack:
     _must_be_there()
     set_up()
     _must_be_current()
-    from lumenkeep.ward.chart.store.repository import DjangoChart, SystemClock
+    from lumenkeep.ward.chart.store.repository import ChartRepository, SystemClock
     from lumenkeep.ward.look_back.assemble import look_back
     from lumenkeep.ward.look_back.sources import look_back_sources
 
     clock = SystemClock()
     now = clock.now()
-    wards = DjangoChart(clock).wards()
+    wards = ChartRepository(clock).wards()
     zone = next((one.zone for one in wards if one.key == asked.ward), None)
     last = asked.last or now.astimezone(zone).date()
     first = asked.first or last - USUAL

@@ -22,7 +22,7 @@ from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import charting as held
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -126,19 +126,21 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def chart(db: None, clock: FixedClock) -> DjangoChart:
+def chart(db: None, clock: FixedClock) -> ChartRepository:
     """A line of 20 mm, put in ten days ago."""
     make_accounts(STAFF, PASSWORD)
     return hospital_with_a_line(clock)
 
 
 @pytest.fixture
-def nurse(client: Client, chart: DjangoChart) -> Client:
+def nurse(client: Client, chart: ChartRepository) -> Client:
     client.force_login(User.objects.get(username="agate"))
     return client
 
 
-def measured(chart: DjangoChart, clock: FixedClock, mm: float, hours: float) -> None:
+def measured(
+    chart: ChartRepository, clock: FixedClock, mm: float, hours: float
+) -> None:
     """Chart a length of some hours ago."""
     at = clock.at
     clock.move(hours=-hours)
@@ -185,7 +187,7 @@ def test_every_form_that_measures_a_length_or_a_mass_is_tried_here() -> None:
 
 @pytest.fixture
 def form(
-    chart: DjangoChart, request: Any
+    chart: ChartRepository, request: Any
 ) -> tuple[str, dict[str, str], str, tuple[str, str, str, str]]:
     path, typed, field, values = FORMS[request.param]
     return address(path), typed, field, values
@@ -356,7 +358,7 @@ def test_a_mass_of_a_new_child_that_cannot_be_is_refused(nurse: Client) -> None:
 
 
 def test_a_correction_is_judged_without_the_entry_that_it_corrects(
-    nurse: Client, chart: DjangoChart, clock: FixedClock
+    nurse: Client, chart: ChartRepository, clock: FixedClock
 ) -> None:
     measured(chart, clock, 120, hours=3)
     path = f"/line/l-1/entry/{newest().pk}/correct/"
@@ -464,22 +466,22 @@ def test_a_form_reads_a_line_once(
 
 
 def test_a_form_that_is_sent_and_comes_back_has_read_the_line_once(
-    nurse: Client, chart: DjangoChart, monkeypatch: pytest.MonkeyPatch
+    nurse: Client, chart: ChartRepository, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    entries = DjangoChart.entries
+    entries = ChartRepository.entries
     read: list[str] = []
 
-    def counted(self: DjangoChart, line: str) -> Sequence[Entry]:
+    def counted(self: ChartRepository, line: str) -> Sequence[Entry]:
         read.append(line)
         return entries(self, line)
 
-    monkeypatch.setattr(DjangoChart, "entries", counted)
+    monkeypatch.setattr(ChartRepository, "entries", counted)
     assert sent(nurse, "/line/l-1/chart/fact/weight/", WEIGHT).status_code == 422
     assert read == ["l-1"]
 
 
 def test_a_form_says_that_the_line_must_not_be_used_also_to_correct_why(
-    nurse: Client, chart: DjangoChart, clock: FixedClock
+    nurse: Client, chart: ChartRepository, clock: FixedClock
 ) -> None:
     measured(chart, clock, 45, hours=3)
     correction = f"/line/l-1/entry/{newest().pk}/correct/"
@@ -489,7 +491,7 @@ def test_a_form_says_that_the_line_must_not_be_used_also_to_correct_why(
 
 
 def test_a_weight_says_nothing_of_a_line_that_moved_before(
-    nurse: Client, chart: DjangoChart, clock: FixedClock
+    nurse: Client, chart: ChartRepository, clock: FixedClock
 ) -> None:
     measured(chart, clock, 45, hours=3)
     answer = sent(
@@ -501,7 +503,7 @@ def test_a_weight_says_nothing_of_a_line_that_moved_before(
 
 @pytest.mark.parametrize("seconds", [0, 40])
 def test_a_second_change_of_the_same_minute_is_charted_after_the_first(
-    nurse: Client, chart: DjangoChart, clock: FixedClock, seconds: int
+    nurse: Client, chart: ChartRepository, clock: FixedClock, seconds: int
 ) -> None:
     path, typed = FORMS["dressing-change"][:2]
     first = clock.at - timedelta(minutes=30) + timedelta(seconds=seconds)

@@ -14,7 +14,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -34,12 +34,12 @@ OUT = {"out-at": "2026-11-25 11:00", "reason": "not-needed", "tip": "yes"}
 
 
 @pytest.fixture
-def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> DjangoChart:
+def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> ChartRepository:
     clock = FixedClock()
     monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1)
     clock.at += timedelta(days=1)
@@ -47,7 +47,7 @@ def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> DjangoChart:
 
 
 @pytest.fixture
-def nurse(client: Client, chart: DjangoChart) -> Client:
+def nurse(client: Client, chart: ChartRepository) -> Client:
     client.force_login(User.objects.get(username="flint"))
     return client
 

@@ -17,7 +17,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.web.pages import ward as ward_view
 
 if TYPE_CHECKING:
@@ -37,10 +37,10 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def hospital(db: None, clock: FixedClock) -> DjangoChart:
+def hospital(db: None, clock: FixedClock) -> ChartRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     for number in (1, 2, 3):
         add_line(chart, clock, number)
@@ -49,7 +49,7 @@ def hospital(db: None, clock: FixedClock) -> DjangoChart:
 
 
 @pytest.fixture
-def signed_in(client: Client, hospital: DjangoChart) -> Callable[[str], Client]:
+def signed_in(client: Client, hospital: ChartRepository) -> Callable[[str], Client]:
     def as_(name: str) -> Client:
         client.force_login(User.objects.get(username=name))
         return client

@@ -15,7 +15,7 @@ from lumenkeep.core.recovery.plan_spares import forget_regions
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,7 +37,7 @@ def nurse(
     make_wards()
     make_accounts(STAFF, PASSWORD)
     clock.at -= timedelta(days=1)
-    add_line(DjangoChart(clock), clock, 1)
+    add_line(ChartRepository(clock), clock, 1)
     clock.at += timedelta(days=1)
     client.force_login(User.objects.get(username="agate"))
     return client

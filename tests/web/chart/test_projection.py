@@ -22,7 +22,7 @@ from lumenkeep.ward.chart.store.projection import (
     fold,
     project_all,
 )
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.chart.store.state_json import for_ward, from_json, to_json
 
 ZONES = {"kestrel": ZONE}
@@ -134,7 +134,7 @@ def test_the_projection_of_the_demo_is_the_fold_of_its_entries() -> None:
         hospital.entries,
         lambda _: None,
     )
-    chart = DjangoChart(FixedClock())
+    chart = ChartRepository(FixedClock())
 
     ready = {line.key: line for line in chart.lines_in(None)}
     entries = entries_by_line(list(LinePlace.objects.values_list("key", flat=True)))

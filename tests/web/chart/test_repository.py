@@ -15,8 +15,8 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import StoreError
 from lumenkeep.ward.chart.models import EntryRow, LineNow, LinePlace, PolicyVersion
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.policies import DjangoPolicies
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.policies import PoliciesInForce
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 pytestmark = pytest.mark.django_db
 
@@ -27,7 +27,7 @@ def clock() -> FixedClock:
 
 
 @pytest.fixture
-def chart(clock) -> DjangoChart:
+def chart(clock) -> ChartRepository:
     return hospital_with_a_line(clock)
 
 
@@ -62,10 +62,10 @@ def test_the_policy_is_recorded_once_and_can_be_read_again(chart, clock) -> None
     chart.append([_finding()], "quillmere")
 
     row = PolicyVersion.objects.get()
-    then = DjangoPolicies().in_force_at("quillmere", clock.now())
+    then = PoliciesInForce().in_force_at("quillmere", clock.now())
     assert row.digest == load_policy("quillmere").digest == then.digest
     assert then.exclusions == load_policy("quillmere").exclusions
-    assert DjangoPolicies().in_force_at("quillmere", NOON - timedelta(days=9)) is None
+    assert PoliciesInForce().in_force_at("quillmere", NOON - timedelta(days=9)) is None
 
 
 def test_the_ward_sees_a_finding_at_once(chart) -> None:
@@ -160,7 +160,7 @@ def test_a_second_correction_names_the_first(chart) -> None:
 @pytest.mark.parametrize("lines", [10, 200])
 def test_a_ward_of_any_size_is_one_query(clock, lines) -> None:
     make_wards()
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     add_line(chart, clock, 0)
     row = LineNow.objects.get()
     LinePlace.objects.bulk_create(LinePlace(f"l-{n}", "c-0") for n in range(1, lines))

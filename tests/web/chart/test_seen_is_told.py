@@ -15,7 +15,7 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.guide.bundle.band import facts_read
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def test_the_guide_reads_out_the_skin_that_a_look_charted(
     nurse: Client, clock: FixedClock
 ) -> None:
     nurse.post("/line/l-1/look/", SEEN | {"signs-skin": "skin-torn"})
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     record = chart.line("l-1")
     assert record is not None
     found = LineAtHand(record, chart.wards()[0], load_policy("quillmere"))
@@ -138,7 +138,7 @@ def test_barrier_film_is_drawn_where_it_is_laid_out_only(
 def test_the_guide_says_why_the_change_is_due_and_not_that_it_was(
     nurse: Client, clock: FixedClock, told: dict, says: str
 ) -> None:
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     at = clock.now()
     on = {"dressing": "transparent", "because": "planned"}
     chart.append(

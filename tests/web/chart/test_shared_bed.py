@@ -19,7 +19,7 @@ from lumenkeep.ward.chart.line_at_hand import SHARES_BED
 from lumenkeep.ward.chart.models import EntryRow, LinePlace
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -38,13 +38,13 @@ MOVE = {"ward": "kestrel", "bed": "04", "moved-at": "2026-11-25T11:00"}
 
 
 @pytest.fixture
-def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> DjangoChart:
+def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> ChartRepository:
     """A ward with two children, both charted in bed 04."""
     clock = FixedClock()
     monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1)
     add_line(chart, clock, 2)
@@ -53,12 +53,12 @@ def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> DjangoChart:
 
 
 @pytest.fixture
-def nurse(client: Client, chart: DjangoChart) -> Client:
+def nurse(client: Client, chart: ChartRepository) -> Client:
     client.force_login(User.objects.get(username="flint"))
     return client
 
 
-def move_away(chart: DjangoChart, bed: str) -> None:
+def move_away(chart: ChartRepository, bed: str) -> None:
     at = chart._clock.now() - timedelta(hours=2)
     body = {"ward": "kestrel", "bed": bed}
     chart.append([Draft("c-2", None, "stay", at, "flint", body)], "quillmere")

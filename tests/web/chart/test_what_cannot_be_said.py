@@ -15,8 +15,8 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.outcomes.repository import DjangoBook
+from lumenkeep.ward.chart.store.repository import ChartRepository
+from lumenkeep.ward.outcomes.repository import OutcomeRepository
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -38,9 +38,9 @@ def page(monkeypatch: pytest.MonkeyPatch, client: Client) -> Client:
     monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    book = DjangoBook(clock)
+    book = OutcomeRepository(clock)
     book.set_hour("kestrel", date(2026, 1, 1), time(6), "other", "a test", "s-agate")
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     add_line(chart, clock, 1)
     seen = [
         Draft("c-1", "l-1", "site-check", NOON - timedelta(days=n), "s-1", {})

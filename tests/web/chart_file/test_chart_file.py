@@ -33,9 +33,9 @@ from lumenkeep.ward.chart.models import (
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store import repository
-from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.chart.store.projection import ward_zones
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.chart_file.carry import (
     Carried,
     bounds_of_chart,
@@ -130,7 +130,7 @@ def test_a_demo_ward_moves_to_another_chart_and_reads_alike(here: FixedClock) ->
     told = [e for e in hospital.entries if e.child in sorted(of_ward)[:25]]
     text = "".join(f"{chart_file_line(e)}\n" for e in told)
 
-    add_line(DjangoChart(here), here, 1)
+    add_line(ChartRepository(here), here, 1)
     first = carry_in(entries_in(text), "x", here)
     again = carry_in(entries_in(text), "x", here)
 
@@ -172,7 +172,7 @@ def test_signs_that_nobody_sees_are_dropped_and_write_nothing_twice(
 def test_signs_stored_before_leave_the_chart_as_they_would_come_in(
     here: FixedClock,
 ) -> None:
-    chart = DjangoChart(here)
+    chart = ChartRepository(here)
     add_line(chart, here, 1)
     body = {"note": "swollen, \u202e21 mm"}
     chart.append([Draft("c-1", "l-1", "site-check", here.at, "s", body)], "quillmere")
@@ -183,7 +183,7 @@ def test_signs_stored_before_leave_the_chart_as_they_would_come_in(
 
 
 def test_written_and_corrected_entries_come_back_as_they_were(here: FixedClock) -> None:
-    chart = DjangoChart(here)
+    chart = ChartRepository(here)
     line = add_line(chart, here, 1)
     text = exported()
     wiped()
@@ -364,11 +364,11 @@ def test_a_decision_on_an_infection_stays_a_decision(here: FixedClock) -> None:
     told = [e for e in hospital.entries if e.child == decided.child]
     text = "".join(f"{chart_file_line(e)}\n" for e in told)
     before = infections_of(decided.child, told, ward_zones())
-    add_line(DjangoChart(here), here, 1)
+    add_line(ChartRepository(here), here, 1)
 
     carry_in(entries_in(text), "x", here)
 
-    here_too = DjangoChildren().entries_of_child(decided.child)
+    here_too = ChildRepository().entries_of_child(decided.child)
     after = infections_of(decided.child, here_too, ward_zones())
     assert [one.status for one in after] == [one.status for one in before]
     assert any(one.decision is not None for one in after)

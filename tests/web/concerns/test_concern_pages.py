@@ -17,7 +17,7 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow, Ward
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.concerns import listing as concern_list
 from lumenkeep.ward.concerns.keep import keep_all_open_lines
 from lumenkeep.ward.concerns.models import OpenLineRow
@@ -40,10 +40,10 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def hospital(db: None, clock: FixedClock) -> DjangoChart:
+def hospital(db: None, clock: FixedClock) -> ChartRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     for number in (1, 2):
         add_line(chart, clock, number)
@@ -52,7 +52,7 @@ def hospital(db: None, clock: FixedClock) -> DjangoChart:
 
 
 @pytest.fixture
-def signed_in(client: Client, hospital: DjangoChart) -> Callable[[str], Client]:
+def signed_in(client: Client, hospital: ChartRepository) -> Callable[[str], Client]:
     def as_(name: str) -> Client:
         client.force_login(User.objects.get(username=name))
         return client

@@ -15,7 +15,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,16 +35,16 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def chart(db: None, clock: FixedClock) -> DjangoChart:
+def chart(db: None, clock: FixedClock) -> ChartRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    found = DjangoChart(clock)
+    found = ChartRepository(clock)
     add_line(found, clock, 1)
     return found
 
 
 @pytest.fixture
-def read(client: Client, chart: DjangoChart) -> Callable[..., tuple[int, str]]:
+def read(client: Client, chart: ChartRepository) -> Callable[..., tuple[int, str]]:
     def read_as(name: str, ward: str = "kestrel") -> tuple[int, str]:
         client.force_login(User.objects.get(username=name))
         answer = client.get(f"/measuring-error/{ward}/")
@@ -54,7 +54,7 @@ def read(client: Client, chart: DjangoChart) -> Callable[..., tuple[int, str]]:
     return read_as
 
 
-def measure_twice(chart: DjangoChart, clock: FixedClock, pairs) -> None:
+def measure_twice(chart: ChartRepository, clock: FixedClock, pairs) -> None:
     for number, (one, two) in enumerate(pairs):
         at = clock.at - timedelta(hours=2 * number + 3)
         for by, mm, when in (("s-1", one, at), ("s-2", two, at + 5 * MINUTE)):

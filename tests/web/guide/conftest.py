@@ -15,7 +15,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.guide.pages import open_run, prepare
 
 if TYPE_CHECKING:
@@ -40,10 +40,10 @@ def ways(monkeypatch: pytest.MonkeyPatch) -> NoSlips:
 
 
 @pytest.fixture
-def hospital(db: None, clock: FixedClock, ways: NoSlips) -> DjangoChart:
+def hospital(db: None, clock: FixedClock, ways: NoSlips) -> ChartRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1)
     clock.at += timedelta(days=1)
@@ -51,7 +51,7 @@ def hospital(db: None, clock: FixedClock, ways: NoSlips) -> DjangoChart:
 
 
 @pytest.fixture
-def signed_in(hospital: DjangoChart) -> Callable[..., Client]:
+def signed_in(hospital: ChartRepository) -> Callable[..., Client]:
     def as_(name: str, **more: Any) -> Client:
         client = Client(**more)
         client.force_login(User.objects.get(username=name))

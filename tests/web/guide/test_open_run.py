@@ -11,7 +11,7 @@ import pytest
 from django.test import Client
 
 from lumenkeep.ward.guide.models import GuideRun
-from lumenkeep.ward.guide.repository import DjangoRuns
+from lumenkeep.ward.guide.repository import RunRepository
 
 if TYPE_CHECKING:
     from django.http import HttpResponse
@@ -233,10 +233,10 @@ def test_practice_has_an_invented_child_and_no_run(flint) -> None:
 
 def test_a_guide_of_a_policy_that_is_gone_is_prepared_again(flint, monkeypatch) -> None:
     run = opened(flint).json()["run"]
-    record = DjangoRuns().run(run)
+    record = RunRepository().run(run)
     policy = {**record.head["plan"]["policy"], "digest": "other"}
     head = {**record.head, "plan": {**record.head["plan"], "policy": policy}}
     older = replace(record, head=head)
-    monkeypatch.setattr(DjangoRuns, "run", lambda *_: older)
+    monkeypatch.setattr(RunRepository, "run", lambda *_: older)
 
     assert codes(flint.get(f"/guide/runs/{run}/bundle")) == ["guide-old-policy"]

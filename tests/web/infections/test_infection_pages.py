@@ -19,7 +19,7 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,16 +43,16 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def chart(db: None, clock: FixedClock) -> DjangoChart:
+def chart(db: None, clock: FixedClock) -> ChartRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     add_line(chart, clock, 1)
     return chart
 
 
 @pytest.fixture
-def signed_in(client: Client, chart: DjangoChart) -> Callable[[str], Client]:
+def signed_in(client: Client, chart: ChartRepository) -> Callable[[str], Client]:
     def as_(name: str) -> Client:
         client.force_login(User.objects.get(username=name))
         return client
@@ -61,7 +61,7 @@ def signed_in(client: Client, chart: DjangoChart) -> Callable[[str], Client]:
 
 
 def _write(
-    chart: DjangoChart,
+    chart: ChartRepository,
     kind: str,
     ago: timedelta,
     body: dict[str, Any],
@@ -71,7 +71,9 @@ def _write(
     return chart.append([draft], "quillmere")[0].id
 
 
-def _blood(chart: DjangoChart, ago: timedelta, *grown: str, draw: str = "arm") -> int:
+def _blood(
+    chart: ChartRepository, ago: timedelta, *grown: str, draw: str = "arm"
+) -> int:
     body = {
         "source": "blood", "draw": draw, "method": "culture", "result": "grew",
         "organisms": list(grown),
@@ -80,7 +82,7 @@ def _blood(chart: DjangoChart, ago: timedelta, *grown: str, draw: str = "arm") -
 
 
 @pytest.fixture
-def event(chart: DjangoChart) -> int:
+def event(chart: ChartRepository) -> int:
     tip = {"tip": "great-vessel"}
     _write(chart, "line-tip", timedelta(days=9), tip, "l-1")
     return _blood(chart, timedelta(days=2), "Klebsiella oxytoca")

@@ -20,7 +20,7 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store import repository
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.site.data_folder import data_folder
 from lumenkeep.web.look_back_run import LookBackCommand, look_back_run
 
@@ -44,18 +44,18 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def hospital(db: None, clock: FixedClock) -> DjangoChart:
+def hospital(db: None, clock: FixedClock) -> ChartRepository:
     """Two lines on Kestrel, charted ten days ago and changed six days later."""
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     for number in (1, 2):
         add_line(chart, clock, number)
     return chart
 
 
 @pytest.fixture
-def signed_in(client: Client, hospital: DjangoChart) -> Callable[[str], Client]:
+def signed_in(client: Client, hospital: ChartRepository) -> Callable[[str], Client]:
     def as_(name: str) -> Client:
         client.force_login(User.objects.get(username=name))
         return client
@@ -146,7 +146,7 @@ def test_the_pdf_is_sent_under_a_name_that_says_its_days(signed_in) -> None:
 
 
 def test_more_lines_ask_no_more_of_the_database(
-    signed_in, hospital: DjangoChart, clock: FixedClock
+    signed_in, hospital: ChartRepository, clock: FixedClock
 ) -> None:
     client = signed_in("agate")
     counts = []
@@ -170,7 +170,7 @@ def asked(tmp_path: Path, **told: object) -> LookBackCommand:
 
 @pytest.fixture
 def chart_there(
-    hospital: DjangoChart, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    hospital: ChartRepository, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> Path:
     monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
     (tmp_path / "lumenkeep.sqlite3").touch()
@@ -224,7 +224,7 @@ def test_a_pdf_that_cannot_be_written_is_told(chart_there: Path, capsys) -> None
 
 
 def test_the_demos_chart_lies_in_a_folder_of_its_own(
-    hospital: DjangoChart, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys
+    hospital: ChartRepository, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
     monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
     monkeypatch.setenv("LUMENKEEP_DEMO", "0")

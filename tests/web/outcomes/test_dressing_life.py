@@ -18,7 +18,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,11 +36,11 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def hospital(db: None, clock: FixedClock) -> DjangoChart:
+def hospital(db: None, clock: FixedClock) -> ChartRepository:
     """Six lines on Kestrel whose second dressing was found damp, one line on Heron."""
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     for number in range(1, 7):
         add_line(chart, clock, number, site="femoral" if number > 3 else "upper-arm")
         fail(chart, clock, number)
@@ -48,7 +48,7 @@ def hospital(db: None, clock: FixedClock) -> DjangoChart:
     return chart
 
 
-def fail(chart: DjangoChart, clock: FixedClock, number: int) -> None:
+def fail(chart: ChartRepository, clock: FixedClock, number: int) -> None:
     """Chart that the present dressing was found damp, and changed an hour later."""
     child, line = f"c-{number}", f"l-{number}"
     seen = clock.at - timedelta(days=2)
@@ -65,7 +65,7 @@ def fail(chart: DjangoChart, clock: FixedClock, number: int) -> None:
 
 
 @pytest.fixture
-def read(client: Client, hospital: DjangoChart) -> Callable[..., tuple[int, str]]:
+def read(client: Client, hospital: ChartRepository) -> Callable[..., tuple[int, str]]:
     def read_as(name: str, path: str) -> tuple[int, str]:
         client.force_login(User.objects.get(username=name))
         answer = client.get(f"/dressing-life/{path}")

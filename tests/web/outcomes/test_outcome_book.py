@@ -10,12 +10,12 @@ from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.errors import StoreError
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.outcomes.count_days import count_days
 from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
 from lumenkeep.ward.outcomes.records import NewBaseline, NewCount, ReferenceStratum
-from lumenkeep.ward.outcomes.repository import DjangoBook
-from lumenkeep.ward.outcomes.sources import DjangoDays
+from lumenkeep.ward.outcomes.repository import OutcomeRepository
+from lumenkeep.ward.outcomes.sources import DayRepository
 from lumenkeep.ward.site.guarding import guards_of
 
 pytestmark = pytest.mark.django_db
@@ -24,9 +24,9 @@ GUARDS = guards_of("outcomes")
 
 
 @pytest.fixture
-def book() -> DjangoBook:
+def book() -> OutcomeRepository:
     make_wards()
-    kept = DjangoBook(FixedClock())
+    kept = OutcomeRepository(FixedClock())
     kept.set_hour("kestrel", date(2026, 1, 1), time(6), "other", "ward rule", "s-1")
     kept.add_count(NewCount("kestrel", DAY, 12, 7, "s-1"), "f-1")
     kept.add_baseline(
@@ -112,14 +112,14 @@ def test_the_days_of_all_wards_take_a_bounded_number_of_queries(
     book, django_assert_num_queries
 ) -> None:
     clock = FixedClock()
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     for number in (1, 2, 3):
         add_line(chart, clock, number, ward="kestrel" if number < 3 else "heron")
     wards = chart.wards()
 
     with django_assert_num_queries(3):
         found = count_days(
-            DjangoDays(), book, wards, date(2026, 11, 20), DAY, datetime.now(UTC)
+            DayRepository(), book, wards, date(2026, 11, 20), DAY, datetime.now(UTC)
         )
 
     counted = {d.on: d for d in found["kestrel"]}
@@ -134,12 +134,12 @@ def test_the_days_of_all_wards_take_a_bounded_number_of_queries(
 
 def test_an_entry_written_later_does_not_make_a_day_charted(book) -> None:
     clock = FixedClock()
-    add_line(DjangoChart(clock), clock, 1)
-    zone = DjangoChart(clock).ward("kestrel").zone
+    add_line(ChartRepository(clock), clock, 1)
+    zone = ChartRepository(clock).ward("kestrel").zone
     span = (datetime(2026, 11, 20, tzinfo=UTC), datetime(2026, 11, 24, tzinfo=UTC))
 
     before = clock.at - timedelta(seconds=1)
-    assert DjangoDays().charted(["kestrel"], *span, zone, before) == {}
-    assert DjangoDays().charted(["kestrel"], *span, zone, None) == {
+    assert DayRepository().charted(["kestrel"], *span, zone, before) == {}
+    assert DayRepository().charted(["kestrel"], *span, zone, None) == {
         date(2026, 11, 21): frozenset({"c-1"})
     }

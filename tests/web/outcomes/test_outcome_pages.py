@@ -16,9 +16,9 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
-from lumenkeep.ward.outcomes.repository import DjangoBook
+from lumenkeep.ward.outcomes.repository import OutcomeRepository
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,14 +38,14 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def hospital(clock: FixedClock) -> DjangoChart:
+def hospital(clock: FixedClock) -> ChartRepository:
     """Three children with a line for ten days, seen each day; wards count at six."""
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    book = DjangoBook(clock)
+    book = OutcomeRepository(clock)
     for ward, unit in (("kestrel", "other"), ("wren", "newborn"), ("heron", "other")):
         book.set_hour(ward, date(2026, 1, 1), time(6), unit, "ward rule", "s-agate")
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     for number, ward in ((1, "kestrel"), (2, "kestrel"), (3, "wren")):
         add_line(chart, clock, number, ward=ward)
     drafts = [
@@ -64,7 +64,7 @@ def hospital(clock: FixedClock) -> DjangoChart:
 
 
 @pytest.fixture
-def signed_in(client: Client, hospital: DjangoChart) -> Callable[[str], Client]:
+def signed_in(client: Client, hospital: ChartRepository) -> Callable[[str], Client]:
     def as_(name: str) -> Client:
         client.force_login(User.objects.get(username=name))
         return client

@@ -17,7 +17,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.rounds.models import LookRow
 from lumenkeep.ward.site.guarding import guards_of
 
@@ -46,7 +46,7 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 def as_(client: Client, db: None, clock: FixedClock) -> Callable[[str], Client]:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     for number in (1, 2):
         add_line(chart, clock, number)
@@ -306,7 +306,7 @@ def test_the_lot_names_lines_to_visit(as_) -> None:
 def _row() -> LookRow:
     make_wards()
     clock = FixedClock()
-    add_line(DjangoChart(clock), clock, 1)
+    add_line(ChartRepository(clock), clock, 1)
     return LookRow.objects.create(
         ward_id="kestrel", line_id="l-1", at=clock.at, written_at=clock.at,
         observer="s-flint", from_unit=True, answers={}, policy="x", submission="s-1",

@@ -18,7 +18,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF, WARDS
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.models import StaffProfile
-from lumenkeep.ward.chart.store.repository import DjangoStaff
+from lumenkeep.ward.chart.store.repository import StaffRepository
 from lumenkeep.ward.site.people import may_see_ward
 
 PASSWORD = "a password of some length"  # noqa: S105
@@ -117,10 +117,10 @@ def test_a_nurse_sees_her_ward_an_educator_all() -> None:
 
 
 def test_people_of_a_ward_are_those_of_it_and_those_of_none(staff) -> None:
-    people = DjangoStaff().people("wren")
+    people = StaffRepository().people("wren")
 
     assert {p.ward for p in people} == {"wren", None}
-    assert len(DjangoStaff().people(None)) == StaffProfile.objects.count()
+    assert len(StaffRepository().people(None)) == StaffProfile.objects.count()
 
 
 def _settings(**environment: str) -> dict[str, object]:

@@ -11,7 +11,7 @@ from django.contrib.auth.models import User
 from django.urls import get_resolver
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
-from tests.web.policies.life.shelf import draft_with
+from tests.web.policies.life.versions_made import draft_with
 
 from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
@@ -19,8 +19,8 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.chart.store.repository import DjangoChart
-from lumenkeep.ward.policies.repository import DjangoShelf
+from lumenkeep.ward.chart.store.repository import ChartRepository
+from lumenkeep.ward.policies.repository import VersionRepository
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -178,7 +178,7 @@ def hospital(
     monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1)
     add_line(chart, clock, 2, kind="port", site="chest")
@@ -191,7 +191,9 @@ def hospital(
     found: dict[str, Any] = {
         entry.kind: entry.id for entry in chart.append(drafts, "quillmere")
     }
-    found["draft"] = draft_with(DjangoShelf(), clock, "dressing-transparent", 5).key
+    found["draft"] = draft_with(
+        VersionRepository(), clock, "dressing-transparent", 5
+    ).key
     client.force_login(User.objects.get(username="agate"))
     return client, found
 

@@ -14,7 +14,7 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.site.pages.navigation import WARD_PAGES, WardPage
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ def educator(client: Client, db: None, monkeypatch: pytest.MonkeyPatch) -> Clien
     make_wards()
     make_accounts(STAFF, PASSWORD)
     clock.at -= timedelta(days=1)
-    add_line(DjangoChart(clock), clock, 1)
+    add_line(ChartRepository(clock), clock, 1)
     clock.at += timedelta(days=1)
     client.force_login(User.objects.get(username="agate"))
     return client

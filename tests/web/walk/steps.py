@@ -19,7 +19,7 @@ from tests.fakes.chart_by_hand import Row
 from lumenkeep.core.entries import kind_of
 from lumenkeep.demo.hospital import ZONE
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.chart_file.carry import bounds_of_chart, carried_out, carry_in
 from lumenkeep.ward.chart_file.chart_file import chart_file_line, read_chart_file
 
@@ -46,7 +46,7 @@ OK, WRITTEN = 200, (200, 302)
 
 def build_ward(clock: FixedClock) -> None:
     """Put the lines on the ward, charted a day ago."""
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     for line, child in CHILD_OF.items():
         Child.objects.get_or_create(key=child, display_name=f"Demo {child.upper()}")

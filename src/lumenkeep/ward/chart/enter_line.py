@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.rules import ChartField
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.register import DjangoRegister
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.register import Register
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord, WardRecord
 
 CHILD, NAME, BED, CAME_AT = "child", "name", "bed", "came-at"
@@ -77,9 +77,9 @@ def _asked_by(row: ChartField | None, asked: FormField) -> FormField:
 
 
 def enter_line(
-    register: DjangoRegister,
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    register: Register,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     ward: WardRecord,
@@ -205,7 +205,9 @@ def _not_longer(form: Typed, name: str, label: str, text: str, most: int) -> Non
         )
 
 
-def children_here(chart: DjangoChart, ward: str) -> Collection[tuple[str, str, str]]:
+def children_here(
+    chart: ChartRepository, ward: str
+) -> Collection[tuple[str, str, str]]:
     """Return key, name and bed of each child with a line on the ward, by bed."""
     found = {
         line.child: (line.child, line.child_name, line.bed)

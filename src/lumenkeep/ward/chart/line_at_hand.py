@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import RuleBook
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
 
 BESIDE = {
     "saline-only": "Sterile saline or water only",
@@ -53,7 +53,9 @@ class LineAtHand:
     policy: Policy
 
 
-def line_at_hand(chart: DjangoChart, policies: DjangoPolicies, key: str) -> LineAtHand:
+def line_at_hand(
+    chart: ChartRepository, policies: PoliciesInForce, key: str
+) -> LineAtHand:
     """Return the line, in place or removed.
 
     Of a child who has left the wards it is the line as its last ward knows it: a
@@ -74,7 +76,9 @@ def line_at_hand(chart: DjangoChart, policies: DjangoPolicies, key: str) -> Line
     return LineAtHand(record, ward, policy)
 
 
-def line_in_place(chart: DjangoChart, policies: DjangoPolicies, key: str) -> LineAtHand:
+def line_in_place(
+    chart: ChartRepository, policies: PoliciesInForce, key: str
+) -> LineAtHand:
     """Return the line, which must still be in.
 
     Raises
@@ -98,12 +102,12 @@ def line_in_place(chart: DjangoChart, policies: DjangoPolicies, key: str) -> Lin
     return found
 
 
-def ward_of(chart: DjangoChart, record: LineRecord) -> WardRecord | None:
+def ward_of(chart: ChartRepository, record: LineRecord) -> WardRecord | None:
     """Return the ward the line's child lies on; None for a child on no ward."""
     return next((ward for ward in chart.wards() if ward.key == record.ward), None)
 
 
-def _last_ward(chart: DjangoChart, key: str) -> WardRecord | None:
+def _last_ward(chart: ChartRepository, key: str) -> WardRecord | None:
     """Return the ward the line's child lay on last; None where it lay on none."""
     stays = [entry for entry in standing(chart.entries(key)) if entry.kind == "stay"]
     known = {ward.key: ward for ward in chart.wards()}
@@ -138,7 +142,7 @@ class RulesOfWard:
         The set in force now is faulty.
     """
 
-    def __init__(self, policies: DjangoPolicies, ward: WardRecord) -> None:
+    def __init__(self, policies: PoliciesInForce, ward: WardRecord) -> None:
         self._policies = policies
         self._ward = ward
         self.now = policies.in_force(ward.policy_set, ward.key)
@@ -165,14 +169,14 @@ class RulesOfWard:
 
 
 def do_not_use(
-    chart: DjangoChart, policies: DjangoPolicies, line: LineAtHand, at: datetime
+    chart: ChartRepository, policies: PoliciesInForce, line: LineAtHand, at: datetime
 ) -> tuple[Hold, ...]:
     """Return every reason not to use a line at an instant (UTC); none where it may be."""
     return do_not_use_by(policies, line, chart.entries(line.record.key), at)
 
 
 def do_not_use_by(
-    policies: DjangoPolicies, line: LineAtHand, entries: Sequence[Entry], at: datetime
+    policies: PoliciesInForce, line: LineAtHand, entries: Sequence[Entry], at: datetime
 ) -> tuple[Hold, ...]:
     """Return what some of a line's entries hold it for; none before its insertion."""
     if not any(entry.kind == "line-inserted" for entry in entries):
@@ -205,7 +209,7 @@ def lines_in_shared_beds(records: Iterable[LineRecord]) -> frozenset[str]:
     )
 
 
-def shares_bed(chart: DjangoChart, ward: str, bed: str, child: str) -> bool:
+def shares_bed(chart: ChartRepository, ward: str, bed: str, child: str) -> bool:
     """Return whether another child's line lies, or would lie, in this child's bed.
 
     Parameters

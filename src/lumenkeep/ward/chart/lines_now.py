@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.site.people import WardRecord
 
 
@@ -51,7 +51,7 @@ class LineStory:
 
 
 def line_story(
-    chart: DjangoChart, policies: DjangoPolicies, at: datetime, line: str
+    chart: ChartRepository, policies: PoliciesInForce, at: datetime, line: str
 ) -> LineStory:
     """Return the story of one line, seen from ``at`` (UTC).
 
@@ -97,7 +97,7 @@ class LineOnWard:
 
 
 def ward_now(
-    chart: DjangoChart, policies: DjangoPolicies, at: datetime, ward: str | None
+    chart: ChartRepository, policies: PoliciesInForce, at: datetime, ward: str | None
 ) -> tuple[LineOnWard, ...]:
     """Return the lines of one ward, or of all (None), at ``at`` (UTC).
 
@@ -120,7 +120,7 @@ def _end_of_minute(at: datetime) -> datetime:
 
 
 def _policies_by_ward(
-    chart: DjangoChart, policies: DjangoPolicies
+    chart: ChartRepository, policies: PoliciesInForce
 ) -> dict[str, Policy | Fault]:
     found: dict[str, Policy | Fault] = {}
     for ward in chart.wards():
@@ -183,7 +183,7 @@ class Replay:
 
 
 def replay_plan(
-    chart: DjangoChart, policies: DjangoPolicies, line: str, at: datetime
+    chart: ChartRepository, policies: PoliciesInForce, line: str, at: datetime
 ) -> Replay:
     """Return plan and tasks as they were at ``at`` (UTC).
 
@@ -213,7 +213,7 @@ def replay_plan(
 
 
 def _replayed(
-    policies: DjangoPolicies,
+    policies: PoliciesInForce,
     entries: Sequence[Entry],
     ward: WardRecord,
     where: Place,

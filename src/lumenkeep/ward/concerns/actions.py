@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository, StaffRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 NOTE = "note"
@@ -38,7 +38,7 @@ class ConcernAtHand:
 
 
 def concerns_of_line(
-    chart: DjangoChart, policies: DjangoPolicies, line: LineAtHand, at: datetime
+    chart: ChartRepository, policies: PoliciesInForce, line: LineAtHand, at: datetime
 ) -> tuple[Concern, ...]:
     """Return every concern of a line as it stands at ``at`` (UTC), closed ones last."""
     record = line.record
@@ -52,7 +52,7 @@ def concerns_of_line(
 
 
 def concern_at_hand(
-    chart: DjangoChart, policies: DjangoPolicies, line: str, key: str, at: datetime
+    chart: ChartRepository, policies: PoliciesInForce, line: str, key: str, at: datetime
 ) -> ConcernAtHand:
     """Return one concern of a line, in place or removed.
 
@@ -80,7 +80,7 @@ def concern_at_hand(
 
 
 def open_concern(
-    chart: DjangoChart, policies: DjangoPolicies, line: str, key: str, at: datetime
+    chart: ChartRepository, policies: PoliciesInForce, line: str, key: str, at: datetime
 ) -> ConcernAtHand:
     """Return one concern that nobody has closed.
 
@@ -106,7 +106,7 @@ def open_concern(
 
 
 def chart_act(
-    chart: DjangoChart,
+    chart: ChartRepository,
     found: ConcernAtHand,
     kind: str,
     at: datetime,
@@ -132,8 +132,8 @@ LONGEST_WHAT = 200
 
 
 def raise_concern(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     line: str,
@@ -186,8 +186,8 @@ def raise_concern(
 
 
 def acknowledge_concern(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     line: str,
@@ -228,9 +228,9 @@ TO = "to"
 
 
 def hand_concern_on(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
-    staff: DjangoStaff,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
+    staff: StaffRepository,
     clock: Clock,
     *,
     line: str,
@@ -279,8 +279,8 @@ def outcomes_for(concern: Concern) -> dict[str, str]:
 
 
 def close_concern(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     line: str,

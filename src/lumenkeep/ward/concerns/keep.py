@@ -10,7 +10,7 @@ from lumenkeep.core.model.chart import standing, taken_back_at
 from lumenkeep.errors import LumenkeepError
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
 from lumenkeep.ward.chart.models import LinePlace, Ward
-from lumenkeep.ward.chart.store.policies import DjangoPolicies
+from lumenkeep.ward.chart.store.policies import PoliciesInForce
 from lumenkeep.ward.chart.store.projection import END_OF_TIME, entries_by_line
 from lumenkeep.ward.chart.store.rows import ward_record
 from lumenkeep.ward.concerns.listing import has_open, line_concerns
@@ -34,7 +34,7 @@ def keep_open_lines(lines: Collection[str], clock: Clock | None = None) -> None:
     """
     wards = {row.key: ward_record(row) for row in Ward.objects.all()}
     rules: dict[str, RulesOfWard | None] = {}
-    policies = DjangoPolicies(clock)
+    policies = PoliciesInForce(clock)
     keys = sorted(lines)
     for start in range(0, len(keys), ROWS_AT_ONCE):
         some = keys[start : start + ROWS_AT_ONCE]
@@ -78,7 +78,7 @@ def last_ward(entries: Sequence[Entry]) -> str:
     return next((str(ward) for ward in reversed(wards) if ward), "")
 
 
-def _rules(policies: DjangoPolicies, ward: WardRecord | None) -> RulesOfWard | None:
+def _rules(policies: PoliciesInForce, ward: WardRecord | None) -> RulesOfWard | None:
     if ward is None:
         return None
     try:

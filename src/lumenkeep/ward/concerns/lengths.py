@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import RuleBook
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.store.children import DjangoChildren
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.children import ChildRepository
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
 
 KINDS_READ = ("stay", "line-inserted", "dressing-change", "site-check", "line-removed")
 ARM_SITE = "upper-arm"
@@ -65,7 +65,7 @@ class MeasuredTwice:
 
 
 def measured_twice(
-    chart: DjangoChildren, wards: Sequence[str], book: RuleBook
+    chart: ChildRepository, wards: Sequence[str], book: RuleBook
 ) -> MeasuredTwice:
     """Return what the pairs of some wards say of the error of measuring.
 
@@ -177,7 +177,7 @@ class WatchedLine:
 
 
 def watch_line(
-    line: LineAtHand, entries: Sequence[Entry], policies: DjangoPolicies, at: datetime
+    line: LineAtHand, entries: Sequence[Entry], policies: PoliciesInForce, at: datetime
 ) -> WatchedLine:
     """Return what is watched of a line, as it stands at ``at`` (UTC).
 

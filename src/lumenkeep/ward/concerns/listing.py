@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.concerns.records import ConcernShelf, OpenLine
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.concerns.records import ConcernSource, OpenLine
     from lumenkeep.ward.site.people import WardRecord
 
 
@@ -115,7 +115,7 @@ def has_open(concerns: LineConcerns, at: datetime) -> bool:
 
 
 def ward_concerns(
-    shelf: ConcernShelf, policies: DjangoPolicies, ward: WardRecord, at: datetime
+    source: ConcernSource, policies: PoliciesInForce, ward: WardRecord, at: datetime
 ) -> tuple[ListedConcern, ...]:
     """Return the open concerns of a ward, the most pressing first.
 
@@ -127,12 +127,12 @@ def ward_concerns(
     PolicyError
         The ward's policy is faulty.
     """
-    lines = shelf.open_lines(ward.key)
+    lines = source.open_lines(ward.key)
     if not lines:
         return ()
     rules = RulesOfWard(policies, ward)
     listed = []
-    for concerns in _worked_out(lines, shelf, rules, ward):
+    for concerns in _worked_out(lines, source, rules, ward):
         listed += [
             ListedConcern(concerns.record, concern)
             for concern in concerns.at(at)
@@ -143,7 +143,7 @@ def ward_concerns(
 
 def _worked_out(
     lines: Sequence[OpenLine],
-    shelf: ConcernShelf,
+    source: ConcernSource,
     rules: RulesOfWard,
     ward: WardRecord,
 ) -> list[LineConcerns]:
@@ -157,7 +157,7 @@ def _worked_out(
         for line in lines
     }
     unknown = [one.key for one in lines if not one.mark or keys[one.key] not in _KEPT]
-    entries = shelf.entries_of(unknown) if unknown else {}
+    entries = source.entries_of(unknown) if unknown else {}
     found = []
     for line in lines:
         concerns = _KEPT.get(keys[line.key]) if line.mark else None
@@ -169,8 +169,8 @@ def _worked_out(
 
 
 def concerns_between(
-    shelf: ConcernShelf,
-    policies: DjangoPolicies,
+    source: ConcernSource,
+    policies: PoliciesInForce,
     ward: WardRecord,
     first: datetime,
     last: datetime,
@@ -190,11 +190,11 @@ def concerns_between(
     PolicyError
         The ward's policy is faulty.
     """
-    lines = shelf.lines_of_period(ward.key, first, last)
+    lines = source.lines_of_period(ward.key, first, last)
     if not lines:
         return ()
     rules = RulesOfWard(policies, ward)
-    entries = shelf.entries_of([line.key for line in lines])
+    entries = source.entries_of([line.key for line in lines])
     listed = []
     for line in lines:
         until = [e for e in entries[line.key] if e.happened_at < last]

@@ -29,7 +29,7 @@ class OpenLine:
     mark: str = ""
 
 
-class ConcernShelf(Protocol):
+class ConcernSource(Protocol):
     """Finds the lines of which concerns must be worked out; keeps no concern.
 
     The database is one, and a look-back, which has read the chart already, another.

@@ -1,4 +1,4 @@
-"""The shelf of concerns in the database: which lines to work out, and their entries."""
+"""The source of concerns in the database: which lines to work out, and their entries."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _CONCERN_KINDS = [kind.id for kind in OF_CONCERN]
 
 
-class DjangoConcernShelf:
+class ConcernRepository:
     """Finds the lines of which concerns must be worked out."""
 
     def open_lines(self, ward: str | None) -> Sequence[OpenLine]:

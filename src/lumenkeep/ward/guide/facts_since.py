@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.guide.records import RunRecord
     from lumenkeep.ward.site.people import Clock
 
@@ -113,8 +113,8 @@ class FactsSince:
 
 
 def facts_since(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     run: RunRecord,
     mark: str,

@@ -39,10 +39,10 @@ from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository, StaffRepository
     from lumenkeep.ward.guide.records import Ways
-    from lumenkeep.ward.guide.repository import DjangoRuns
+    from lumenkeep.ward.guide.repository import RunRepository
     from lumenkeep.ward.site.people import Clock
 
 DIGEST_LETTERS = 16
@@ -130,9 +130,9 @@ class OpenGuide:
 
 
 def prepare_guide(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
-    staff: DjangoStaff,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
+    staff: StaffRepository,
     clock: Clock,
     wanted: Wanted,
     *,
@@ -181,11 +181,11 @@ def prepare_guide(
 
 
 def open_guide(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
-    staff: DjangoStaff,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
+    staff: StaffRepository,
     clock: Clock,
-    runs: DjangoRuns,
+    runs: RunRepository,
     ways: Ways,
     *,
     wanted: Wanted,
@@ -225,7 +225,7 @@ def open_guide(
 
 
 def open_again(
-    chart: DjangoChart, policies: DjangoPolicies, ways: Ways, run: RunRecord
+    chart: ChartRepository, policies: PoliciesInForce, ways: Ways, run: RunRecord
 ) -> OpenGuide:
     """Return a run with its bundle, or how far its ways back are.
 
@@ -243,7 +243,7 @@ def open_again(
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
 
 
-def _policy_of(run: RunRecord, found: LineAtHand, policies: DjangoPolicies) -> Policy:
+def _policy_of(run: RunRecord, found: LineAtHand, policies: PoliciesInForce) -> Policy:
     """Return the policy under which a run was opened."""
     digest = run.head["plan"]["policy"]["digest"]
     if found.policy.digest == digest:
@@ -264,7 +264,7 @@ def _policy_of(run: RunRecord, found: LineAtHand, policies: DjangoPolicies) -> P
 
 
 def _new_run(
-    chart: DjangoChart, ready: PreparedGuide, wanted: Wanted, key: str, clock: Clock
+    chart: ChartRepository, ready: PreparedGuide, wanted: Wanted, key: str, clock: Clock
 ) -> RunRecord:
     found, now = ready.found, clock.now()
     opened = Opened(
@@ -294,7 +294,7 @@ def _new_run(
 
 
 def _with_names(
-    head: Mapping[str, Any], found: LineAtHand, chart: DjangoChart
+    head: Mapping[str, Any], found: LineAtHand, chart: ChartRepository
 ) -> dict[str, Any]:
     record = found.record
     shared = shares_bed(chart, found.ward.key, record.bed, record.child)
@@ -312,7 +312,9 @@ def _is_same(run: RunRecord, ready: PreparedGuide, wanted: Wanted) -> bool:
     )
 
 
-def _also_open(other: RunRecord | None, staff: DjangoStaff) -> dict[str, str] | None:
+def _also_open(
+    other: RunRecord | None, staff: StaffRepository
+) -> dict[str, str] | None:
     if other is None:
         return None
     names = {one.key: one.name for one in staff.people(None)}
@@ -366,7 +368,7 @@ REASON = "reason"
 
 
 def give_up_guide(
-    runs: DjangoRuns, clock: Clock, *, run: RunRecord, reason: str, by: StaffRecord
+    runs: RunRepository, clock: Clock, *, run: RunRecord, reason: str, by: StaffRecord
 ) -> Closing:
     """Close a run; given up twice, it stays as it was closed first.
 

@@ -20,7 +20,7 @@ _KEPT = (
 )  # fmt: skip
 
 
-class DjangoRuns:
+class RunRepository:
     """The opened guides and what was told of them; nothing of it is ever changed."""
 
     def open(self, run: RunRecord) -> None:

@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from lumenkeep.ward.chart.store.children import DjangoChildren
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.children import ChildRepository
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 SEEN, WORD, VERDICT, WARD, ON, BECAUSE = (
@@ -57,7 +57,7 @@ class InfectionAtHand:
 
 
 def infection_at_hand(
-    children: DjangoChildren, wards: Sequence[WardRecord], event: int
+    children: ChildRepository, wards: Sequence[WardRecord], event: int
 ) -> InfectionAtHand:
     """Return the infection that a specimen's entry belongs to.
 
@@ -85,8 +85,8 @@ def infection_at_hand(
 
 
 def decide_infection(
-    children: DjangoChildren,
-    chart: DjangoChart,
+    children: ChildRepository,
+    chart: ChartRepository,
     clock: Clock,
     *,
     event: int,

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.outcomes.derivation import Event
     from lumenkeep.core.outcomes.timeline import Moment, Timeline
-    from lumenkeep.ward.chart.store.children import DjangoChildren
+    from lumenkeep.ward.chart.store.children import ChildRepository
     from lumenkeep.ward.site.people import WardRecord
 
 BLOOD_SEEN = ("specimen",)
@@ -39,7 +39,7 @@ BEFORE = timedelta(days=31)
 
 
 def infections_in(
-    children: DjangoChildren,
+    children: ChildRepository,
     wards: Sequence[WardRecord],
     ward: str | None,
     first_day: date,

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.watch.concerns import Concern
-    from lumenkeep.ward.concerns.records import ConcernShelf, OpenLine
+    from lumenkeep.ward.concerns.records import ConcernSource, OpenLine
     from lumenkeep.ward.look_back.request import LookBackRequest
 
 PORT = "concerns"
@@ -25,9 +25,9 @@ def concern_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return the concerns of the ward in the period; none without the port."""
     if PORT not in asked.sources.more:
         return ()
-    shelf = cast("ConcernShelf", asked.sources.more[PORT])
+    source = cast("ConcernSource", asked.sources.more[PORT])
     found = concerns_between(
-        _Charted(shelf, asked),
+        _Charted(source, asked),
         asked.sources.policies,
         asked.ward,
         asked.start,
@@ -45,18 +45,18 @@ def concern_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
 
 
 class _Charted:
-    """The shelf, with the entries that the look-back has read already.
+    """The source, with the entries that the look-back has read already.
 
     Parameters
     ----------
-    shelf
+    source
         Asked for whatever was not read.
     asked
         Whose chart was read.
     """
 
-    def __init__(self, shelf: ConcernShelf, asked: LookBackRequest) -> None:
-        self._shelf = shelf
+    def __init__(self, source: ConcernSource, asked: LookBackRequest) -> None:
+        self._shelf = source
         self._of_child = {
             line: entries
             for entries in asked.chart.values()

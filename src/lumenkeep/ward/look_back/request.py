@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     # They know of the tables; what is told of a ward need not.
-    from lumenkeep.ward.chart.store.children import DjangoChildren  # noqa: TC004
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies  # noqa: TC004
+    from lumenkeep.ward.chart.store.children import ChildRepository  # noqa: TC004
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce  # noqa: TC004
 
 LONGEST = timedelta(days=3660)
 ONE_DAY = timedelta(days=1)
@@ -45,8 +45,8 @@ class LookBackSources:
     """
 
     wards: Sequence[WardRecord]
-    children: DjangoChildren
-    policies: DjangoPolicies
+    children: ChildRepository
+    policies: PoliciesInForce
     steps: Sequence[StepRecord] = ()
     versions: Mapping[int, str] = field(default_factory=dict)
     more: Mapping[str, object] = field(default_factory=dict)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.rounds.keeping import BundleShare, ItemShare, Keeping
     from lumenkeep.core.outcomes.rounds.look import LineLook
     from lumenkeep.ward.look_back.request import LookBackRequest
-    from lumenkeep.ward.rounds.repository import DjangoRounds
+    from lumenkeep.ward.rounds.repository import RoundRepository
 
 PORT = "rounds"
 WHO = {True: "people of the unit", False: "people from outside"}
@@ -32,7 +32,7 @@ def round_sections(asked: LookBackRequest) -> tuple[LookSection, ...]:
     """Return what the rounds saw, unit and outsiders apart; none without the port."""
     if PORT not in asked.sources.more:
         return ()
-    book = cast("DjangoRounds", asked.sources.more[PORT])
+    book = cast("RoundRepository", asked.sources.more[PORT])
     ward = asked.ward
     try:
         policy = asked.sources.policies.in_force(ward.policy_set, ward.key)

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.ward.outcomes.records import CountHour
-    from lumenkeep.ward.outcomes.repository import DjangoBook
-    from lumenkeep.ward.outcomes.sources import DjangoDays
+    from lumenkeep.ward.outcomes.repository import OutcomeRepository
+    from lumenkeep.ward.outcomes.sources import DayRepository
     from lumenkeep.ward.site.people import WardRecord
 
 ONE_DAY = timedelta(days=1)
@@ -54,8 +54,8 @@ def hour_on(hours: Sequence[CountHour], ward: str, on: date) -> CountHour | None
 
 
 def count_days(
-    chart: DjangoDays,
-    book: DjangoBook,
+    chart: DayRepository,
+    book: OutcomeRepository,
     wards: Sequence[WardRecord],
     first: date,
     last: date,

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.store.children import DjangoChildren
+    from lumenkeep.ward.chart.store.children import ChildRepository
     from lumenkeep.ward.site.people import WardRecord
 
 LONGEST_HORIZON = 60
@@ -96,7 +96,7 @@ def shipped_life_plan() -> LifePlan:
 
 
 def dressing_life(
-    chart: DjangoChildren,
+    chart: ChildRepository,
     wards: Sequence[WardRecord],
     asked: LifeQuery,
     at: datetime,

@@ -25,7 +25,7 @@ from lumenkeep.ward.site.typed_values import Typed, typed_day
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from lumenkeep.ward.outcomes.repository import DjangoBook
+    from lumenkeep.ward.outcomes.repository import OutcomeRepository
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 SETS_BASELINES = ("educator", "charge-nurse")
@@ -52,7 +52,7 @@ def strata_choices(kind: str, on: date) -> tuple[str, ...]:
 
 
 def enter_baseline(
-    book: DjangoBook,
+    book: OutcomeRepository,
     ward: WardRecord,
     now: datetime,
     *,
@@ -142,7 +142,7 @@ def _check_overlap(form: Typed, names: list[str]) -> None:
 
 
 def set_count_hour(
-    book: DjangoBook,
+    book: OutcomeRepository,
     ward: WardRecord,
     *,
     typed: Mapping[str, str],
@@ -208,7 +208,7 @@ def stratum_fields(number: int) -> tuple[str, str]:
 
 
 def enter_count(
-    book: DjangoBook,
+    book: OutcomeRepository,
     ward: WardRecord,
     now: datetime,
     *,

@@ -62,10 +62,10 @@ from lumenkeep.ward.versions.records import StepRecord
 
 if TYPE_CHECKING:
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.ward.outcomes.repository import DjangoBook  # noqa: TC004
+    from lumenkeep.ward.outcomes.repository import OutcomeRepository  # noqa: TC004
     from lumenkeep.ward.outcomes.sources import (  # noqa: TC004
         ChartInfections,
-        DjangoDays,
+        DayRepository,
     )
     from lumenkeep.ward.site.people import Clock
 
@@ -82,8 +82,8 @@ class OutcomeSources:
     """
 
     wards: Sequence[WardRecord]
-    days: DjangoDays
-    book: DjangoBook
+    days: DayRepository
+    book: OutcomeRepository
     infections: ChartInfections
     steps: Sequence[StepRecord] = ()
 
@@ -105,14 +105,14 @@ def outcome_sources(
         Tells when something is entered.
     """
     # They know of the tables; what is worked out from them need not.
-    from lumenkeep.ward.outcomes.repository import DjangoBook
-    from lumenkeep.ward.outcomes.sources import ChartInfections, DjangoDays
+    from lumenkeep.ward.outcomes.repository import OutcomeRepository
+    from lumenkeep.ward.outcomes.sources import ChartInfections, DayRepository
     from lumenkeep.ward.versions.in_force import ward_steps
 
     return OutcomeSources(
         hospital if seen is None else seen,
-        DjangoDays(),
-        DjangoBook(clock),
+        DayRepository(),
+        OutcomeRepository(clock),
         ChartInfections(hospital),
         ward_steps(),
     )

@@ -39,7 +39,7 @@ NOT_WRITTEN = Fault(
 )
 
 
-class DjangoBook:
+class OutcomeRepository:
     """What people enter beside the chart; corrections by a new entry.
 
     Parameters

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from lumenkeep.core.outcomes.daily_count import KINDS
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.chart.store.rows import entries_of
 from lumenkeep.ward.infections.infection import CONFIRMED, OVERRIDDEN, Infection
 from lumenkeep.ward.infections.infections_of import infections_in
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from lumenkeep.ward.site.people import WardRecord
 
 
-class DjangoDays:
+class DayRepository:
     """Stays and lines in the database, and the days on which a child was charted."""
 
     def entries(self, wards: Collection[str], until: datetime) -> Sequence[Entry]:
@@ -93,7 +93,7 @@ class ChartInfections:
 
         Those with a date of event in these days, oldest first; two queries.
         """
-        found = infections_in(DjangoChildren(), self._hospital, None, first, last)
+        found = infections_in(ChildRepository(), self._hospital, None, first, last)
         events = [_event(infection) for infection in found]
         return [event for event in events if event.ward in wards]
 

@@ -18,7 +18,7 @@ from lumenkeep.ward.versions.life import LifeError, must_keep_policy
 from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
-    from lumenkeep.ward.policies.repository import DjangoShelf
+    from lumenkeep.ward.policies.repository import VersionRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 ORDERS = ("antiseptics", "dressings")
@@ -81,7 +81,7 @@ def with_change(parts: Parts, name: PartName, table: Table | None) -> dict[str, 
 
 
 def save_part(
-    shelf: DjangoShelf,
+    repository: VersionRepository,
     clock: Clock,
     key: str,
     person: StaffRecord,
@@ -115,7 +115,7 @@ def save_part(
     """
     must_keep_policy(person)
     for _ in range(TRIES):
-        draft = open_draft(shelf, key)
+        draft = open_draft(repository, key)
         parts = Parts.of(draft.layers)
         now = part_now(parts, name)
         if stamp_of(now) != seen:
@@ -123,13 +123,13 @@ def save_part(
         files = change(parts) if change else with_change(parts, name, table)
         fresh = with_files(draft, files)
         bedside_of(policy_from_texts(fresh.layers))
-        if shelf.save_draft(fresh, files, person.key, clock.now()):
-            return Saved(open_draft(shelf, key))
+        if repository.save_draft(fresh, files, person.key, clock.now()):
+            return Saved(open_draft(repository, key))
     raise LifeError([_busy()])
 
 
 def save_files(
-    shelf: DjangoShelf,
+    repository: VersionRepository,
     clock: Clock,
     key: str,
     person: StaffRecord,
@@ -148,16 +148,16 @@ def save_files(
         Every fault of the set; nothing was saved.
     """
     must_keep_policy(person)
-    draft = open_draft(shelf, key)
+    draft = open_draft(repository, key)
     fresh = with_files(draft, files)
     bedside_of(policy_from_texts(fresh.layers))
     is_same = draft.revision == revision
-    if not is_same or not shelf.save_draft(fresh, files, person.key, clock.now()):
+    if not is_same or not repository.save_draft(fresh, files, person.key, clock.now()):
         raise LifeError([_busy()])
-    return open_draft(shelf, key)
+    return open_draft(repository, key)
 
 
-def open_draft(shelf: DjangoShelf, key: str) -> DraftRecord:
+def open_draft(repository: VersionRepository, key: str) -> DraftRecord:
     """Return a draft that can be worked on.
 
     Raises
@@ -165,7 +165,7 @@ def open_draft(shelf: DjangoShelf, key: str) -> DraftRecord:
     LifeError
         ``policy-draft-gone``: there is none of that key, or it was put away.
     """
-    draft = shelf.draft(key)
+    draft = repository.draft(key)
     if draft is None or not draft.is_open:
         raise LifeError(
             [

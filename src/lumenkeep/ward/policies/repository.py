@@ -1,4 +1,4 @@
-"""The shelf of policy versions, steps and drafts."""
+"""The repository of policy versions, steps and drafts."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 KEY_BYTES = 5
 
 
-class DjangoShelf:
+class VersionRepository:
     """Versions, their steps, and the drafts, in the database."""
 
     def version(self, id_: int) -> VersionRecord | None:

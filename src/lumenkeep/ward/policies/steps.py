@@ -30,13 +30,13 @@ if TYPE_CHECKING:
     from datetime import datetime
     from typing import Any
 
-    from lumenkeep.ward.policies.repository import DjangoShelf
+    from lumenkeep.ward.policies.repository import VersionRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
     from lumenkeep.ward.versions.records import DraftRecord, StepRecord, VersionRecord
 
 
 def hand_over(
-    shelf: DjangoShelf,
+    repository: VersionRepository,
     clock: Clock,
     draft: DraftRecord,
     person: StaffRecord,
@@ -62,10 +62,10 @@ def hand_over(
     """
     must_keep_policy(person)
     now = clock.now()
-    version = _proved_version(shelf, now, draft, proof)
-    if not any(step.kind == PROVED for step in shelf.steps(version.id)):
+    version = _proved_version(repository, now, draft, proof)
+    if not any(step.kind == PROVED for step in repository.steps(version.id)):
         drafted = [NewStep(version.id, DRAFTED, by) for by in draft.editors]
-        shelf.add_steps(
+        repository.add_steps(
             [
                 *drafted,
                 NewStep(version.id, PROVED, person.key, body=dict(proof or {})),
@@ -76,14 +76,14 @@ def hand_over(
 
 
 def _proved_version(
-    shelf: DjangoShelf,
+    repository: VersionRepository,
     now: datetime,
     draft: DraftRecord,
     proof: Mapping[str, Any] | None,
 ) -> VersionRecord:
     if proof is None or not proof.get("proved"):
         raise LifeError([_not_proved()])
-    version = shelf.keep_version(draft, now)
+    version = repository.keep_version(draft, now)
     if proof.get("policy", {}).get("digest") != version.digest:
         raise LifeError([_not_proved()])
     return version
@@ -99,7 +99,11 @@ def _not_proved() -> Fault:
 
 
 def approve(
-    shelf: DjangoShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
+    repository: VersionRepository,
+    clock: Clock,
+    version: int,
+    person: StaffRecord,
+    note: str = "",
 ) -> Sequence[StepRecord]:
     """Approve a proved version that somebody else drafted.
 
@@ -108,13 +112,13 @@ def approve(
     LifeError
         As `must_be_approvable`.
     """
-    must_be_approvable(shelf.steps(version), person)
+    must_be_approvable(repository.steps(version), person)
     step = NewStep(version, APPROVED, person.key, note=note)
-    return shelf.add_steps([step], clock.now())
+    return repository.add_steps([step], clock.now())
 
 
 def put_in_force(
-    shelf: DjangoShelf,
+    repository: VersionRepository,
     clock: Clock,
     version: int,
     person: StaffRecord,
@@ -139,8 +143,8 @@ def put_in_force(
     must_keep_policy(person)
     now = clock.now()
     start = starts_at or now
-    must_be_startable(shelf.steps(), version, wards, start, now)
-    return shelf.add_steps(
+    must_be_startable(repository.steps(), version, wards, start, now)
+    return repository.add_steps(
         [
             NewStep(version, IN_FORCE, person.key, ward=ward, starts_at=start)
             for ward in wards
@@ -150,7 +154,7 @@ def put_in_force(
 
 
 def call_off(
-    shelf: DjangoShelf, clock: Clock, step: int, person: StaffRecord
+    repository: VersionRepository, clock: Clock, step: int, person: StaffRecord
 ) -> Sequence[StepRecord]:
     """Call off a start that has not begun.
 
@@ -161,14 +165,18 @@ def call_off(
     """
     must_keep_policy(person)
     now = clock.now()
-    planned = must_be_callable_off(shelf.steps(), step, now)
-    return shelf.add_steps(
+    planned = must_be_callable_off(repository.steps(), step, now)
+    return repository.add_steps(
         [NewStep(planned.version, CALLED_OFF, person.key, calls_off=planned.id)], now
     )
 
 
 def retire(
-    shelf: DjangoShelf, clock: Clock, version: int, person: StaffRecord, note: str = ""
+    repository: VersionRepository,
+    clock: Clock,
+    version: int,
+    person: StaffRecord,
+    note: str = "",
 ) -> Sequence[StepRecord]:
     """Retire a version now; its wards go back to the set that they name.
 
@@ -180,8 +188,8 @@ def retire(
         As `must_be_retirable`; ``policy-life-another-starts-later`` where another
         version is planned on a ward where this one is in force.
     """
-    must_be_retirable(shelf.steps(version), person)
-    now, steps = clock.now(), shelf.steps()
+    must_be_retirable(repository.steps(version), person)
+    now, steps = clock.now(), repository.steps()
     found = standing_of(steps, version, now)
     off = [
         NewStep(version, CALLED_OFF, person.key, calls_off=step.id)
@@ -194,7 +202,7 @@ def retire(
         for step in found.in_force
     ]
     whole = NewStep(version, RETIRED, person.key, note=note)
-    return shelf.add_steps([*off, *ends, whole], now)
+    return repository.add_steps([*off, *ends, whole], now)
 
 
 def _must_be_last(steps: Sequence[StepRecord], step: StepRecord) -> None:

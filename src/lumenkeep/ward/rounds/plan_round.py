@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.numbers import Value
-    from lumenkeep.ward.chart.store.repository import DjangoChart
-    from lumenkeep.ward.rounds.repository import DjangoRounds
+    from lumenkeep.ward.chart.store.repository import ChartRepository
+    from lumenkeep.ward.rounds.repository import RoundRepository
     from lumenkeep.ward.site.people import WardRecord
 
 PERCENT = 100.0
@@ -55,8 +55,8 @@ class RoundOfDay:
 
 
 def plan_round(
-    book: DjangoRounds,
-    chart: DjangoChart,
+    book: RoundRepository,
+    chart: ChartRepository,
     policy: Policy,
     ward: WardRecord,
     now: datetime,

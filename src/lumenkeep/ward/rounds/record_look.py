@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.rounds.look import LineLook
     from lumenkeep.core.policy import Policy
     from lumenkeep.ward.chart.charting.bedside import FormContext
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
-    from lumenkeep.ward.rounds.repository import DjangoRounds
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
+    from lumenkeep.ward.rounds.repository import RoundRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 WORDS = {
@@ -159,9 +159,9 @@ def must_say_where_from(person: StaffRecord) -> bool:
 
 
 def record_look(
-    book: DjangoRounds,
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    book: RoundRepository,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     line: str,
@@ -253,7 +253,7 @@ def may_see_watched(person: StaffRecord, look: LineLook) -> bool:
 
 
 def _put_right(
-    book: DjangoRounds, before: LineLook, new: NewLook, person: StaffRecord
+    book: RoundRepository, before: LineLook, new: NewLook, person: StaffRecord
 ) -> NewLook:
     """Return a correction: the same look by the same observer, with other answers.
 
@@ -286,7 +286,7 @@ def _belongs(form: Typed, person: StaffRecord, ward: str) -> bool:
 
 
 def _corrected(
-    form: Typed, book: DjangoRounds, line: str, person: StaffRecord
+    form: Typed, book: RoundRepository, line: str, person: StaffRecord
 ) -> LineLook | None:
     typed = form.text(CORRECTS, "Correction")
     if typed is None:

@@ -34,7 +34,7 @@ NOT_WRITTEN = Fault(
 )
 
 
-class DjangoRounds:
+class RoundRepository:
     """The looks of all rounds.
 
     Parameters

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from lumenkeep.core.policy import Policy
-    from lumenkeep.ward.rounds.repository import DjangoRounds
+    from lumenkeep.ward.rounds.repository import RoundRepository
     from lumenkeep.ward.site.people import WardRecord
 
 
@@ -64,7 +64,7 @@ class RoundResults:
 
 
 def round_results(
-    book: DjangoRounds, policy: Policy, ward: WardRecord, first: date, last: date
+    book: RoundRepository, policy: Policy, ward: WardRecord, first: date, last: date
 ) -> RoundResults:
     """Return the results of a ward from the first to the last day, both included.
 

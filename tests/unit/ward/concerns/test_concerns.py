@@ -9,7 +9,7 @@ import pytest
 from tests.fakes.by_hand import chart_look
 from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
-from tests.fakes.concern_shelf import FakeConcernShelf
+from tests.fakes.concern_source import FakeConcernSource
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.policy import load_policy
@@ -69,8 +69,8 @@ class Bedside:
         return close_concern(*self.common, line="l-1", concern=key, typed=typed, by=by)
 
     def listed(self):
-        shelf = FakeConcernShelf(self.chart)
-        return ward_concerns(shelf, POLICIES, KESTREL, self.clock.at)
+        source = FakeConcernSource(self.chart)
+        return ward_concerns(source, POLICIES, KESTREL, self.clock.at)
 
 
 def codes(caught) -> list[str]:
@@ -209,11 +209,11 @@ def test_the_rules_of_then_judge_what_was_found_then() -> None:
 
     bed = Bedside()
     bed.finds(signs=["red"])
-    shelf = FakeConcernShelf(bed.chart)
+    source = FakeConcernSource(bed.chart)
 
-    assert len(ward_concerns(shelf, Stricter(), KESTREL, NOON)) == 1
+    assert len(ward_concerns(source, Stricter(), KESTREL, NOON)) == 1
     unrecorded = Stricter(on_record=False)
-    assert ward_concerns(shelf, unrecorded, KESTREL, NOON) == ()
+    assert ward_concerns(source, unrecorded, KESTREL, NOON) == ()
 
 
 def test_what_came_before_any_rules_is_judged_by_those_of_now() -> None:
@@ -227,7 +227,7 @@ def test_what_came_before_any_rules_is_judged_by_those_of_now() -> None:
     bed.finds(signs=["red"])
 
     assert (
-        len(ward_concerns(FakeConcernShelf(bed.chart), NoneThen(), KESTREL, NOON)) == 1
+        len(ward_concerns(FakeConcernSource(bed.chart), NoneThen(), KESTREL, NOON)) == 1
     )
 
 
@@ -260,7 +260,7 @@ values = [{ from = 2030-01-01, value = 30, source = "common-practice" }]
 
     bed = Bedside()
     bed.finds(signs=["red"])
-    (listed,) = ward_concerns(FakeConcernShelf(bed.chart), Late(), KESTREL, NOON)
+    (listed,) = ward_concerns(FakeConcernSource(bed.chart), Late(), KESTREL, NOON)
 
     assert listed.concern.by == listed.concern.since + HOUR / 2
 
@@ -270,11 +270,11 @@ def test_a_period_has_what_was_found_in_it_and_what_was_still_open() -> None:
     old = "site-inflamed" + bed.finds(60, signs=["red"])
     bed.finds(30, signs=["discharge"])
     bed.close(old, outcome="settled", note="gone")
-    shelf = FakeConcernShelf(bed.chart)
+    source = FakeConcernSource(bed.chart)
 
     def between(first, last, ward=KESTREL):
         found = concerns_between(
-            shelf, POLICIES, ward, NOON + first * HOUR, NOON + last * HOUR
+            source, POLICIES, ward, NOON + first * HOUR, NOON + last * HOUR
         )
         return [(one.concern.rule, one.concern.state) for one in found]
 

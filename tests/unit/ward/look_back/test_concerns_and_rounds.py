@@ -25,7 +25,7 @@ HOUR = timedelta(hours=1)
 
 @dataclass
 class FakeShelf:
-    """Plays the shelf of concerns over a chart in memory."""
+    """Plays the source of concerns over a chart in memory."""
 
     chart: FakeChart
 

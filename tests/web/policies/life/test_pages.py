@@ -13,16 +13,16 @@ from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
-from tests.web.policies.life.shelf import AGATE, draft_with, proved
+from tests.web.policies.life.versions_made import AGATE, draft_with, proved
 
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages import context
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.policies import runs as policy_runs
-from lumenkeep.ward.policies.repository import DjangoShelf
+from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.policies.solve import answer
 from lumenkeep.ward.policies.steps import hand_over
 from lumenkeep.ward.versions.models import PolicyDraft, PolicyStep
@@ -42,23 +42,23 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
 
 
 @pytest.fixture
-def shelf(db, clock) -> DjangoShelf:
+def repository(db, clock) -> VersionRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
-    chart = DjangoChart(clock)
+    chart = ChartRepository(clock)
     clock.at -= timedelta(days=1)
     add_line(chart, clock, 1)
     clock.at += timedelta(days=1)
-    return DjangoShelf()
+    return VersionRepository()
 
 
 @pytest.fixture
-def draft(shelf, clock):
-    return draft_with(shelf, clock, "dressing-transparent", 5)
+def draft(repository, clock):
+    return draft_with(repository, clock, "dressing-transparent", 5)
 
 
 @pytest.fixture
-def as_(client: Client, shelf):
+def as_(client: Client, repository):
     def sign_in(name: str) -> Client:
         client.force_login(User.objects.get(username=name))
         return client
@@ -159,7 +159,7 @@ def test_a_draft_that_is_what_is_in_force_is_told_as_the_same_files(
     assert "Looking for" not in page
 
 
-def test_every_form_is_guarded_against_forgery(shelf, draft) -> None:
+def test_every_form_is_guarded_against_forgery(repository, draft) -> None:
     from django.test import Client
 
     strict = Client(enforce_csrf_checks=True)
@@ -169,34 +169,36 @@ def test_every_form_is_guarded_against_forgery(shelf, draft) -> None:
         assert strict.post(f"/policy/draft/{draft.key}/{path}").status_code == 403
 
 
-def test_a_draft_is_started_from_what_is_in_force(as_, shelf) -> None:
+def test_a_draft_is_started_from_what_is_in_force(as_, repository) -> None:
     answer = as_("agate").post("/policy/changes/start/", {"ward": "wren"})
 
     made = PolicyDraft.objects.get()
     assert answer.url == f"/policy/draft/{made.key}/"
     assert made.set_id == "quillmere-own"
-    policy = policy_from_texts(shelf.draft(made.key).layers)
+    policy = policy_from_texts(repository.draft(made.key).layers)
     assert policy.version == "2026.2"
 
 
-def test_a_saved_number_stands_in_the_draft_and_nowhere_else(as_, shelf, draft) -> None:
+def test_a_saved_number_stands_in_the_draft_and_nowhere_else(
+    as_, repository, draft
+) -> None:
     answer = _number(as_("agate"), draft.key)
 
     assert answer.status_code == 302
-    fresh = shelf.draft(draft.key)
+    fresh = repository.draft(draft.key)
     policy = policy_from_texts(fresh.layers)
     assert policy.numbers["chg-mass"].values[0].value == 1100
     assert "[number.chg-mass]" in fresh.files["numbers.toml"]
     assert "exclude" not in "".join(fresh.files.values())
 
 
-def test_what_says_the_same_as_below_is_not_kept_twice(as_, shelf, draft) -> None:
+def test_what_says_the_same_as_below_is_not_kept_twice(as_, repository, draft) -> None:
     client = as_("agate")
     _number(client, draft.key)
     path = f"/policy/draft/{draft.key}/number/chg-mass/"
     client.post(path, {"seen": _seen(client, path), "do": "as-below"})
 
-    assert "chg-mass" not in "".join(shelf.draft(draft.key).files.values())
+    assert "chg-mass" not in "".join(repository.draft(draft.key).files.values())
 
 
 def test_a_fault_stands_beside_its_field_and_nothing_typed_is_lost(as_, draft) -> None:
@@ -235,7 +237,9 @@ def test_a_number_below_its_floor_is_refused_beside_the_value(as_, draft) -> Non
     assert "needs at least 30 s" in answer.content.decode()
 
 
-def test_two_who_save_one_part_do_not_overwrite_each_other(as_, shelf, draft) -> None:
+def test_two_who_save_one_part_do_not_overwrite_each_other(
+    as_, repository, draft
+) -> None:
     path = f"/policy/draft/{draft.key}/number/chg-mass/"
     seen = _seen(as_("agate"), path)
     _number(as_("beryl"), draft.key, **{"values[0]_value": "1150"})
@@ -250,40 +254,42 @@ def test_two_who_save_one_part_do_not_overwrite_each_other(as_, shelf, draft) ->
     assert "Demo Beryl saved this" in text
     assert "1150 grams" in text
     assert 'value="1200"' in text
-    policy = policy_from_texts(shelf.draft(draft.key).layers)
+    policy = policy_from_texts(repository.draft(draft.key).layers)
     assert policy.numbers["chg-mass"].values[0].value == 1150
     kept = as_("agate").post(path, form | {"seen": SEEN.search(text)[1]})
     assert kept.status_code == 302
     assert PolicyDraft.objects.get().editors == ["s-agate", "s-beryl"]
 
 
-def test_two_who_save_different_parts_both_keep_theirs(as_, shelf, draft) -> None:
+def test_two_who_save_different_parts_both_keep_theirs(as_, repository, draft) -> None:
     path = f"/policy/draft/{draft.key}/about/"
     seen = _seen(as_("agate"), path)
     _number(as_("beryl"), draft.key)
     form = {"seen": seen, "title": "Ours", "version": "9", "call": "the nurse"}
 
     assert as_("agate").post(path, form).status_code == 302
-    policy = policy_from_texts(shelf.draft(draft.key).layers)
+    policy = policy_from_texts(repository.draft(draft.key).layers)
     assert (policy.title, policy.version) == ("Ours", "9")
     assert policy.numbers["chg-mass"].values[0].value == 1100
 
 
-def test_an_order_is_moved_one_place_at_a_time(as_, shelf, draft) -> None:
+def test_an_order_is_moved_one_place_at_a_time(as_, repository, draft) -> None:
     client, path = as_("agate"), f"/policy/draft/{draft.key}/order/dressings/"
     client.post(path, {"seen": _seen(client, path), "do": "up:gauze"})
 
-    policy = policy_from_texts(shelf.draft(draft.key).layers)
+    policy = policy_from_texts(repository.draft(draft.key).layers)
     assert policy.dressings == ("transparent-chg-gel", "gauze", "transparent")
 
 
-def test_a_rule_keeps_its_shape_when_it_is_saved_unchanged(as_, shelf, draft) -> None:
+def test_a_rule_keeps_its_shape_when_it_is_saved_unchanged(
+    as_, repository, draft
+) -> None:
     """What the form shows and sends back is what the rule said."""
     from lumenkeep.ward.policies.pages.rule_form import FIELDS, table_from, typed_from
     from lumenkeep.ward.policies.parts import Parts
 
     parts = Parts.of(draft.layers)
-    day = shelf.draft(draft.key).edited_at.date()
+    day = repository.draft(draft.key).edited_at.date()
     for kind in FIELDS:
         if kind == "require":
             continue
@@ -309,7 +315,7 @@ def test_a_condition_is_added_and_dropped_without_saving(as_, draft) -> None:
     assert PolicyDraft.objects.get().revision == draft.revision
 
 
-def test_a_new_rule_is_written_with_a_number_of_its_own(as_, shelf, draft) -> None:
+def test_a_new_rule_is_written_with_a_number_of_its_own(as_, repository, draft) -> None:
     client = as_("agate")
     path = f"/policy/draft/{draft.key}/new/exclude/"
     form = {
@@ -325,16 +331,16 @@ def test_a_new_rule_is_written_with_a_number_of_its_own(as_, shelf, draft) -> No
 
     form["c0.0.limit.source"] = "common-practice"
     assert client.post(path, form).status_code == 302
-    policy = policy_from_texts(shelf.draft(draft.key).layers)
+    policy = policy_from_texts(repository.draft(draft.key).layers)
     assert "too-light-for-a-film" in {rule.id for rule in policy.exclusions}
 
 
-def test_a_rule_taken_out_can_be_had_back(as_, shelf, draft) -> None:
+def test_a_rule_taken_out_can_be_had_back(as_, repository, draft) -> None:
     client = as_("agate")
     path = f"/policy/draft/{draft.key}/rule/exclude/film-broken-skin/"
 
     def ids() -> set[str]:
-        policy = policy_from_texts(shelf.draft(draft.key).layers)
+        policy = policy_from_texts(repository.draft(draft.key).layers)
         return {rule.id for rule in policy.exclusions}
 
     client.post(path, {"seen": _seen(client, path), "do": "take-out"})
@@ -355,20 +361,20 @@ def _zip(files: dict[str, str]) -> SimpleUploadedFile:
     return SimpleUploadedFile("set.zip", into.getvalue())
 
 
-def test_what_is_taken_out_can_be_brought_in(as_, shelf, draft) -> None:
+def test_what_is_taken_out_can_be_brought_in(as_, repository, draft) -> None:
     client, base = as_("agate"), f"/policy/draft/{draft.key}/"
     out = client.get(base + "file/")
     _number(client, draft.key)
-    revision = shelf.draft(draft.key).revision
+    revision = repository.draft(draft.key).revision
     sent = SimpleUploadedFile("set.zip", out.content)
     answer = client.post(base + "file/bring/", {"file": sent, "revision": revision})
 
     assert answer.status_code == 302
-    assert dict(shelf.draft(draft.key).files) == dict(draft.files)
+    assert dict(repository.draft(draft.key).files) == dict(draft.files)
 
 
 def test_procedures_come_with_the_file_and_are_told_as_changed(
-    as_, shelf, draft
+    as_, repository, draft
 ) -> None:
     client, base = as_("agate"), f"/policy/draft/{draft.key}/"
     room = (
@@ -381,7 +387,7 @@ def test_procedures_come_with_the_file_and_are_told_as_changed(
     )
 
     assert answer.status_code == 302
-    assert shelf.draft(draft.key).files["procedures/room.toml"] == room
+    assert repository.draft(draft.key).files["procedures/room.toml"] == room
     page = client.get(base).content.decode()
     assert "Procedures, file room.toml" in page
     assert "written anew, as a whole" in page
@@ -410,7 +416,7 @@ def test_procedures_come_with_the_file_and_are_told_as_changed(
     ],
 )
 def test_a_file_that_is_no_such_set_is_refused_with_its_faults(
-    as_, shelf, draft, files, says: str
+    as_, repository, draft, files, says: str
 ) -> None:
     client = as_("agate")
     answer = client.post(
@@ -420,10 +426,10 @@ def test_a_file_that_is_no_such_set_is_refused_with_its_faults(
 
     assert answer.status_code == 422
     assert re.search(says, answer.content.decode())
-    assert dict(shelf.draft(draft.key).files) == dict(draft.files)
+    assert dict(repository.draft(draft.key).files) == dict(draft.files)
 
 
-def test_a_file_is_not_brought_in_over_another_s_work(as_, shelf, draft) -> None:
+def test_a_file_is_not_brought_in_over_another_s_work(as_, repository, draft) -> None:
     client = as_("agate")
     _number(client, draft.key)
     answer = client.post(
@@ -457,8 +463,8 @@ def test_a_draft_is_handed_over_only_with_the_proof_of_its_own_text(
     assert kinds == ["drafted", "proved"]
 
 
-def test_from_hand_over_to_the_ward(as_, shelf, clock, draft) -> None:
-    version = proved(shelf, clock, draft)
+def test_from_hand_over_to_the_ward(as_, repository, clock, draft) -> None:
+    version = proved(repository, clock, draft)
     base = f"/policy/version/{version.id}/"
 
     assert b"Waits for another educator" in as_("agate").get(base).content
@@ -477,8 +483,10 @@ def test_from_hand_over_to_the_ward(as_, shelf, clock, draft) -> None:
 
 
 @pytest.mark.parametrize("typed", ["", "soon", "2026-11-24T09:00"])
-def test_a_start_that_is_none_is_refused(as_, shelf, clock, draft, typed: str) -> None:
-    version = proved(shelf, clock, draft)
+def test_a_start_that_is_none_is_refused(
+    as_, repository, clock, draft, typed: str
+) -> None:
+    version = proved(repository, clock, draft)
     base = f"/policy/version/{version.id}/"
     as_("beryl").post(base + "approve/")
     form = {"ward": ["kestrel"], "when": "later", "starts-at": typed}
@@ -488,8 +496,10 @@ def test_a_start_that_is_none_is_refused(as_, shelf, clock, draft, typed: str) -
     assert not PolicyStep.objects.filter(kind="in-force").exists()
 
 
-def test_a_planned_start_is_called_off_on_the_page(as_, shelf, clock, draft) -> None:
-    version = proved(shelf, clock, draft)
+def test_a_planned_start_is_called_off_on_the_page(
+    as_, repository, clock, draft
+) -> None:
+    version = proved(repository, clock, draft)
     base = f"/policy/version/{version.id}/"
     as_("beryl").post(base + "approve/")
     later = {"ward": ["wren"], "when": "later", "starts-at": "2026-11-26T08:00"}
@@ -501,22 +511,26 @@ def test_a_planned_start_is_called_off_on_the_page(as_, shelf, clock, draft) -> 
     assert as_("agate").post(f"/policy/step/{step.pk}/call-off/").status_code == 409
 
 
-def test_who_approves_sees_the_proof_and_the_children(as_, shelf, clock, draft) -> None:
-    version = proved(shelf, clock, draft)
+def test_who_approves_sees_the_proof_and_the_children(
+    as_, repository, clock, draft
+) -> None:
+    version = proved(repository, clock, draft)
     base = f"/policy/version/{version.id}/"
 
     assert b"Every child gets an answer" in as_("beryl").get(base).content
     assert b"Demo Sorrel" in as_("beryl").get(base + "children/").content
 
 
-def test_who_approves_sees_first_what_is_loosened(as_, shelf, clock, draft) -> None:
+def test_who_approves_sees_first_what_is_loosened(
+    as_, repository, clock, draft
+) -> None:
     loose = (
         '[[loosened]]\nid = "require-port-needle-stay"\nbecause = "Ours last."\n'
         'source = "common-practice"\n'
     )
     files = {**dict(draft.layers[-1].files), "loosened.toml": loose}
-    assert shelf.save_draft(draft, files, AGATE.key, clock.now())
-    version = proved(shelf, clock, shelf.draft(draft.key))
+    assert repository.save_draft(draft, files, AGATE.key, clock.now())
+    version = proved(repository, clock, repository.draft(draft.key))
 
     page = as_("beryl").get(f"/policy/version/{version.id}/").content.decode()
 
@@ -524,11 +538,11 @@ def test_who_approves_sees_first_what_is_loosened(as_, shelf, clock, draft) -> N
     assert "held to: require-port-needle-stay. Ours last." in before
 
 
-def test_who_approves_sees_what_is_not_proved(as_, shelf, clock, draft) -> None:
+def test_who_approves_sees_what_is_not_proved(as_, repository, clock, draft) -> None:
     digest = policy_from_texts(draft.layers).digest
     said = {"not_proved": ["That a kit is full."], "believed": ["Nobody is 300 kg."]}
     proof = {"proved": True, "policy": {"digest": digest}, **said}
-    version = hand_over(shelf, clock, draft, AGATE, proof)
+    version = hand_over(repository, clock, draft, AGATE, proof)
 
     page = as_("beryl").get(f"/policy/version/{version.id}/").content
 
@@ -554,15 +568,15 @@ def test_the_draft_shows_what_is_not_proved(as_, draft, monkeypatch) -> None:
         assert words in page
 
 
-def test_two_drafts_of_one_set_are_named_apart(as_, shelf) -> None:
+def test_two_drafts_of_one_set_are_named_apart(as_, repository) -> None:
     for _ in range(2):
         as_("agate").post("/policy/changes/start/", {"ward": "wren"})
 
-    names = {policy_from_texts(d.layers).version for d in shelf.drafts()}
+    names = {policy_from_texts(d.layers).version for d in repository.drafts()}
     assert names == {"2026.2", "2026.3"}
 
 
-def test_of_two_like_conditions_none_is_lost_in_silence(as_, shelf, draft) -> None:
+def test_of_two_like_conditions_none_is_lost_in_silence(as_, repository, draft) -> None:
     client = as_("agate")
     path = f"/policy/draft/{draft.key}/new/note/"
     form = {"seen": _seen(client, path), "because": "Small.", "kind": "caution"}
@@ -574,4 +588,4 @@ def test_of_two_like_conditions_none_is_lost_in_silence(as_, shelf, draft) -> No
 
     assert answer.status_code == 422
     assert b"compared in the same way" in answer.content
-    assert shelf.draft(draft.key).revision == draft.revision
+    assert repository.draft(draft.key).revision == draft.revision

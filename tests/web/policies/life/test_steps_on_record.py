@@ -9,14 +9,14 @@ from django.db import IntegrityError, connection, transaction
 from tests.fakes.by_hand import chart_task
 from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import hospital_with_a_line
-from tests.web.policies.life.shelf import AGATE, BERYL, draft_with, proved
+from tests.web.policies.life.versions_made import AGATE, BERYL, draft_with, proved
 
 from lumenkeep.core.policy import load_policy
 from lumenkeep.errors import StoreError
 from lumenkeep.ward.chart.lines_now import replay_plan
 from lumenkeep.ward.chart.models import EntryRow, PolicyVersion
-from lumenkeep.ward.chart.store.policies import DjangoPolicies
-from lumenkeep.ward.policies.repository import DjangoShelf
+from lumenkeep.ward.chart.store.policies import PoliciesInForce
+from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.policies.steps import (
     approve,
     call_off,
@@ -43,44 +43,44 @@ def chart(clock):
 
 
 @pytest.fixture
-def shelf(chart, clock) -> DjangoShelf:
-    return DjangoShelf()
+def repository(chart, clock) -> VersionRepository:
+    return VersionRepository()
 
 
 @pytest.fixture
-def approved(shelf, clock):
+def approved(repository, clock):
     """A version with a lower film stay, approved by the second educator."""
-    draft = draft_with(shelf, clock, "dressing-transparent", 5)
-    version = proved(shelf, clock, draft)
-    approve(shelf, clock, version.id, BERYL)
+    draft = draft_with(repository, clock, "dressing-transparent", 5)
+    version = proved(repository, clock, draft)
+    approve(repository, clock, version.id, BERYL)
     return version
 
 
 def _digest(clock: FixedClock, ward: str) -> str:
-    return DjangoPolicies(clock).in_force("quillmere", ward).digest
+    return PoliciesInForce(clock).in_force("quillmere", ward).digest
 
 
-def test_a_draft_whose_proof_is_of_another_text_is_not_kept(shelf, clock) -> None:
-    draft = draft_with(shelf, clock, "dressing-transparent", 5)
+def test_a_draft_whose_proof_is_of_another_text_is_not_kept(repository, clock) -> None:
+    draft = draft_with(repository, clock, "dressing-transparent", 5)
     before = PolicyVersion.objects.count()
 
     for proof in (None, {"proved": False}):
         with pytest.raises(LifeError):
-            hand_over(shelf, clock, draft, AGATE, proof)
+            hand_over(repository, clock, draft, AGATE, proof)
 
     assert PolicyVersion.objects.count() == before
     assert not PolicyStep.objects.exists()
 
 
-def test_a_version_is_kept_whole_and_can_be_read_again(approved, shelf) -> None:
-    kept = shelf.version(approved.id)
+def test_a_version_is_kept_whole_and_can_be_read_again(approved, repository) -> None:
+    kept = repository.version(approved.id)
 
     assert [layer.name for layer in kept.layers] == [
         "published",
         "quillmere",
         "quillmere-own",
     ]
-    assert [s.kind for s in shelf.steps(approved.id)] == [
+    assert [s.kind for s in repository.steps(approved.id)] == [
         "drafted",
         "proved",
         "approved",
@@ -88,10 +88,12 @@ def test_a_version_is_kept_whole_and_can_be_read_again(approved, shelf) -> None:
 
 
 def test_from_its_instant_a_ward_works_with_the_version_and_others_do_not(
-    approved, shelf, clock
+    approved, repository, clock
 ) -> None:
     start = clock.now() + timedelta(hours=2)
-    put_in_force(shelf, clock, approved.id, AGATE, wards=["kestrel"], starts_at=start)
+    put_in_force(
+        repository, clock, approved.id, AGATE, wards=["kestrel"], starts_at=start
+    )
 
     assert _digest(clock, "kestrel") == load_policy("quillmere").digest
     clock.at = start
@@ -100,14 +102,16 @@ def test_from_its_instant_a_ward_works_with_the_version_and_others_do_not(
 
 
 def test_what_was_charted_keeps_its_version_and_a_replay_uses_the_one_of_then(
-    approved, shelf, clock, chart
+    approved, repository, clock, chart
 ) -> None:
     before = clock.now()
     clock.move(hours=1)
-    put_in_force(shelf, clock, approved.id, AGATE, wards=["kestrel"], starts_at=None)
+    put_in_force(
+        repository, clock, approved.id, AGATE, wards=["kestrel"], starts_at=None
+    )
     clock.move(minutes=5)
     chart_task(
-        chart, DjangoPolicies(clock), clock,
+        chart, PoliciesInForce(clock), clock,
         line="l-1", task="line-review",
         typed={"done-at": "2026-11-25 13:01", "still-needed": "yes"},
         by="s-agate",
@@ -116,7 +120,7 @@ def test_what_was_charted_keeps_its_version_and_a_replay_uses_the_one_of_then(
     old, new = EntryRow.objects.order_by("id").first(), EntryRow.objects.last()
     assert old.policy.digest == load_policy("quillmere").digest
     assert new.policy.digest == approved.digest
-    policies = DjangoPolicies(clock)
+    policies = PoliciesInForce(clock)
     then = replay_plan(chart, policies, "l-1", before)
     now = replay_plan(chart, policies, "l-1", clock.now())
     assert then.plan.policy_set == "quillmere"
@@ -124,73 +128,88 @@ def test_what_was_charted_keeps_its_version_and_a_replay_uses_the_one_of_then(
     assert then.is_on_record
 
 
-def test_a_planned_start_is_called_off_and_never_comes(approved, shelf, clock) -> None:
+def test_a_planned_start_is_called_off_and_never_comes(
+    approved, repository, clock
+) -> None:
     start = clock.now() + timedelta(hours=2)
     (planned,) = put_in_force(
-        shelf, clock, approved.id, AGATE, wards=["wren"], starts_at=start
+        repository, clock, approved.id, AGATE, wards=["wren"], starts_at=start
     )
-    call_off(shelf, clock, planned.id, AGATE)
+    call_off(repository, clock, planned.id, AGATE)
     clock.move(hours=3)
 
     assert _digest(clock, "wren") == load_policy("quillmere").digest
-    put_in_force(shelf, clock, approved.id, AGATE, wards=["wren"], starts_at=None)
+    put_in_force(repository, clock, approved.id, AGATE, wards=["wren"], starts_at=None)
     assert _digest(clock, "wren") == approved.digest
 
 
-def test_a_retired_version_gives_the_ward_back(approved, shelf, clock) -> None:
-    put_in_force(shelf, clock, approved.id, AGATE, wards=["wren"], starts_at=None)
+def test_a_retired_version_gives_the_ward_back(approved, repository, clock) -> None:
+    put_in_force(repository, clock, approved.id, AGATE, wards=["wren"], starts_at=None)
     clock.move(hours=1)
-    retire(shelf, clock, approved.id, AGATE)
+    retire(repository, clock, approved.id, AGATE)
 
     assert _digest(clock, "wren") == load_policy("quillmere").digest
     with pytest.raises(LifeError):
-        put_in_force(shelf, clock, approved.id, AGATE, wards=["wren"], starts_at=None)
+        put_in_force(
+            repository, clock, approved.id, AGATE, wards=["wren"], starts_at=None
+        )
 
 
 # ------------------------------------------------- what the database itself refuses
 
 
-def _refused(shelf: DjangoShelf, *steps: NewStep) -> None:
+def _refused(repository: VersionRepository, *steps: NewStep) -> None:
     with pytest.raises(StoreError, match="policy-life-refused"):
-        shelf.add_steps(steps, NOON)
+        repository.add_steps(steps, NOON)
 
 
-def test_the_record_refuses_what_the_rules_forbid(approved, shelf, clock) -> None:
+def test_the_record_refuses_what_the_rules_forbid(approved, repository, clock) -> None:
     id_, now = approved.id, clock.now()
-    other = proved(shelf, clock, draft_with(shelf, clock, "dressing-gauze", 1)).id
+    other = proved(
+        repository, clock, draft_with(repository, clock, "dressing-gauze", 1)
+    ).id
     unproved = PolicyVersion.objects.exclude(pk__in=[id_, other]).first().pk
 
-    _refused(shelf, NewStep(unproved, "approved", "s-beryl"))
-    _refused(shelf, NewStep(other, "approved", "s-agate"))
-    _refused(shelf, NewStep(other, "in-force", "s-beryl", ward="wren", starts_at=now))
-    _refused(shelf, NewStep(id_, "in-force", "s-beryl", ward="wren"))
+    _refused(repository, NewStep(unproved, "approved", "s-beryl"))
+    _refused(repository, NewStep(other, "approved", "s-agate"))
+    _refused(
+        repository, NewStep(other, "in-force", "s-beryl", ward="wren", starts_at=now)
+    )
+    _refused(repository, NewStep(id_, "in-force", "s-beryl", ward="wren"))
     past = now - timedelta(seconds=1)
-    _refused(shelf, NewStep(id_, "in-force", "s-beryl", ward="wren", starts_at=past))
-    _refused(shelf, NewStep(id_, "called-off", "s-beryl"))
+    _refused(
+        repository, NewStep(id_, "in-force", "s-beryl", ward="wren", starts_at=past)
+    )
+    _refused(repository, NewStep(id_, "called-off", "s-beryl"))
 
 
-def test_no_two_versions_start_on_one_ward_at_one_instant(approved, shelf, clock):
-    second = proved(shelf, clock, draft_with(shelf, clock, "dressing-gauze", 1))
-    approve(shelf, clock, second.id, BERYL)
+def test_no_two_versions_start_on_one_ward_at_one_instant(approved, repository, clock):
+    second = proved(
+        repository, clock, draft_with(repository, clock, "dressing-gauze", 1)
+    )
+    approve(repository, clock, second.id, BERYL)
     start = clock.now() + timedelta(hours=1)
     one = NewStep(approved.id, "in-force", "s-agate", ward="wren", starts_at=start)
-    shelf.add_steps([one], NOON)
+    repository.add_steps([one], NOON)
 
     for hours in (0, 1):
         at = clock.now() + timedelta(hours=hours)
         _refused(
-            shelf, NewStep(second.id, "in-force", "s-agate", ward="wren", starts_at=at)
+            repository,
+            NewStep(second.id, "in-force", "s-agate", ward="wren", starts_at=at),
         )
-    shelf.add_steps(
+    repository.add_steps(
         [NewStep(second.id, "in-force", "s-agate", ward="heron", starts_at=start)],
         NOON,
     )
 
 
-def test_a_refused_step_takes_the_others_of_its_kind_with_it(approved, shelf, clock):
+def test_a_refused_step_takes_the_others_of_its_kind_with_it(
+    approved, repository, clock
+):
     now = clock.now()
     _refused(
-        shelf,
+        repository,
         NewStep(approved.id, "in-force", "s-agate", ward="wren", starts_at=now),
         NewStep(approved.id, "in-force", "s-agate", ward="wren", starts_at=now),
     )

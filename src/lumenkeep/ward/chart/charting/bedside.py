@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.policy import RuleBook
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
 
 GONE, NO_WARD = "gone", "No ward of this hospital"
 """Chosen where the child has left the hospital's wards."""
@@ -80,8 +80,8 @@ class FormContext:
 
 
 def bedside(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     found: LineAtHand,
     now: datetime,
     *,

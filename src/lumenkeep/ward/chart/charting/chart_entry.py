@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.site.people import Clock, WardRecord
 
 CONNECTORS = "connectors"
@@ -60,8 +60,8 @@ def form_kind(kind: str) -> Kind:
 
 
 def bedside_of(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     now: datetime,
     line: str,
     kind: Kind,
@@ -81,8 +81,8 @@ def bedside_of(
 
 
 def chart_entry(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     line: str,
@@ -131,7 +131,9 @@ def chart_entry(
     return chart.append(drafts, ward.policy_set, ward=ward.key, submission=submission)
 
 
-def _ward_of(chart: DjangoChart, at_bed: FormContext, read: TypedEntry) -> WardRecord:
+def _ward_of(
+    chart: ChartRepository, at_bed: FormContext, read: TypedEntry
+) -> WardRecord:
     """Return the ward whose policy counts: after a move, the one moved to."""
     wards = {ward.key: ward for ward in chart.wards()}
     return wards.get(str(read.body.get("ward") or ""), at_bed.line.ward)

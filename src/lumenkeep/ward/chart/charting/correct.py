@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.charting.form_fields import FormField
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 BECAUSE_WRONG = "because-wrong"
@@ -46,8 +46,8 @@ def may_take_back(entry: Entry) -> bool:
 
 
 def correct_entry(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     *,
     line: str,
@@ -100,8 +100,8 @@ def correct_entry(
 
 
 def withdraw_entry(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     *,
     line: str,
     entry: int,
@@ -145,7 +145,9 @@ def withdraw_entry(
     )
 
 
-def wrong_entry(chart: DjangoChart, line: str, entry: int, by: StaffRecord) -> Entry:
+def wrong_entry(
+    chart: ChartRepository, line: str, entry: int, by: StaffRecord
+) -> Entry:
     """Return the entry to correct.
 
     Raises

@@ -14,8 +14,12 @@ from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 
-from lumenkeep.ward.chart.store.policies import DjangoPolicies
-from lumenkeep.ward.chart.store.repository import DjangoChart, DjangoStaff, SystemClock
+from lumenkeep.ward.chart.store.policies import PoliciesInForce
+from lumenkeep.ward.chart.store.repository import (
+    ChartRepository,
+    StaffRepository,
+    SystemClock,
+)
 from lumenkeep.ward.site.pages.navigation import WardPageLink, page_links
 from lumenkeep.ward.site.people import Clock, StaffRecord, may_see_ward
 
@@ -35,9 +39,9 @@ ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse
 class PageContext:
     """The adapters a view hands to a use case."""
 
-    chart: DjangoChart
-    policies: DjangoPolicies
-    staff: DjangoStaff
+    chart: ChartRepository
+    policies: PoliciesInForce
+    staff: StaffRepository
     clock: Clock
 
 
@@ -62,7 +66,9 @@ class Top:
 def page_context() -> PageContext:
     """Return the adapters of the running application."""
     clock = SystemClock()
-    return PageContext(DjangoChart(clock), DjangoPolicies(clock), DjangoStaff(), clock)
+    return PageContext(
+        ChartRepository(clock), PoliciesInForce(clock), StaffRepository(), clock
+    )
 
 
 def must_see(person: StaffRecord, ward: str) -> None:

@@ -25,8 +25,8 @@ from lumenkeep.ward.chart.pages.charting import FieldGroup, WardForm, answer_war
 from lumenkeep.ward.chart.pages.context import PageContext, page_context, ward_named
 from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
 from lumenkeep.ward.chart.pages.kind_form import field_of
-from lumenkeep.ward.chart.store.register import DjangoRegister
-from lumenkeep.ward.chart.store.repository import DjangoChart
+from lumenkeep.ward.chart.store.register import Register
+from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -59,7 +59,7 @@ def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
 
     def write(typed: Mapping[str, str], submission: str) -> str:
         entries = enter_line(
-            DjangoRegister(DjangoChart(at.clock)),
+            Register(ChartRepository(at.clock)),
             at.chart,
             at.policies,
             at.clock,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.entry import Entry
 
 
-class DjangoChildren:
+class ChildRepository:
     """The append-only chart in the database, child by child."""
 
     def entries_by_child(

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lumenkeep.ward.versions.records import StepRecord
 
 
-class DjangoPolicies:
+class PoliciesInForce:
     """The policies of the wards: what is approved and in force, else the set named.
 
     Made for one request: it looks up once what is in force where.

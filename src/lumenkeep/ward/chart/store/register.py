@@ -15,14 +15,14 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.chart.records import Draft
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.repository import ChartRepository
 
 KEY_BYTES = 5
 Drafts = Callable[[str, str], "Sequence[Draft]"]
 """Takes the keys of child and line; returns the entries to write for them."""
 
 
-class DjangoRegister:
+class Register:
     """Makes keys for children and lines; a key says nothing of whom it stands for.
 
     Parameters
@@ -31,7 +31,7 @@ class DjangoRegister:
         Writes the first entries, in the same transaction.
     """
 
-    def __init__(self, chart: DjangoChart) -> None:
+    def __init__(self, chart: ChartRepository) -> None:
         self._chart = chart
 
     def enter(
@@ -54,12 +54,12 @@ class DjangoRegister:
         name
             What the screens call a new child; goes nowhere else.
         policy, ward, submission
-            As of `DjangoChart.append`.
+            As of `ChartRepository.append`.
 
         Raises
         ------
         StoreError
-            ``chart-not-written``, or as of `DjangoChart.append`; nothing was made.
+            ``chart-not-written``, or as of `ChartRepository.append`; nothing was made.
         """
         with all_or_nothing(NOT_WRITTEN):
             if before := self._chart.written(submission):

@@ -55,7 +55,7 @@ class SystemClock:
         return datetime.now(UTC)
 
 
-class DjangoChart:
+class ChartRepository:
     """The append-only chart in the database.
 
     Parameters
@@ -229,7 +229,7 @@ class DjangoChart:
         return entries_of(EntryRow.objects.filter(pk__in=[row.pk for row in rows]))
 
 
-class DjangoStaff:
+class StaffRepository:
     """The people who may stand at the bedside."""
 
     def people(self, ward: str | None) -> Sequence[StaffRecord]:

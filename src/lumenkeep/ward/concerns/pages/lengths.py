@@ -15,7 +15,7 @@ from lumenkeep.core.watch.length_words import day_and_time, short_words
 from lumenkeep.drawing.lengths_chart import LengthReading, Lengths, lengths_chart
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
-from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.concerns.lengths import MeasuredTwice, measured_twice
 
 if TYPE_CHECKING:
@@ -117,7 +117,7 @@ def measuring_error_page(request: HttpRequest, key: str) -> HttpResponse:
     ward = here[0]
     day = at.clock.now().astimezone(ward.zone).date()
     book = at.policies.in_force(ward.policy_set, ward.key).on(day)
-    found = measured_twice(DjangoChildren(), [one.key for one in here], book)
+    found = measured_twice(ChildRepository(), [one.key for one in here], book)
     context = {
         "ward_key": key,
         "where": "on all wards" if key == ALL else f"on {ward.name}",

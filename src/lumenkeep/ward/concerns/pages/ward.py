@@ -25,7 +25,7 @@ from lumenkeep.ward.chart.pages.context import (
 from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.listing import ListedConcern, ward_concerns
 from lumenkeep.ward.concerns.pages.concern import ConcernCard, concern_card, who_words
-from lumenkeep.ward.concerns.repository import DjangoConcernShelf
+from lumenkeep.ward.concerns.repository import ConcernRepository
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -57,13 +57,13 @@ def concern_marks(
     at: PageContext, wards: Iterable[WardRecord], now: datetime
 ) -> ConcernMarks:
     """Return what to say of the open concerns of these wards at ``now`` (UTC)."""
-    shelf = DjangoConcernShelf()
+    source = ConcernRepository()
     by_line: dict[str, list[ListedConcern]] = {}
     overdue = total = 0
     is_judged = True
     for ward in wards:
         try:
-            listed = ward_concerns(shelf, at.policies, ward, now)
+            listed = ward_concerns(source, at.policies, ward, now)
         except PolicyError:
             is_judged = False
             continue
@@ -171,13 +171,13 @@ def _rows(
     at: PageContext, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
 ) -> tuple[list[ConcernRow], list[str]]:
     """Return the rows, and the wards whose policy gives no answer."""
-    shelf = DjangoConcernShelf()
+    source = ConcernRepository()
     names = {one.key: one.name for one in at.staff.people(None)}
     found: list[tuple[Any, ListedConcern, WardRecord, str]] = []
     unjudged = []
     for ward in wards:
         try:
-            listed = ward_concerns(shelf, at.policies, ward, now)
+            listed = ward_concerns(source, at.policies, ward, now)
         except PolicyError:
             unjudged.append(ward.name)
             continue

@@ -27,11 +27,11 @@ from lumenkeep.ward.guide.records import BESIDE, WRITTEN, AccountRecord, Closing
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
-    from lumenkeep.ward.chart.store.repository import DjangoChart
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.guide.account.read import Account, StepDone
     from lumenkeep.ward.guide.records import RunRecord
-    from lumenkeep.ward.guide.repository import DjangoRuns
+    from lumenkeep.ward.guide.repository import RunRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
 
 UNSAID = "The line was not to be used, and nobody said why they went on."
@@ -165,10 +165,10 @@ class AccountTaken:
 
 
 def send_account(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
-    runs: DjangoRuns,
+    runs: RunRepository,
     *,
     run: RunRecord,
     sent: Mapping[str, Any],
@@ -218,8 +218,8 @@ def send_account(
 
 
 def _checked(
-    chart: DjangoChart,
-    policies: DjangoPolicies,
+    chart: ChartRepository,
+    policies: PoliciesInForce,
     clock: Clock,
     run: RunRecord,
     account: Account,
@@ -250,9 +250,9 @@ def _was_in(told: AccountContext) -> bool:
 
 
 def _told_before(
-    chart: DjangoChart,
+    chart: ChartRepository,
     clock: Clock,
-    runs: DjangoRuns,
+    runs: RunRepository,
     run: RunRecord,
     sent: Mapping[str, Any],
     by: StaffRecord,

@@ -22,7 +22,7 @@ from lumenkeep.errors import InputError, LumenkeepError, SingleError, StoreError
 from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.line_head import find_line
-from lumenkeep.ward.guide.repository import DjangoRuns
+from lumenkeep.ward.guide.repository import RunRepository
 from lumenkeep.ward.guide.ways import KeptWays
 
 if TYPE_CHECKING:
@@ -157,9 +157,9 @@ def _is_deeper(value: Any, left: int) -> bool:
     return left < 0 or any(_is_deeper(item, left - 1) for item in inside)
 
 
-def runs() -> DjangoRuns:
+def runs() -> RunRepository:
     """Return the adapter of the opened guides."""
-    return DjangoRuns()
+    return RunRepository()
 
 
 def ways() -> KeptWays:

@@ -16,7 +16,7 @@ from lumenkeep.ward.infections.pages.words import day_words
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from lumenkeep.ward.chart.store.repository import DjangoStaff
+    from lumenkeep.ward.chart.store.repository import StaffRepository
     from lumenkeep.ward.infections.decide import InfectionAtHand
     from lumenkeep.ward.infections.infection import Infection
 
@@ -73,7 +73,7 @@ def decision_fields(at_hand: InfectionAtHand) -> tuple[FieldView, ...]:
 
 
 def decided_words(
-    infection: Infection, at_hand: InfectionAtHand, staff: DjangoStaff
+    infection: Infection, at_hand: InfectionAtHand, staff: StaffRepository
 ) -> DecidedWords | None:
     """Return the last decision in words; None where nobody has decided."""
     made = infection.last_decision

@@ -25,7 +25,7 @@ from lumenkeep.ward.chart.pages.context import (
 )
 from lumenkeep.ward.chart.pages.kind_form import title_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
-from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.infections.infections_of import infections_in, infections_of
 from lumenkeep.ward.infections.pages.row import grouped
 from lumenkeep.ward.infections.pages.words import day_words
@@ -44,9 +44,9 @@ if TYPE_CHECKING:
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 
-def children() -> DjangoChildren:
+def children() -> ChildRepository:
     """Return the chart, child by child."""
-    return DjangoChildren()
+    return ChildRepository()
 
 
 def must_see_child(person: StaffRecord, entries: Iterable[Entry]) -> None:

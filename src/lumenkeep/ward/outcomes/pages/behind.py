@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 from lumenkeep.core.model.words import LINE_KINDS
 from lumenkeep.text.moments import counted, plain_day_and_time
 from lumenkeep.ward.chart.pages.context import page_context, show
-from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
 from lumenkeep.ward.outcomes.figures import HAND, UsedDay, days_in_use
 from lumenkeep.ward.outcomes.manual import standing_counts
@@ -151,7 +151,7 @@ def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
         raise Http404
     days, by_hand = _counted(what, on, on)
     counted_day, hand = days[0], by_hand.get(on)
-    names = DjangoChildren().names({c.child for c in counted_day.children})
+    names = ChildRepository().names({c.child for c in counted_day.children})
     is_newborn = bool(stratum_names(protocol_for(on).protocol)) and _is_newborn(
         what, on
     )

@@ -17,7 +17,7 @@ from lumenkeep.errors import Fault, InputError
 from lumenkeep.text.moments import lower_first
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
-from lumenkeep.ward.chart.store.children import DjangoChildren
+from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.outcomes.dressing_life import (
     LONGEST_HORIZON,
     DressingLife,
@@ -81,7 +81,7 @@ def dressing_life_page(request: HttpRequest, key: str) -> HttpResponse:
     context = _form(typed, key, where)
     try:
         # What is asked is checked here too, so that all its faults come together.
-        found = dressing_life(DjangoChildren(), every_ward, asked, at.clock.now())
+        found = dressing_life(ChildRepository(), every_ward, asked, at.clock.now())
     except InputError as error:
         faults += error.faults
     else:

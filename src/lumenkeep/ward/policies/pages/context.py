@@ -1,4 +1,4 @@
-"""What every policy page works with: the shelf, who asks, and what is in force where."""
+"""What every policy page works with: the repository, who asks, and what is in force where."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from lumenkeep.core.policy import Policy
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import PageContext, page_context
-from lumenkeep.ward.policies.repository import DjangoShelf
+from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 from lumenkeep.ward.versions.life import may_keep_policy, reigning
 from lumenkeep.ward.versions.records import StepRecord
@@ -43,10 +43,10 @@ class InForce:
 
 @dataclass(frozen=True, slots=True)
 class PolicyContext:
-    """The adapters, the shelf, and who asks."""
+    """The adapters, the repository, and who asks."""
 
     at: PageContext
-    shelf: DjangoShelf
+    repository: VersionRepository
     person: StaffRecord
     wards: Sequence[WardRecord]
 
@@ -76,12 +76,12 @@ class PolicyContext:
 
     def in_force(self) -> list[InForce]:
         """Return what each ward works with now."""
-        steps, now = self.shelf.steps(), self.now
+        steps, now = self.repository.steps(), self.now
         found = []
         for ward in self.at.chart.wards():
             policy = self.at.policies.in_force(ward.policy_set, ward.key)
             step = reigning(steps, ward.key, now)
-            version = self.shelf.version(step.version) if step else None
+            version = self.repository.version(step.version) if step else None
             layers = version.layers if version else set_texts(ward.policy_set)
             found.append(InForce(ward, policy, layers, step))
         return found
@@ -92,7 +92,7 @@ def policy_context(request: HttpRequest) -> PolicyContext:
     at, person = page_context(), person_signed_in(request)
     wards = at.chart.wards()
     return PolicyContext(
-        at, DjangoShelf(), person, wards_open_to(person, wards) or wards
+        at, VersionRepository(), person, wards_open_to(person, wards) or wards
     )
 
 
@@ -118,7 +118,7 @@ def find_draft(found: PolicyContext, key: str) -> DraftRecord:
     Http404
         There is none of that key.
     """
-    draft = found.shelf.draft(key)
+    draft = found.repository.draft(key)
     if draft is None or not draft.is_open:
         raise Http404
     return draft
@@ -132,8 +132,8 @@ def find_version(found: PolicyContext, id_: int) -> VersionRecord:
     Http404
         There is none of that id.
     """
-    record = found.shelf.version(id_)
-    if record is None or not found.shelf.steps(id_):
+    record = found.repository.version(id_)
+    if record is None or not found.repository.steps(id_):
         raise Http404
     return record
 

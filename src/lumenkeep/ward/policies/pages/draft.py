@@ -316,7 +316,9 @@ def hand_over(request: HttpRequest, key: str) -> HttpResponse:
     policy = policy_of_draft(record)
     run = proof_of(record.layers, policy.digest, found.today)
     try:
-        version = take_over(found.shelf, found.at.clock, record, found.person, run.done)
+        version = take_over(
+            found.repository, found.at.clock, record, found.person, run.done
+        )
     except LifeError as error:
         return draft_page(request, found, record, error.faults, status=409)
     messages.success(request, "Handed over. Another educator can now approve it.")
@@ -328,6 +330,6 @@ def put_away(request: HttpRequest, key: str) -> HttpResponse:
     """Put a draft away."""
     found = editing_context(request)
     record = find_draft(found, key)
-    found.shelf.close_draft(record.key, found.person.key, found.now)
+    found.repository.close_draft(record.key, found.person.key, found.now)
     messages.success(request, f"The draft “{record.title}” is put away.")
     return redirect("policy")

@@ -113,7 +113,7 @@ def try_to_save(
     """Save a part; return the draft, the other's value, or the faults."""
     try:
         return save_part(
-            found.shelf, found.at.clock, draft.key, found.person, name,
+            found.repository, found.at.clock, draft.key, found.person, name,
             seen=seen, table=table, change=change,
         )  # fmt: skip
     except PolicyError as error:

@@ -38,7 +38,12 @@ def bring(request: HttpRequest, key: str) -> HttpResponse:
     try:
         files = files_from(sent.read(GREATEST_BYTES + 1), record)
         save_files(
-            found.shelf, found.at.clock, key, found.person, files, revision=revision
+            found.repository,
+            found.at.clock,
+            key,
+            found.person,
+            files,
+            revision=revision,
         )
     except InputError as error:
         return draft_page(request, found, record, error.faults, REFUSED)

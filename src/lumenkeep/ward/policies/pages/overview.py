@@ -101,7 +101,7 @@ def start(request: HttpRequest) -> HttpResponse:
     row = record_version(ward.policy_set, found.now, ward.key)
     base = version_record(row)
     title = found.at.policies.in_force(ward.policy_set, ward.key).title
-    made = found.shelf.start_draft(base, title, found.person.key, found.now)
+    made = found.repository.start_draft(base, title, found.person.key, found.now)
     return redirect("policy-draft", made.key)
 
 
@@ -135,7 +135,7 @@ def _drafts(found: PolicyContext) -> list[DraftRow]:
             moment_in_words(draft.edited_at, found.now, found.zone),
             _summary(draft, found),
         )
-        for draft in found.shelf.drafts()
+        for draft in found.repository.drafts()
     ]
 
 
@@ -149,9 +149,9 @@ def _summary(draft: DraftRecord, found: PolicyContext) -> str:
 
 
 def _versions(found: PolicyContext) -> list[VersionRow]:
-    steps = found.shelf.steps()
+    steps = found.repository.steps()
     ids = sorted({step.version for step in steps}, reverse=True)
-    records = found.shelf.versions(ids)
+    records = found.repository.versions(ids)
     rows = []
     for id_ in ids:
         stage = standing_of(steps, id_, found.now).stage

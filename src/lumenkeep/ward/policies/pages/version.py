@@ -77,7 +77,9 @@ def approve_it(request: HttpRequest, id_: int) -> HttpResponse:
     return _step(
         request,
         id_,
-        lambda found: approve(found.shelf, found.at.clock, id_, found.person, note),
+        lambda found: approve(
+            found.repository, found.at.clock, id_, found.person, note
+        ),
         "Approved. It can now be put in force.",
     )
 
@@ -93,7 +95,7 @@ def start_it(request: HttpRequest, id_: int) -> HttpResponse:
         start = None if when == "at-once" else _instant(text, found)
         known = {ward.key for ward in found.at.chart.wards()}
         return put_in_force(
-            found.shelf,
+            found.repository,
             found.at.clock,
             id_,
             found.person,
@@ -111,7 +113,7 @@ def retire_it(request: HttpRequest, id_: int) -> HttpResponse:
     return _step(
         request,
         id_,
-        lambda found: retire(found.shelf, found.at.clock, id_, found.person, note),
+        lambda found: retire(found.repository, found.at.clock, id_, found.person, note),
         "Retired. It is no longer in force anywhere.",
     )
 
@@ -120,13 +122,13 @@ def retire_it(request: HttpRequest, id_: int) -> HttpResponse:
 def call_it_off(request: HttpRequest, id_: int) -> HttpResponse:
     """Call off a planned start."""
     found = editing_context(request)
-    step = next((one for one in found.shelf.steps() if one.id == id_), None)
+    step = next((one for one in found.repository.steps() if one.id == id_), None)
     if step is None:
         raise Http404
     return _step(
         request,
         step.version,
-        lambda here: call_off(here.shelf, here.at.clock, id_, here.person),
+        lambda here: call_off(here.repository, here.at.clock, id_, here.person),
         "Called off.",
     )
 
@@ -177,7 +179,7 @@ def _page(
     faults: Sequence[Fault] = (),
     status: int = 200,
 ) -> HttpResponse:
-    steps = found.shelf.steps()
+    steps = found.repository.steps()
     own = [step for step in steps if step.version == record.id]
     standing = standing_of(steps, record.id, found.now)
     policy, parts = policy_from_texts(record.layers), Parts.of(record.layers)

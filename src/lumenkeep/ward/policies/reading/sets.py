@@ -18,7 +18,7 @@ from lumenkeep.ward.site.people import WardRecord
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from lumenkeep.ward.chart.store.policies import DjangoPolicies
+    from lumenkeep.ward.chart.store.policies import PoliciesInForce
 
 DIGEST_IN_ADDRESS = 8
 
@@ -48,7 +48,7 @@ class SetsToRead:
     unreadable: tuple[Unreadable, ...]
 
 
-def sets_to_read(policies: DjangoPolicies, wards: Sequence[WardRecord]) -> SetsToRead:
+def sets_to_read(policies: PoliciesInForce, wards: Sequence[WardRecord]) -> SetsToRead:
     """Return the policies of these wards, then the shipped sets that none works with."""
     in_use: dict[str, tuple[Policy, list[WardRecord]]] = {}
     unreadable = []

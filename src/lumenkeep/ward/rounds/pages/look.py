@@ -41,7 +41,7 @@ from lumenkeep.ward.rounds.record_look import (
     record_look,
     seen_questions,
 )
-from lumenkeep.ward.rounds.repository import DjangoRounds
+from lumenkeep.ward.rounds.repository import RoundRepository
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:
@@ -149,7 +149,7 @@ def _before(at: PageContext, line: str, corrects: str) -> LineLook | None:
     """Return the look that is to be put right, if any."""
     if not (corrects.isascii() and corrects.isdigit()):
         return None
-    look = DjangoRounds(at.clock).look(int(corrects[:LONGEST_NUMBER]))
+    look = RoundRepository(at.clock).look(int(corrects[:LONGEST_NUMBER]))
     return look if look is not None and look.line == line else None
 
 
@@ -163,7 +163,7 @@ def _again(
     said = {item_field(item): answer for item, answer in before.answers.items()}
     said[BELONGS] = UNIT if before.from_unit else OUTSIDE
     if may_see_watched(person, before):
-        book, number = DjangoRounds(at.clock), before.id
+        book, number = RoundRepository(at.clock), before.id
         said[OBSERVED] = book.observed([number]).get(number, "")
         said[NOTE] = book.notes([number]).get(number, "")
     return filled(fields, said)
@@ -183,7 +183,7 @@ def _sent(
     )
     try:
         record_look(
-            DjangoRounds(at.clock),
+            RoundRepository(at.clock),
             at.chart,
             at.policies,
             at.clock,

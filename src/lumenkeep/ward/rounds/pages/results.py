@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.rounds.keeping import BundleShare, Keeping
     from lumenkeep.core.outcomes.rounds.pairs import ItemAgreement
     from lumenkeep.core.outcomes.statistics.interval import Limits
-    from lumenkeep.ward.rounds.repository import DjangoRounds
+    from lumenkeep.ward.rounds.repository import RoundRepository
     from lumenkeep.ward.rounds.results import RoundResults
     from lumenkeep.ward.site.people import StaffRecord
 
@@ -54,7 +54,7 @@ class LookShown:
 
 
 def look_rows(
-    book: DjangoRounds,
+    book: RoundRepository,
     found: RoundResults,
     person: StaffRecord,
     zone: tzinfo,

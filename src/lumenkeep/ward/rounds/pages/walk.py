@@ -23,7 +23,7 @@ from lumenkeep.ward.chart.pages.context import (
 from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.pages.ward import concern_marks
 from lumenkeep.ward.rounds.plan_round import plan_round
-from lumenkeep.ward.rounds.repository import DjangoRounds
+from lumenkeep.ward.rounds.repository import RoundRepository
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
@@ -41,7 +41,7 @@ class RoundRequest:
     """The ward, its policy, who asks, and where looks are kept."""
 
     context: PageContext
-    book: DjangoRounds
+    book: RoundRepository
     person: StaffRecord
     wards: Sequence[WardRecord]
     ward: WardRecord
@@ -63,7 +63,7 @@ def ward_asked(request: HttpRequest, key: str) -> RoundRequest:
     ward = ward_named(hospital, key, person)
     return RoundRequest(
         at,
-        DjangoRounds(at.clock),
+        RoundRepository(at.clock),
         person,
         wards_open_to(person, hospital),
         ward,

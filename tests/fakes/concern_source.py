@@ -1,4 +1,4 @@
-"""The shelf of concerns over a chart in memory: every line is worked out each time."""
+"""The source of concerns over a chart in memory: every line is worked out each time."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 
 @dataclass
-class FakeConcernShelf:
-    """Plays the shelf port."""
+class FakeConcernSource:
+    """Plays the source port."""
 
     chart: FakeChart
 

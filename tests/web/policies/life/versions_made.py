@@ -1,4 +1,4 @@
-"""A shelf with a version on it, made from the shipped set."""
+"""A repository with a version on it, made from the shipped set."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.ward.chart.store.policies import record_version
 from lumenkeep.ward.policies.parts import Parts
-from lumenkeep.ward.policies.repository import DjangoShelf, version_record
+from lumenkeep.ward.policies.repository import VersionRepository, version_record
 from lumenkeep.ward.policies.steps import hand_over
 from lumenkeep.ward.site.people import StaffRecord
 
@@ -21,23 +21,25 @@ BERYL = StaffRecord("s-beryl", "Demo Beryl", "educator", None, None)
 
 
 def draft_with(
-    shelf: DjangoShelf, clock: FixedClock, number: str, value: object
+    repository: VersionRepository, clock: FixedClock, number: str, value: object
 ) -> DraftRecord:
     """Return a draft on the shipped set in which one number's first value differs."""
     base = version_record(record_version("quillmere", clock.now()))
-    draft = shelf.start_draft(base, "Ours", AGATE.key, clock.now())
+    draft = repository.start_draft(base, "Ours", AGATE.key, clock.now())
     parts = Parts.of(draft.layers)
     table = parts.table("number", number)
     values = [{**table["values"][0], "value": value}]
     files = parts.with_part("number", number, {**table, "values": values})
-    assert shelf.save_draft(draft, files, AGATE.key, clock.now())
-    found = shelf.draft(draft.key)
+    assert repository.save_draft(draft, files, AGATE.key, clock.now())
+    found = repository.draft(draft.key)
     assert found
     return found
 
 
-def proved(shelf: DjangoShelf, clock: FixedClock, draft: DraftRecord) -> VersionRecord:
+def proved(
+    repository: VersionRepository, clock: FixedClock, draft: DraftRecord
+) -> VersionRecord:
     """Return the draft handed over, as if its proof had just held."""
     digest = policy_from_texts(draft.layers).digest
     proof = {"proved": True, "policy": {"digest": digest}}
-    return hand_over(shelf, clock, draft, AGATE, proof)
+    return hand_over(repository, clock, draft, AGATE, proof)
