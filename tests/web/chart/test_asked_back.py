@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
 from lumenkeep.core.entries import every_kind
@@ -20,7 +19,6 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.charting import bedside
 from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.chart.pages import charting as held
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
@@ -30,6 +28,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpResponse
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.reading.line_reading import LineReading
@@ -116,13 +115,6 @@ class Page(HTMLParser):
     def handle_data(self, data: str) -> None:
         if self._area:
             self.values[self._area] += data
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
-    return clock
 
 
 @pytest.fixture

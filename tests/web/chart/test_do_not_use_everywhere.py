@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, hospital_with_a_line
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 
 pytestmark = pytest.mark.django_db
@@ -24,9 +22,7 @@ ON_LINE = [
 
 
 @pytest.fixture
-def nurse(client, monkeypatch):
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
+def nurse(client, clock):
     chart = hospital_with_a_line(clock)
     add_line(chart, clock, 2)
     pus = Draft("c-1", "l-1", "site-check", clock.at, "s-1", {"signs": ["discharge"]})

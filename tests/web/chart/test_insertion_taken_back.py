@@ -6,21 +6,17 @@ import re
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def educator(client, monkeypatch):
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
+def educator(client, clock):
     hospital_with_a_line(clock)
     make_accounts(STAFF, "demo-demo-demo")
     client.force_login(User.objects.get(username="agate"))

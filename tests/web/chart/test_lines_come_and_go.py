@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 LINE = {
@@ -34,9 +33,7 @@ OUT = {"out-at": "2026-11-25 11:00", "reason": "not-needed", "tip": "yes"}
 
 
 @pytest.fixture
-def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> ChartRepository:
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
+def chart(db: None, clock: FixedClock) -> ChartRepository:
     make_wards()
     make_accounts(STAFF, PASSWORD)
     chart = ChartRepository(clock)

@@ -14,18 +14,16 @@ import pytest
 from django.contrib.auth.models import User
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis.stateful import run_state_machine_as_test
-from tests.fakes.clock import FixedClock
 from tests.fakes.ways import NoSlips
 from tests.web.hospital import make_wards
 from tests.web.walk.days import DayOnTheWard
 from tests.web.walk.held_against import wrong_in_reading, wrong_on_pages
-from tests.web.walk.pages import SAID, line_page
+from tests.web.walk.pages import SAID, line_page, tight
 from tests.web.walk.steps import ASSISTANT, Walk, build_ward
 
 from lumenkeep.core.entries import SeenSigns
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.guide.pages import open_run, prepare
 
 pytestmark = pytest.mark.django_db
@@ -38,10 +36,8 @@ WAYS_OF_CHARTING = {
 
 
 @pytest.fixture
-def ward(client, monkeypatch):
+def ward(client, monkeypatch, clock):
     """A ward with three lines, and an educator signed in; its clock stands still."""
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     for module in (open_run, prepare):
         monkeypatch.setattr(module, "ways", NoSlips)
     make_wards()
@@ -144,7 +140,7 @@ def test_a_sign_lost_by_the_reading_is_seen(ward, monkeypatch) -> None:
 
 
 def _said_of(walk: Walk, line: str, page: str = "") -> str:
-    return walk.client.get(f"/line/{line}/{page}").content.decode()
+    return tight(walk.client.get(f"/line/{line}/{page}").content.decode())
 
 
 def test_the_skin_shown_is_that_of_the_site_of_this_line(ward) -> None:

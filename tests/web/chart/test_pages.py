@@ -10,13 +10,11 @@ import pytest
 from django.contrib.auth.models import User
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.web.pages import ward as ward_view
 
@@ -24,16 +22,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 FINDING = {"findings": ["loose"], "found-at": "2026-11-25 11:30", "submission": "f-1"}
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

@@ -8,19 +8,18 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.core.recovery.plan_spares import forget_regions
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 ENOUGH = "With these, no single slip sends anyone out of the room."
@@ -28,10 +27,12 @@ ENOUGH = "With these, no single slip sends anyone out of the room."
 
 @pytest.fixture
 def nurse(
-    client: Client, db: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    client: Client,
+    db: None,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    clock: FixedClock,
 ) -> Client:
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
     forget_regions()
     make_wards()

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import pytest
 from django.contrib.auth.models import User
 from tests.fakes.chart import first_drafts
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
@@ -17,12 +16,12 @@ from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward import guide
 from lumenkeep.ward.chart.line_at_hand import SHARES_BED
 from lumenkeep.ward.chart.models import EntryRow, LinePlace
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 BAND = Path(guide.__file__).parent / "static/lumenkeep/guide/band-view.js"
@@ -38,10 +37,8 @@ MOVE = {"ward": "kestrel", "bed": "04", "moved-at": "2026-11-25T11:00"}
 
 
 @pytest.fixture
-def chart(db: None, monkeypatch: pytest.MonkeyPatch) -> ChartRepository:
+def chart(db: None, clock: FixedClock) -> ChartRepository:
     """A ward with two children, both charted in bed 04."""
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     chart = ChartRepository(clock)

@@ -6,17 +6,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import hospital_with_a_line
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 
 if TYPE_CHECKING:
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PATH = "/line/l-1/chart/change/"
 DONE = {
@@ -32,10 +31,8 @@ DONE = {
 
 
 @pytest.fixture
-def nurse(db: None, client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
+def nurse(db: None, client: Client, clock: FixedClock) -> Client:
     """A nurse of the ward on which the child lies; every agent is barred for it."""
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_accounts(STAFF, "a password of some length")
     chart = hospital_with_a_line(clock)
     known = ["chlorhexidine", "iodine", "alcohol"]

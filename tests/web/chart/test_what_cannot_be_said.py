@@ -13,7 +13,6 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.outcomes.repository import OutcomeRepository
@@ -32,10 +31,8 @@ SENT = {
 
 
 @pytest.fixture
-def page(monkeypatch: pytest.MonkeyPatch, client: Client) -> Client:
+def page(client: Client, clock: FixedClock) -> Client:
     """A ward that counts at six, with a child whose line's tip nobody has charted."""
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     book = OutcomeRepository(clock)

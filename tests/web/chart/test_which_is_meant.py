@@ -6,26 +6,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.chart.test_asked_back import CHANGE, LOOK
 from tests.web.hospital import hospital_with_a_line
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 
 if TYPE_CHECKING:
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 CHANGED, LOOKED = "/line/l-1/chart/change/", "/line/l-1/look/"
 
 
 @pytest.fixture
-def nurse(db: None, client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
+def nurse(db: None, client: Client, clock: FixedClock) -> Client:
     make_accounts(STAFF, PASSWORD)
     hospital_with_a_line(clock)
     client.force_login(User.objects.get(username="agate"))

@@ -15,7 +15,6 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow, Ward
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.concerns import listing as concern_list
@@ -30,13 +29,6 @@ if TYPE_CHECKING:
 PASSWORD = "a password of some length"  # noqa: S105
 LOOK = {"signs-site": ["discharge"], "looked-at": "2026-11-25 11:30", "submission": "f"}
 HOLD = b"Do not use the line until the prescriber has said"
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

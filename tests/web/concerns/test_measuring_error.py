@@ -8,12 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
@@ -21,17 +19,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 ARM = "at the side"
 MINUTE = timedelta(minutes=1)
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

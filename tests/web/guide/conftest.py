@@ -8,27 +8,20 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.contrib.auth.models import User
 from django.test import Client
-from tests.fakes.clock import FixedClock
 from tests.fakes.ways import NoSlips
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.guide.pages import open_run, prepare
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tests.fakes.clock import FixedClock
+
 PASSWORD = "a password of some length"  # noqa: S105
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

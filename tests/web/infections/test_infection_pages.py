@@ -17,7 +17,6 @@ from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
@@ -33,13 +32,6 @@ FORMS = [
     "line-tip",
     "line-access",
 ]
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

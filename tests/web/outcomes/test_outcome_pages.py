@@ -9,12 +9,10 @@ import pytest
 import scipy.optimize
 import scipy.stats  # noqa: F401  its loading must not count as a test's time
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.outcomes.models import BaselineRow, HandCount, WardHour
@@ -24,17 +22,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 pytestmark = pytest.mark.django_db
 PASSWORD = "a password of some length"  # noqa: S105
 COUNT = {"on": "2026-11-25", "children": "9", "with-line": "4", "submission": "f-1"}
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

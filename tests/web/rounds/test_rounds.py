@@ -16,7 +16,6 @@ from tests.web.hospital import add_line, make_wards
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.rounds.models import LookRow
 from lumenkeep.ward.site.guarding import guards_of
@@ -33,13 +32,6 @@ ITEMS = (
     "hub-scrubbed", "hands-clean", "securement-whole", "bathed",
 )  # fmt: skip
 ALL_KEPT = {f"item-{item}": "kept" for item in ITEMS}
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture

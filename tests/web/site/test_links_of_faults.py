@@ -9,14 +9,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.contrib.auth.models import User
 from django.urls import get_resolver
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 from tests.web.policies.life.versions_made import draft_with
 
 from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
@@ -27,6 +25,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpResponse
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 HIDDEN = {"csrfmiddlewaretoken", "submission", "seen", "proposal", "unit"}
@@ -171,11 +170,9 @@ class Read(HTMLParser):
 
 @pytest.fixture
 def hospital(
-    db: None, client: Client, monkeypatch: pytest.MonkeyPatch
+    db: None, client: Client, clock: FixedClock
 ) -> tuple[Client, dict[str, Any]]:
     """An educator signed in, and the numbers of what the forms are about."""
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
     make_wards()
     make_accounts(STAFF, PASSWORD)
     chart = ChartRepository(clock)

@@ -8,26 +8,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.site.pages.navigation import WARD_PAGES, WardPage
 
 if TYPE_CHECKING:
     from django.test import Client
+    from tests.fakes.clock import FixedClock
 
 PASSWORD = "a password of some length"  # noqa: S105
 ROOM = re.compile(r'<a href="([^"]+)"( aria-current="page")?>([^<]+)</a>')
 
 
 @pytest.fixture
-def educator(client: Client, db: None, monkeypatch: pytest.MonkeyPatch) -> Client:
-    clock = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: clock)
+def educator(client: Client, db: None, clock: FixedClock) -> Client:
     make_wards()
     make_accounts(STAFF, PASSWORD)
     clock.at -= timedelta(days=1)

@@ -169,7 +169,7 @@ def _of_the_line(walk: Walk, line: str) -> Iterator[Told]:
 def _page(walk: Walk, path: str) -> str:
     answer = walk.client.get(path)
     assert answer.status_code == OK, f"{path} -> {answer.status_code}"
-    return answer.content.decode()
+    return pages.tight(answer.content.decode())
 
 
 def _chart_read(walk: Walk, read: Mapping[str, Read]) -> Iterator[Told]:

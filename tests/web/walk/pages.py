@@ -46,6 +46,11 @@ def text_of(html: str) -> str:
     return " ".join(unescape(_TAG.sub(" ", html)).split())
 
 
+def tight(page: str) -> str:
+    """Return a page without the white space of its template between tags."""
+    return re.sub(r">\s+<", "><", page)
+
+
 def part(page: str, start: str, end: str) -> str:
     """Return what lies between two marks of a page; empty where the first is not."""
     _, found, rest = page.partition(start)

@@ -2,6 +2,9 @@
 
 Only what changes the child or the line as the plan sees them, or a sign that came or
 went: that somebody looked at the site changes nothing by itself.
+
+A guide carries a mark: up to which entry of the line and its child its plan knew the
+chart, and under which policy. Whoever carries it need not read it.
 """
 
 from __future__ import annotations
@@ -18,7 +21,6 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.core.reading.line_reading import Hold
 from lumenkeep.errors import LumenkeepError
 from lumenkeep.ward.chart.line_at_hand import do_not_use_by, line_at_hand
-from lumenkeep.ward.guide.open_guide import mark_of, read_mark
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -47,6 +49,23 @@ _SAID: Mapping[str, str] = {
     "line-removed": "The line was charted as taken out",
     "withdrawn": "An entry was taken back",
 }
+
+
+DIGEST_LETTERS = 16
+
+
+def mark_of(found: LineAtHand) -> str:
+    """Return the mark of a line as it is now."""
+    return f"{found.record.last_entry}.{found.policy.digest[:DIGEST_LETTERS]}"
+
+
+def read_mark(mark: str) -> tuple[int, str]:
+    """Return the id of the newest entry that was known, and the policy's digest.
+
+    A mark that is none knows of nothing: then everything is new.
+    """
+    known, _, digest = mark.partition(".")
+    return (int(known), digest) if known.isdecimal() else (0, "")
 
 
 def said_of(entry: Entry, before: Case, zone: tzinfo) -> str:

@@ -1,8 +1,4 @@
-"""Open a guide for one procedure on one line, or find the one open; close one with nothing done.
-
-It says up to which entry of the line and its child the plan knew the chart, and under
-which policy. Whoever carries it need not read it.
-"""
+"""Open a guide for one procedure on one line, find the one open, or give one up."""
 
 from __future__ import annotations
 
@@ -33,6 +29,7 @@ from lumenkeep.ward.chart.line_at_hand import (
 )
 from lumenkeep.ward.guide.bundle.assemble import Opened, guide_head, with_ways
 from lumenkeep.ward.guide.bundle.band import line_part
+from lumenkeep.ward.guide.facts_since import mark_of
 from lumenkeep.ward.guide.records import GIVEN_UP, Closing, RunRecord
 from lumenkeep.ward.site.people import StaffRecord
 from lumenkeep.ward.site.typed_values import Typed
@@ -44,23 +41,6 @@ if TYPE_CHECKING:
     from lumenkeep.ward.guide.records import Ways
     from lumenkeep.ward.guide.repository import RunRepository
     from lumenkeep.ward.site.people import Clock
-
-DIGEST_LETTERS = 16
-
-
-def mark_of(found: LineAtHand) -> str:
-    """Return the mark of a line as it is now."""
-    return f"{found.record.last_entry}.{found.policy.digest[:DIGEST_LETTERS]}"
-
-
-def read_mark(mark: str) -> tuple[int, str]:
-    """Return the id of the newest entry that was known, and the policy's digest.
-
-    A mark that is none knows of nothing: then everything is new.
-    """
-    known, _, digest = mark.partition(".")
-    return (int(known), digest) if known.isdecimal() else (0, "")
-
 
 OPEN_FOR = timedelta(hours=12)
 """A guide opened longer ago than a long shift is nobody's work under way."""

@@ -10,8 +10,7 @@ from tests.fakes.chart import ShippedPolicies
 from tests.unit.ward.guide.test_entries import Ward
 
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.guide.facts_since import NewFact, facts_since
-from lumenkeep.ward.guide.open_guide import read_mark
+from lumenkeep.ward.guide.facts_since import NewFact, facts_since, read_mark
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy

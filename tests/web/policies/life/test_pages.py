@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 import pytest
 from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
-from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
 from tests.web.policies.life.versions_made import AGATE, draft_with, proved
 
@@ -19,7 +18,6 @@ from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.pages import context
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.policies import runs as policy_runs
 from lumenkeep.ward.policies.repository import VersionRepository
@@ -32,13 +30,6 @@ if TYPE_CHECKING:
 
 PASSWORD = "a password of some length"  # noqa: S105
 SEEN = re.compile(r'name="seen" value="([0-9a-f]+)"')
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch) -> FixedClock:
-    still = FixedClock()
-    monkeypatch.setattr(context, "SystemClock", lambda: still)
-    return still
 
 
 @pytest.fixture
@@ -132,7 +123,7 @@ def test_the_comparison_says_what_the_command_says_and_what_was_not_compared(
         told = {"what": "compare", "day": day.isoformat()}
         for name, (layers, _) in (("other", one), ("policy", two)):
             told[name] = [{"name": x.name, "files": dict(x.files)} for x in layers]
-        return policy_runs.Run(done=answer(told))
+        return policy_runs.SolverRun(done=answer(told))
 
     monkeypatch.setattr("lumenkeep.ward.policies.pages.effects.comparison_of", solved)
 
@@ -449,7 +440,7 @@ def test_a_draft_is_handed_over_only_with_the_proof_of_its_own_text(
 ) -> None:
     client, path = as_("agate"), f"/policy/draft/{draft.key}/hand-over/"
     digest = policy_from_texts(draft.layers).digest
-    run = policy_runs.Run()
+    run = policy_runs.SolverRun()
     monkeypatch.setattr(
         "lumenkeep.ward.policies.pages.draft.proof_of", lambda *_, **__: run
     )
@@ -551,7 +542,7 @@ def test_who_approves_sees_what_is_not_proved(as_, repository, clock, draft) -> 
 
 
 def test_the_draft_shows_what_is_not_proved(as_, draft, monkeypatch) -> None:
-    run = policy_runs.Run()
+    run = policy_runs.SolverRun()
     run.done = {
         "proved": True,
         "properties": [],

@@ -97,7 +97,7 @@ def test_the_process_tells_what_it_compares_and_then_the_whole() -> None:
 
 
 def test_the_page_says_what_is_compared_while_it_is(monkeypatch) -> None:
-    run = policy_runs.Run(parts=[{"name": "statements"}, {"name": "dressing"}])
+    run = policy_runs.SolverRun(parts=[{"name": "statements"}, {"name": "dressing"}])
     page = render_to_string(
         "lumenkeep/policy/comparison.html",
         {"href": "", "groups": [{"title": "t", "wards": "w", "run": run}]},
@@ -126,7 +126,7 @@ def test_the_process_tells_each_property_and_then_the_whole() -> None:
 def test_a_run_that_failed_says_why_and_is_tried_again_only_when_asked() -> None:
     bad = [SetTexts.of("bad", {"set.toml": '[set]\nid = "bad"\n'})]
 
-    def wait(run: policy_runs.Run) -> policy_runs.Run:
+    def wait(run: policy_runs.SolverRun) -> policy_runs.SolverRun:
         while not run.is_over:
             time.sleep(0.1)
         return run
@@ -142,7 +142,7 @@ def test_what_is_looked_at_now_is_worked_out_first(monkeypatch) -> None:
     order: list[str] = []
     begun, go_on = Event(), Event()
 
-    def ask(run: policy_runs.Run, question: dict[str, Any]) -> None:
+    def ask(run: policy_runs.SolverRun, question: dict[str, Any]) -> None:
         name = question["policy"][0]["name"]
         if name in names:
             order.append(name)
@@ -152,7 +152,7 @@ def test_what_is_looked_at_now_is_worked_out_first(monkeypatch) -> None:
 
     monkeypatch.setattr(policy_runs, "_ask", ask)
 
-    def proof(name: str) -> policy_runs.Run:
+    def proof(name: str) -> policy_runs.SolverRun:
         return policy_runs.proof_of([SetTexts.of(name, {})], name, TODAY)
 
     proof("first")

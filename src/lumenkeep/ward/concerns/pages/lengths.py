@@ -82,7 +82,7 @@ def _signal(at: datetime, watched: WatchedLine) -> str:
     return "moved"
 
 
-TEMPLATE = "lumenkeep/watch/measuring_error.html"
+TEMPLATE = "lumenkeep/concerns/measuring_error.html"
 MOST_SHOWN = 40
 ENOUGH_PAIRS = 20
 HOW_WORDS = {

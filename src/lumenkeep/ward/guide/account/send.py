@@ -20,8 +20,7 @@ from lumenkeep.ward.chart.line_at_hand import line_at_hand, line_in_place
 from lumenkeep.ward.guide.account.drafts import AccountContext, drafts_of, happened_at
 from lumenkeep.ward.guide.account.read import DONE, YES, digest_of, read_account
 from lumenkeep.ward.guide.bundle.entry import ENTRY_OF_PROCEDURE
-from lumenkeep.ward.guide.facts_since import NewFact, facts_since
-from lumenkeep.ward.guide.open_guide import read_mark
+from lumenkeep.ward.guide.facts_since import NewFact, facts_since, read_mark
 from lumenkeep.ward.guide.records import BESIDE, WRITTEN, AccountRecord, Closing
 
 if TYPE_CHECKING:

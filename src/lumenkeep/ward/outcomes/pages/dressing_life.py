@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
-TEMPLATE = "lumenkeep/watch/dressing_life.html"
+TEMPLATE = "lumenkeep/outcomes/dressing_life.html"
 ONE_DAY = timedelta(days=1)
 
 
