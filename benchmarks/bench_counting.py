@@ -87,7 +87,9 @@ def measure(years: int) -> None:
     first = LAST - timedelta(days=365 * years - 1)
     with CaptureQueriesContext(connection) as asked:
         start = time.process_time()
-        found = count_days(DayRepository(), OutcomeRepository(), wards, first, LAST, NOW)
+        found = count_days(
+            DayRepository(), OutcomeRepository(), wards, first, LAST, NOW
+        )
         spent = time.process_time() - start
     days = sum(day.count is not None for day in found[wards[0].key])
     print(f"{entries:>9,}  {days:>6,}  {spent:>8.2f} s  {len(asked):>7}")
