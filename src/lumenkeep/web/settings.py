@@ -196,6 +196,13 @@ LOGGING = {
     "formatters": {
         "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}
     },
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "handlers": {
+        "stderr": {
+            "class": "logging.StreamHandler",
+            "formatter": "line",
+            # The process's own: work in a thread may outlive whoever stood in for it.
+            "stream": "ext://sys.__stderr__",
+        }
+    },
     "root": {"handlers": ["stderr"], "level": "WARNING"},
 }
