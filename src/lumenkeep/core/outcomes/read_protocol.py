@@ -12,7 +12,7 @@ from lumenkeep.core.outcomes.read_names import names_from_tables
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-SURE = ("seen", "remembered", "derived", "unsettled")
+SURE = ("seen", "not-checked", "derived", "unsettled")
 HOW = ("found", "partly", "memory")
 
 
