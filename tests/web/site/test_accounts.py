@@ -19,7 +19,7 @@ from lumenkeep.demo.hospital import STAFF, WARDS
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.models import StaffProfile
 from lumenkeep.ward.chart.store.repository import StaffRepository
-from lumenkeep.ward.site.people import may_see_ward
+from lumenkeep.ward.site.rights import may_see_ward
 
 PASSWORD = "a password of some length"  # noqa: S105
 

@@ -8,7 +8,7 @@ from django.core.exceptions import PermissionDenied
 
 from lumenkeep.ward.chart.models import StaffProfile
 from lumenkeep.ward.chart.store.rows import staff_records
-from lumenkeep.ward.site.people import may_see_ward
+from lumenkeep.ward.site.rights import may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

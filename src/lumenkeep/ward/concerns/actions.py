@@ -14,7 +14,7 @@ from lumenkeep.ward.chart.line_at_hand import LineAtHand, RulesOfWard, line_at_h
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.concerns.listing import line_concerns
 from lumenkeep.ward.concerns.records import OpenLine
-from lumenkeep.ward.site.people import may_close
+from lumenkeep.ward.site.rights import may_close
 from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:

@@ -23,7 +23,8 @@ from lumenkeep.ward.infections.infection import (
     brief,
 )
 from lumenkeep.ward.infections.infections_of import DECISION, infections_of
-from lumenkeep.ward.site.people import WardRecord, may_decide_infections
+from lumenkeep.ward.site.people import WardRecord
+from lumenkeep.ward.site.rights import Right, may
 from lumenkeep.ward.site.typed_values import Typed, typed_day
 
 if TYPE_CHECKING:
@@ -117,7 +118,7 @@ def decide_infection(
     at_hand = infection_at_hand(children, chart.wards(), event)
     infection, ward = at_hand.infection, at_hand.ward or at_hand.wards[0]
     form = Typed(typed)
-    if not may_decide_infections(by):
+    if not may(by, Right.DECIDE_INFECTIONS):
         form.fault(
             "may-not-decide",
             "Infections are decided by the vascular access educator.",

@@ -19,7 +19,7 @@ from lumenkeep.ward.outcomes.records import (
     NewCount,
     ReferenceStratum,
 )
-from lumenkeep.ward.site.people import CORRECTS_OTHERS
+from lumenkeep.ward.site.rights import Right, may, may_correct_of
 from lumenkeep.ward.site.typed_values import Typed, typed_day
 
 if TYPE_CHECKING:
@@ -28,16 +28,10 @@ if TYPE_CHECKING:
     from lumenkeep.ward.outcomes.repository import OutcomeRepository
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
-SETS_BASELINES = ("educator", "charge-nurse")
 ROWS = 5
 KIND, FIRST, LAST, PREDICTED, SOURCE = "kind", "first", "last", "predicted", "source"
 HOUR, UNIT, STARTS_ON = "hour", "unit", "starts-on"
 MOST = 9_999_999.0
-
-
-def may_set(person: StaffRecord) -> bool:
-    """Return whether this person may enter baselines and the hour of the count."""
-    return person.role in SETS_BASELINES
 
 
 def row_fields(number: int) -> tuple[str, str, str]:
@@ -183,7 +177,7 @@ def _hour(form: Typed) -> time | None:
 
 
 def _must_set(person: StaffRecord) -> None:
-    if not may_set(person):
+    if not may(person, Right.SET_BASELINES):
         raise ChartError(
             [
                 Fault(
@@ -348,7 +342,7 @@ def _check_groups(
 
 
 def _may_correct(before: ManualCount, person: StaffRecord) -> None:
-    if person.role in CORRECTS_OTHERS or before.by == person.key:
+    if may_correct_of(person, before.by):
         return
     raise ChartError(
         [

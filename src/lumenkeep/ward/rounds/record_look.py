@@ -15,7 +15,7 @@ from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import line_in_place
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.rounds.records import NewLook
-from lumenkeep.ward.site.people import CORRECTS_OTHERS
+from lumenkeep.ward.site.rights import may_correct_of, may_see_watched
 from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
@@ -247,11 +247,6 @@ def record_look(
     return kept
 
 
-def may_see_watched(person: StaffRecord, look: LineLook) -> bool:
-    """Return whether this person may see whose work a look watched, and its note."""
-    return person.role == "educator" or look.observer == person.key
-
-
 def _put_right(
     book: RoundRepository, before: LineLook, new: NewLook, person: StaffRecord
 ) -> NewLook:
@@ -261,7 +256,7 @@ def _put_right(
     """
     is_own = before.observer == person.key
     observed, note = new.observed, new.note
-    if not may_see_watched(person, before):
+    if not may_see_watched(person, before.observer):
         observed = observed or book.observed([before.id]).get(before.id)
         note = note or book.notes([before.id]).get(before.id, "")
     says_it_anew = is_own and must_say_where_from(person)
@@ -300,7 +295,7 @@ def _corrected(
             "open the look again from the round",
         )
         return None
-    if look.observer != person.key and person.role not in CORRECTS_OTHERS:
+    if not may_correct_of(person, look.observer):
         raise ChartError(
             [
                 Fault(

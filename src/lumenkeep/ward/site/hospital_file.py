@@ -11,13 +11,13 @@ from zoneinfo import ZoneInfo
 from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.model.words import UNITS
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.ward.site.people import SEES_ALL_WARDS, StaffRecord, WardRecord
+from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.rights import HOLDERS, ROLES, Right
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import tzinfo
 
-ROLES = ("educator", "charge-nurse", "nurse")
 KEY = re.compile(r"[a-z][a-z0-9-]{0,38}")
 SIGN_IN = re.compile(r"[a-z][a-z0-9._-]{0,60}")
 EVERY_WARD = "all"
@@ -111,7 +111,7 @@ def _person(row: Reader, wards: list[str]) -> tuple[str, StaffRecord]:
             )
         )
     key, name = _key(row), row.text("name", needed=True) or ""
-    role = row.word("role", ROLES, needed=True)
+    role = row.word("role", tuple(ROLES), needed=True)
     person = StaffRecord(
         key, name, role or "nurse", _ward_of(row, role, wards), row.text("glove")
     )
@@ -125,7 +125,7 @@ def _ward_of(row: Reader, role: str | None, wards: list[str]) -> str | None:
     A ward forgotten must not open every child's line, so only educators may leave it
     out.
     """
-    is_needed = role is not None and role not in SEES_ALL_WARDS
+    is_needed = role is not None and role not in HOLDERS[Right.SEE_EVERY_WARD]
     ward = row.word("ward", (*wards, EVERY_WARD), needed=is_needed)
     return None if ward == EVERY_WARD else ward
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError
+from lumenkeep.ward.site.rights import Right, may
 from lumenkeep.ward.versions.records import (
     APPROVED,
     CALLED_OFF,
@@ -27,16 +28,9 @@ if TYPE_CHECKING:
 
     from lumenkeep.ward.site.people import StaffRecord
 
-KEEPS_POLICY = ("educator",)
-
 
 class LifeError(InputError):
     """A step that a version's life does not allow; nothing was written."""
-
-
-def may_keep_policy(person: StaffRecord) -> bool:
-    """Return whether this person may draft, approve and put in force."""
-    return person.role in KEEPS_POLICY
 
 
 def standing_steps(steps: Iterable[StepRecord]) -> list[StepRecord]:
@@ -121,7 +115,7 @@ def must_keep_policy(person: StaffRecord) -> None:
     LifeError
         ``policy-life-no-right``.
     """
-    if not may_keep_policy(person):
+    if not may(person, Right.KEEP_POLICY):
         _refuse(
             Fault(
                 "policy-life-no-right",

@@ -37,7 +37,7 @@ from lumenkeep.ward.concerns.pages.concern import concern_card
 from lumenkeep.ward.concerns.pages.lengths import length_drawing
 from lumenkeep.ward.guide.pages.on_line import guides_of
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.people import may_correct
+from lumenkeep.ward.site.rights import may_correct
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -14,7 +14,7 @@ from lumenkeep.ward.chart.charting.form_fields import WHEN
 from lumenkeep.ward.chart.charting.substances import answers_before
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.site.people import may_correct
+from lumenkeep.ward.site.rights import may_correct
 from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:

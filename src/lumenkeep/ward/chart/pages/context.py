@@ -21,7 +21,8 @@ from lumenkeep.ward.chart.store.repository import (
     SystemClock,
 )
 from lumenkeep.ward.site.pages.navigation import WardPageLink, page_links
-from lumenkeep.ward.site.people import Clock, StaffRecord, may_see_ward
+from lumenkeep.ward.site.people import Clock, StaffRecord
+from lumenkeep.ward.site.rights import ROLES, may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from lumenkeep.ward.site.people import WardRecord
 
 ALL = "all"
-ROLES = {"educator": "educator", "charge-nurse": "charge nurse", "nurse": "nurse"}
 
 
 @dataclass(frozen=True, slots=True)

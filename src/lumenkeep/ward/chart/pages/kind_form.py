@@ -35,7 +35,7 @@ from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.people import may_see_ward
+from lumenkeep.ward.site.rights import may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

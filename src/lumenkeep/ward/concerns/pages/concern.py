@@ -26,7 +26,7 @@ from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.concerns.actions import acknowledge_concern, concern_at_hand
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.people import may_close
+from lumenkeep.ward.site.rights import may_close
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -32,7 +32,7 @@ from lumenkeep.ward.infections.pages.words import day_words
 from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
 from lumenkeep.ward.site.pages.days import day_asked
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.people import may_see_ward
+from lumenkeep.ward.site.rights import may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

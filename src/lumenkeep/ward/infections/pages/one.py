@@ -54,7 +54,7 @@ from lumenkeep.ward.infections.pages.words import (
 )
 from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.people import may_decide_infections, may_see_ward
+from lumenkeep.ward.site.rights import Right, may, may_see_ward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -166,7 +166,7 @@ def _page(
         "made": decided_words(found, at_hand, at.staff),
         "ward_name": ward_names.get(here, ""),
         "list_href": reverse("infections", args=[here]) if here else "",
-        "may_decide": may_decide_infections(person),
+        "may_decide": may(person, Right.DECIDE_INFECTIONS),
         "decision": form,
         "is_open": found.proposed_verdict is None,
         **_way(at_hand, plain, names, person, where.ward),

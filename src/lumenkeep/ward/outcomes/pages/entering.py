@@ -36,7 +36,6 @@ from lumenkeep.ward.outcomes.entering import (
     WITH_LINE,
     enter_baseline,
     enter_count,
-    may_set,
     row_fields,
     set_count_hour,
     strata_choices,
@@ -47,6 +46,7 @@ from lumenkeep.ward.outcomes.pages.page import OutcomesRequest, asked
 from lumenkeep.ward.outcomes.pages.shape import day_words, hour_words
 from lumenkeep.ward.outcomes.ratio import PERMANENT, TEMPORARY, stratum_names
 from lumenkeep.ward.outcomes.records import BASELINE_KINDS, UNIT_KINDS
+from lumenkeep.ward.site.rights import Right, may
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -99,7 +99,7 @@ STRATUM_WORDS = {
 
 def _asked(request: HttpRequest, key: str) -> OutcomesRequest:
     what = asked(request, key)
-    if not may_set(what.person):
+    if not may(what.person, Right.SET_BASELINES):
         raise PermissionDenied
     return what
 

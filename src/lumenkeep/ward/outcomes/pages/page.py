@@ -16,7 +16,6 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import page_context, show, ward_named
-from lumenkeep.ward.outcomes.entering import may_set
 from lumenkeep.ward.outcomes.outcomes_of import (
     TUESDAY,
     OutcomeSources,
@@ -43,6 +42,7 @@ from lumenkeep.ward.outcomes.pages.shape import (
 )
 from lumenkeep.ward.site.pages.days import day_asked, days_asked
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.rights import Right, may
 
 if TYPE_CHECKING:
     from typing import Any
@@ -192,7 +192,7 @@ def _context(what: OutcomesRequest, found: Outcomes) -> dict[str, Any]:
         "missing_href": days_href(
             key, what.first, what.last, "missing", what.known_on
         ),
-        "may_set": may_set(what.person),
+        "may_set": may(what.person, Right.SET_BASELINES),
         "months": month_lines(found, what.known_on),
         "ratios": [ratio_shown(found.infection_ratio), ratio_shown(found.use_ratio)],
         "strata": strata_lines(found.strata, found.hour),

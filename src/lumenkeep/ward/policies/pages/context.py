@@ -15,7 +15,8 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import PageContext, page_context
 from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
-from lumenkeep.ward.versions.life import may_keep_policy, reigning
+from lumenkeep.ward.site.rights import Right, may
+from lumenkeep.ward.versions.life import reigning
 from lumenkeep.ward.versions.records import StepRecord
 
 if TYPE_CHECKING:
@@ -68,7 +69,7 @@ class PolicyContext:
     @property
     def may_edit(self) -> bool:
         """Whether who asks may change, approve and start policies."""
-        return may_keep_policy(self.person)
+        return may(self.person, Right.KEEP_POLICY)
 
     def names(self) -> Mapping[str, str]:
         """Return the names of the staff by key."""

@@ -35,7 +35,6 @@ from lumenkeep.ward.rounds.record_look import (
     WORDS,
     RoundQuestion,
     item_field,
-    may_see_watched,
     must_say_where_from,
     questions,
     record_look,
@@ -43,6 +42,7 @@ from lumenkeep.ward.rounds.record_look import (
 )
 from lumenkeep.ward.rounds.repository import RoundRepository
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.rights import may_see_watched
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -162,7 +162,7 @@ def _again(
     """Return the fields as the look that is to be put right answered them."""
     said = {item_field(item): answer for item, answer in before.answers.items()}
     said[BELONGS] = UNIT if before.from_unit else OUTSIDE
-    if may_see_watched(person, before):
+    if may_see_watched(person, before.observer):
         book, number = RoundRepository(at.clock), before.id
         said[OBSERVED] = book.observed([number]).get(number, "")
         said[NOTE] = book.notes([number]).get(number, "")

@@ -19,6 +19,7 @@ from lumenkeep.ward.rounds.record_look import CORRECTS
 from lumenkeep.ward.rounds.results import round_results
 from lumenkeep.ward.site.pages.days import days_asked
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.rights import Right, may
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -65,10 +66,10 @@ def look_rows(
     An educator sees who looked and whose work was seen; anybody else only that a look
     is their own.
     """
-    is_educator = person.role == "educator"
+    sees_all = may(person, Right.SEE_WATCHED)
     numbers = [look.id for look in found.looks]
-    watched = book.observed(numbers) if is_educator else {}
-    notes = book.notes(numbers) if is_educator else {}
+    watched = book.observed(numbers) if sees_all else {}
+    notes = book.notes(numbers) if sees_all else {}
     rows = []
     for look in reversed(found.looks):
         is_own = look.observer == person.key
@@ -82,9 +83,9 @@ def look_rows(
                 _items(found, look.answers, NOT_KEPT),
                 _items(found, look.answers, NOT_SEEN),
                 notes.get(look.id, ""),
-                names.get(look.observer, "") if is_educator or is_own else "",
+                names.get(look.observer, "") if sees_all or is_own else "",
                 names.get(watched.get(look.id, ""), ""),
-                f"{href}?{CORRECTS}={look.id}" if is_educator or is_own else "",
+                f"{href}?{CORRECTS}={look.id}" if sees_all or is_own else "",
             )
         )
     return tuple(rows)
@@ -343,7 +344,7 @@ def results(request: HttpRequest, key: str) -> HttpResponse:
             "fault": fault,
             "page": rounds_page(found),
             "rows": look_rows(asked.book, found, asked.person, asked.ward.zone, people),
-            "is_educator": asked.person.role == "educator",
+            "sees_watched": may(asked.person, Right.SEE_WATCHED),
             "round_href": reverse("round", args=[asked.ward.key]),
         },
         person=asked.person,

@@ -26,6 +26,7 @@ from lumenkeep.ward.rounds.plan_round import plan_round
 from lumenkeep.ward.rounds.repository import RoundRepository
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.rights import may_see_watched
 
 if TYPE_CHECKING:
     from datetime import tzinfo
@@ -104,9 +105,12 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
         from_unit=None if own_ward is None else own_ward == asked.ward.key,
     )
     marks = concern_marks(asked.context, [asked.ward], now)
-    is_educator = asked.person.role == "educator"
     own = asked.person.key
-    looks = [look for look in found.seen_today if is_educator or look.observer == own]
+    looks = [
+        look
+        for look in found.seen_today
+        if may_see_watched(asked.person, look.observer)
+    ]
     beds = [
         Bed(
             line.key,
