@@ -65,6 +65,9 @@ REHEARSE = ("rehearse", "quillmere", "dressing-change")
 SLIPS = (("glove-tears", "D13"), ("item-dropped", "D12"), ("site-soiled", "D12"))
 SLIPS_NOT_THERE = (("no-such-slip", "D12"), ("glove-tears", "D99"))
 PASSWORDS = re.compile(r"(?<=password )[\w-]{12,}")
+LONG_FLOAT = re.compile(r"-?\d+\.\d{9,}(?:e[+-]?\d+)?|-?\d+(?:\.\d+)?e-\d+")
+"""A float written to its last digit, which the processor's own arithmetic decides."""
+CALCULATING = ("stats", "dressing-life", "look-back")
 SECONDS = re.compile(r"( claims )\s*\d+\.\d\d( s:)|(\"seconds\": )[\d.e-]+")
 
 
@@ -93,7 +96,15 @@ def _data() -> Path:
 
 
 def _told(words: list[str], code: int, out: str, err: str) -> str:
+    if words and words[0] in CALCULATING:
+        out = LONG_FLOAT.sub(_nine_digits, out)
     return f"$ lumenkeep {' '.join(words)}\nexit {code}\n--- output\n{out}--- complaints\n{err}"
+
+
+def _nine_digits(found: re.Match[str]) -> str:
+    """Return a float to nine digits; what is no more than an error of rounding as 0."""
+    value = float(found[0])
+    return f"{0.0 if abs(value) < 1e-12 else value:.9g}"
 
 
 def _keep(
