@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
+
+import tomli
 
 from lumenkeep.core.outcomes.read_protocol import protocol_from_tables
 from lumenkeep.errors import Fault, InputError
@@ -62,7 +63,7 @@ def _tables(year: str) -> dict[str, Any]:
     own: dict[str, Any] = {}
     for path in sorted(folder.iterdir(), key=lambda entry: entry.name):
         if path.name.endswith(".toml"):
-            own |= tomllib.loads(path.read_text("utf-8"))
+            own |= tomli.loads(path.read_text("utf-8"))
     base = own.get("edition", {}).get("extends")
     joined = _tables(base) if base else {}
     for key, value in own.items():

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
+
+import tomli
 
 from lumenkeep.errors import Fault
 
@@ -56,10 +57,10 @@ def parsed(text: str) -> dict[str, Any]:
 
     Raises
     ------
-    tomllib.TOMLDecodeError
-        As `tomllib.loads`: `tables_of` says the same in words.
+    tomli.TOMLDecodeError
+        As `tomli.loads`: `tables_of` says the same in words.
     """
-    return tomllib.loads(text)
+    return tomli.loads(text)
 
 
 def tables_of(text: str, where: str) -> dict[str, Any] | Fault:
@@ -69,7 +70,7 @@ def tables_of(text: str, where: str) -> dict[str, Any] | Fault:
     except RecursionError:
         why = "very many brackets stand inside one another"
         mend = "close each bracket where its list or table ends"
-    except tomllib.TOMLDecodeError as error:
+    except tomli.TOMLDecodeError as error:
         why = str(error)
         mend = "mend the line named; texts stand between quotes"
     what = f"This file cannot be read as TOML: {why}."

@@ -31,7 +31,7 @@ def file_text(tables: Mapping[str, Any]) -> str:
     Parameters
     ----------
     tables
-        As `tomllib` reads them: ``set``, named tables such as ``number``, and lists of
+        As `tomli` reads them: ``set``, named tables such as ``number``, and lists of
         rules such as ``exclude``.
     """
     parts: list[str] = []

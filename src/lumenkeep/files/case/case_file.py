@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from collections import deque
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
+
+import tomli
 
 from lumenkeep.core.model import Case, Unknown, age_in_words, grams_in_words
 from lumenkeep.core.model.reading import Reader
@@ -135,7 +136,7 @@ def case_from_text(
 def _parsed(text: str, name: str) -> Mapping[str, Any]:
     kind = _kind(text, name)
     try:
-        data = tomllib.loads(text) if kind == "TOML" else _json(text)
+        data = tomli.loads(text) if kind == "TOML" else _json(text)
     except (ValueError, RecursionError) as error:
         reason = "it is nested too deep" if isinstance(error, RecursionError) else error
         raise CaseError(

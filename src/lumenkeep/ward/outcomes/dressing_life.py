@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING
+
+import tomli
 
 from lumenkeep.core.model.facts import known_or_none
 from lumenkeep.core.watch.dressing_life import (
@@ -92,7 +93,7 @@ class DressingLife:
 def shipped_life_plan() -> LifePlan:
     """Return the plan that is shipped."""
     path = files("lumenkeep.core.watch") / "plans" / "dressing-life.toml"
-    return life_plan(tomllib.loads(path.read_text("utf-8")))
+    return life_plan(tomli.loads(path.read_text("utf-8")))
 
 
 def dressing_life(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
+
+import tomli
 
 from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.model.words import UNITS
@@ -51,8 +52,8 @@ def hospital_from_text(text: str, name: str) -> HospitalFile:
         Every fault at once.
     """
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         raise InputError(
             [
                 Fault(
