@@ -16,7 +16,7 @@ from lumenkeep.core.model import (
     Gestation,
     Weight,
 )
-from lumenkeep.core.policy.vocabulary import YES_NO_FACTS
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS, ClosedFact
 from lumenkeep.errors import CaseError
 from lumenkeep.files.case.case_file import case_from_mapping, case_from_text, check_at
 
@@ -452,8 +452,12 @@ def test_a_gestation_may_be_written_with_spaces(text: str) -> None:
     assert case.child.gestation_at_birth == Gestation.of(27, 3)
 
 
-@pytest.mark.parametrize("fact", YES_NO_FACTS)
-def test_every_yes_or_no_that_rules_may_speak_of_is_read(fact: str) -> None:
-    said = case_from_mapping({"line": {fact: True}}, "case").line
+@pytest.mark.parametrize(
+    "fact", [one for one in CLOSED_FACTS if one.is_yes_no], ids=lambda one: one.name
+)
+def test_every_yes_or_no_that_rules_may_speak_of_is_read(fact: ClosedFact) -> None:
+    for table in fact.whose:
+        name = table.__name__.lower()
+        case = case_from_mapping({name: {fact.attribute: True}}, "case")
 
-    assert getattr(said, fact) is True
+        assert getattr(getattr(case, name), fact.attribute) is True

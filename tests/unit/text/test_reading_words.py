@@ -6,13 +6,15 @@ from datetime import date
 
 import pytest
 
-from lumenkeep.core.model import CalendarSpan, Elapsed, words
+from lumenkeep.core.model import CalendarSpan, Elapsed, Line, words
+from lumenkeep.core.model.closed_facts import ClosedFact
 from lumenkeep.core.policy import LiveWhen, RuleBook, load_policy
 from lumenkeep.core.policy.conditions import Comparison, LiveComparison, live
-from lumenkeep.core.policy.vocabulary import CHOICE_TESTS, FACTS, YES_NO, FactKind
+from lumenkeep.core.policy.vocabulary import FACTS
 from lumenkeep.text.policy.words import (
     SITE_PHRASES,
     UNIT_PHRASES,
+    YES_NO_FACTS,
     comparison_words,
     day_words,
     item_words,
@@ -236,8 +238,17 @@ def test_small_words() -> None:
 def test_a_yes_or_no_without_words_of_its_own_is_said_by_its_name(
     monkeypatch, test, word
 ) -> None:
-    kinked = FactKind("line kinked", CHOICE_TESTS, allowed=YES_NO, ask="Is it kinked?")
-    monkeypatch.setitem(FACTS, "kinked", kinked)
+    kinked = ClosedFact(
+        "kinked",
+        (Line,),
+        "line kinked",
+        words.YES_NO,
+        "Is it kinked?",
+        ("Whether it is kinked.",),
+        usual="no",
+        charted_in="line-use",
+    )
+    monkeypatch.setitem(YES_NO_FACTS, "kinked", kinked)
     one = LiveComparison("kinked", test, frozenset({"yes"}), None, bool)
 
     assert comparison_words(one, BOOK) == f"line kinked: {word}"

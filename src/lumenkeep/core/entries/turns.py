@@ -9,22 +9,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.model import Unknown
-from lumenkeep.core.model.case import SENSITIVITIES, skin_of, substance_fact
+from lumenkeep.core.model.case import SENSITIVITIES, substance_fact
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from lumenkeep.core.model import Child, Line
-
-_OF_LINE = {
-    "site": "site",
-    "line_kind": "kind",
-    "lumens": "lumens",
-    "needle_in": "needle_in",
-    "in_use": "in_use",
-    "tunnelled": "tunnelled",
-    "patency": "patency",
-}
 
 
 def note_turns(
@@ -48,13 +39,11 @@ def note_turns(
 
 
 def _facts(child: Child, line: Line) -> dict[str, object]:
-    facts: dict[str, object] = {
-        name: getattr(line, attribute) for name, attribute in _OF_LINE.items()
+    return {
+        **{fact.name: fact.value(child, line) for fact in CLOSED_FACTS},
+        "lumens": line.lumens,
+        SENSITIVITIES: child.sensitivities,
     }
-    facts["skin_at_site"] = skin_of(child, line)
-    facts["unit"] = child.unit
-    facts[SENSITIVITIES] = child.sensitivities
-    return facts
 
 
 def _substances(child: Child) -> frozenset[str]:

@@ -72,6 +72,7 @@ UNITS = {
     "intensive-care": "Intensive care",
     "ward": "Ward",
 }
+YES_NO = {"yes": "Yes", "no": "No"}
 SENSITIVITIES = {
     "chlorhexidine": "Chlorhexidine",
     "iodine": "Iodine",

@@ -13,18 +13,16 @@ from typing import TypeVar
 
 from lumenkeep.core.model import (
     Case,
-    Fact,
     Unknown,
     Weight,
     age_in_words,
     grams_in_words,
     mass_at,
-    skin_at_site,
     weeks_and_days,
 )
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.core.model.quantities import SECONDS_PER_DAY
 from lumenkeep.core.model.times import CalendarSpan, Span
-from lumenkeep.core.policy.vocabulary import YES_NO_FACTS
 
 T = TypeVar("T")
 
@@ -48,6 +46,7 @@ class Situation:
         Whether that weighing counts no more: the mass is only bounded from below.
     in_doubt
         Substances that may not be tolerated, beside those that surely are not.
+    Beside these, each of `CLOSED_FACTS` by its name: its answer, None where unknown.
     agent, dressing, set_kind
         What is being planned or looked at; filled in by the engines.
     """
@@ -80,14 +79,9 @@ class Situation:
             self.weighed = weight
         self.sensitivities = _value(child.sensitivities)
         self.in_doubt = child.allergies.in_doubt
-        self.skin_at_site = _value(skin_at_site(case))
-        self.unit = _value(child.unit)
-        self.site = _value(line.site)
-        self.line_kind = _value(line.kind)
         self.lumens = _value(line.lumens)
-        for fact in YES_NO_FACTS:
-            setattr(self, fact, _yes_or_no(getattr(line, fact)))
-        self.patency = _value(line.patency)
+        for fact in CLOSED_FACTS:
+            setattr(self, fact.name, fact.answer(child, line))
         found = line.dressing.findings
         self.findings: frozenset[str] | None = None
         if not isinstance(found, Unknown):
@@ -189,12 +183,6 @@ class Situation:
             return None if known is None else ", ".join(sorted(known)) or "none"
         value = getattr(self, fact)
         return None if value is None else str(value)
-
-
-def _yes_or_no(fact: Fact[bool]) -> str | None:
-    if isinstance(fact, Unknown):
-        return None
-    return "yes" if fact else "no"
 
 
 def _value(fact: T | Unknown) -> T | None:

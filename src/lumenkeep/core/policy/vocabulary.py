@@ -11,12 +11,12 @@ from dataclasses import dataclass
 
 from lumenkeep.core.entries import every_task
 from lumenkeep.core.model import words
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 
 SPAN_TESTS = ("below", "at_least", "above", "at_most")
 AGE_TESTS = ("below", "at_least")
 CHOICE_TESTS = ("is", "is_not")
 SET_TESTS = ("includes", "includes_all", "lacks")
-YES_NO = {"yes": "Yes", "no": "No"}
 OWN_TASKS = {
     "dressing": "Dressing",
     "connector": "Needleless connectors",
@@ -104,57 +104,17 @@ FACTS: Mapping[str, FactKind] = {
         allowed=words.FINDINGS,
         ask="Is the dressing damp, loose, soiled, or the site bleeding?",
     ),
-    "skin_at_site": FactKind(
-        "skin at the site",
-        CHOICE_TESTS,
-        allowed=words.SKIN,
-        ask="Is the skin at the site whole?",
-    ),
-    "site": FactKind(
-        "site", CHOICE_TESTS, allowed=words.SITES, ask="Where does the line enter?"
-    ),
-    "line_kind": FactKind(
-        "kind of line",
-        CHOICE_TESTS,
-        allowed=words.LINE_KINDS,
-        ask="What kind of line is it?",
-    ),
-    "unit": FactKind(
-        "kind of unit",
-        CHOICE_TESTS,
-        allowed=words.UNITS,
-        ask="On what kind of unit does the child lie?",
-    ),
-    "needle_in": FactKind(
-        "needle in the port",
-        CHOICE_TESTS,
-        allowed=YES_NO,
-        ask="Is a needle in the port?",
-    ),
-    "in_use": FactKind(
-        "line in use",
-        CHOICE_TESTS,
-        allowed=YES_NO,
-        ask="Does anything run through the line, or is anything given through it?",
-    ),
-    "tunnelled": FactKind(
-        "line tunnelled",
-        CHOICE_TESTS,
-        allowed=YES_NO,
-        ask="Does the line run under the skin before it enters the vein?",
-    ),
-    "patency": FactKind(
-        "how the line runs",
-        CHOICE_TESTS,
-        allowed=words.PATENCY,
-        ask="Does blood come back, and does fluid go in easily?",
-    ),
+    **{
+        fact.name: FactKind(
+            fact.label, CHOICE_TESTS, allowed=fact.answers, ask=fact.ask
+        )
+        for fact in CLOSED_FACTS
+    },
     "dressing": FactKind("dressing", CHOICE_TESTS, allowed=words.DRESSINGS),
     "set_kind": FactKind(
         "what runs through the set", CHOICE_TESTS, allowed=words.SET_KINDS
     ),
     "agent": FactKind("antiseptic", CHOICE_TESTS),
 }
-YES_NO_FACTS = tuple(name for name, kind in FACTS.items() if kind.allowed is YES_NO)
 PLANNED_FACTS = frozenset({"agent", "dressing", "set_kind"})
 """What rules speak of that is chosen or asked about, and no fact of the child or line."""

@@ -23,20 +23,11 @@ from lumenkeep.core.model import (
     Unknown,
     Weight,
 )
+from lumenkeep.core.model.closed_facts import ClosedFact, stated_in
 from lumenkeep.core.model.quantities import DAYS_PER_WEEK
 from lumenkeep.core.model.reading import Reader, one_of, shown
-from lumenkeep.core.model.words import (
-    DRESSINGS,
-    FINDINGS,
-    LINE_KINDS,
-    PATENCY,
-    SET_KINDS,
-    SITES,
-    SKIN,
-    UNITS,
-)
+from lumenkeep.core.model.words import DRESSINGS, FINDINGS, SET_KINDS
 from lumenkeep.core.policy.bounds import Bound
-from lumenkeep.core.policy.vocabulary import YES_NO_FACTS
 from lumenkeep.files.case.sensitivities import read_sensitivities
 from lumenkeep.files.limits import DATE_PATTERN, GLOVES, INSTANT_PATTERN, YEARS
 
@@ -107,7 +98,7 @@ def _instant(reader: Reader, key: str) -> Fact[datetime]:
     return unknown(reader, key) if found is None else found
 
 
-def _word(reader: Reader, key: str, allowed: dict[str, str]) -> Fact[str]:
+def _word(reader: Reader, key: str, allowed: Mapping[str, str]) -> Fact[str]:
     found = reader.word(key, allowed)
     return unknown(reader, key) if found is None else found
 
@@ -127,6 +118,13 @@ def _yes_or_no(reader: Reader, key: str) -> Fact[bool]:
     return NOT_GIVEN
 
 
+def _closed(reader: Reader, fact: ClosedFact) -> Fact[Any]:
+    """Return a fact of a closed list, by its key."""
+    if fact.is_yes_no:
+        return _yes_or_no(reader, fact.attribute)
+    return _word(reader, fact.attribute, fact.answers)
+
+
 def read_child(reader: Reader | None, zone: tzinfo, bounds: Bounds) -> Child:
     """Return the child; a missing table leaves everything unknown."""
     if reader is None:
@@ -137,8 +135,7 @@ def read_child(reader: Reader | None, zone: tzinfo, bounds: Bounds) -> Child:
         gestation_at_birth=_gestation(reader, bounds["gestation"]),
         weights=_weights(reader, bounds["mass-g"]),
         sensitivities=sensitivities,
-        skin_at_site=_word(reader, "skin_at_site", SKIN),
-        unit=_word(reader, "unit", UNITS),
+        **{one.attribute: _closed(reader, one) for one in stated_in(Child)},
         allergies=allergies,
     )
     reader.finish()
@@ -219,9 +216,10 @@ def read_line(reader: Reader | None, bounds: Bounds) -> Line:
     length = reader.number("external_length_mm", low=shortest, high=longest, unit="mm")
     fewest, most = bounds["stitches"].counts
     stitches = reader.whole("stitches", low=fewest, high=most, unit="stitches")
+    closed = {fact.attribute: fact for fact in stated_in(Line)}
     line = Line(
-        kind=_word(reader, "kind", LINE_KINDS),
-        site=_word(reader, "site", SITES),
+        kind=_closed(reader, closed.pop("kind")),
+        site=_closed(reader, closed.pop("site")),
         inserted=_instant(reader, "inserted"),
         lumens=unknown(reader, "lumens") if lumens is None else lumens,
         external_length_mm=(
@@ -234,18 +232,11 @@ def read_line(reader: Reader | None, bounds: Bounds) -> Line:
         needle_changed=_instant(reader, "needle_changed"),
         reviewed=_instant(reader, "reviewed"),
         inspected=_instant(reader, "inspected"),
-        skin_at_site=_word(reader, "skin_at_site", SKIN),
-        **_yes_or_nos(reader),
-        patency=_word(reader, "patency", PATENCY),
+        **{key: _closed(reader, fact) for key, fact in closed.items()},
         done=_done(reader.table("done")),
     )
     reader.finish()
     return line
-
-
-def _yes_or_nos(reader: Reader) -> dict[str, Any]:
-    """Return every yes or no of the line that rules may speak of, by its name."""
-    return {fact: _yes_or_no(reader, fact) for fact in YES_NO_FACTS}
 
 
 def _dressing(reader: Reader | None) -> Dressing:

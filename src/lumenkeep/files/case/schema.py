@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from lumenkeep.core.model import Child, Line
 from lumenkeep.core.model.allergy import SEVERITIES
+from lumenkeep.core.model.closed_facts import stated_in
 from lumenkeep.core.model.words import (
     DRESSINGS,
     FINDINGS,
-    LINE_KINDS,
-    PATENCY,
     SENSITIVITIES,
     SET_KINDS,
-    SITES,
-    SKIN,
-    UNITS,
 )
 from lumenkeep.core.policy.files import world_bounds
 from lumenkeep.files.limits import DATE_PATTERN, GLOVES, INSTANT_PATTERN
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lumenkeep.core.model.closed_facts import Table
 
 NOT_BLANK = {"type": "string", "pattern": r"\S"}
 
@@ -34,7 +36,7 @@ def _maybe(schema: dict[str, Any], says: str) -> dict[str, Any]:
     return {"description": says, "anyOf": [{"type": "null"}, schema]}
 
 
-def _words(words: dict[str, str], says: str) -> dict[str, Any]:
+def _words(words: Mapping[str, str], says: str) -> dict[str, Any]:
     return _maybe({"enum": list(words)}, says)
 
 
@@ -44,6 +46,17 @@ def _instant(says: str) -> dict[str, Any]:
 
 def _yes_or_no(says: str) -> dict[str, Any]:
     return _maybe({"type": "boolean"}, says)
+
+
+def _closed(table: Table) -> dict[str, dict[str, Any]]:
+    """Return each fact of a closed list that a table may state, by its key."""
+    found = {}
+    for fact in stated_in(table):
+        says = fact.says[fact.whose.index(table)]
+        found[fact.attribute] = (
+            _yes_or_no(says) if fact.is_yes_no else _words(fact.answers, says)
+        )
+    return found
 
 
 def _table(says: str, properties: dict[str, Any]) -> dict[str, Any]:
@@ -123,8 +136,7 @@ def case_schema() -> dict[str, Any]:
                 {"anyOf": [NOT_BLANK | {"examples": list(SENSITIVITIES)}, told]},
                 "What the child does not tolerate; [] means asked and none.",
             ),
-            "skin_at_site": _words(SKIN, "Skin at the insertion site."),
-            "unit": _words(UNITS, "Kind of unit the child lies in."),
+            **_closed(Child),
         },
     )
     finding = {
@@ -158,11 +170,12 @@ def case_schema() -> dict[str, Any]:
         },
         "additionalProperties": False,
     }
+    of_line = _closed(Line)
     line = _table(
         "The line.",
         {
-            "kind": _words(LINE_KINDS, "Kind of line."),
-            "site": _words(SITES, "Where it enters."),
+            "kind": of_line.pop("kind"),
+            "site": of_line.pop("site"),
             "inserted": _instant("When it was put in."),
             "lumens": _number(*bounds["lumens"].counts, "Number of lumens.", "integer"),
             "external_length_mm": _number(
@@ -177,11 +190,7 @@ def case_schema() -> dict[str, Any]:
             "needle_changed": _instant("Last change of a port's needle."),
             "reviewed": _instant("When its need was last reviewed."),
             "inspected": _instant("When the site was last looked at."),
-            "skin_at_site": _words(SKIN, "Skin where this line goes in."),
-            "needle_in": _yes_or_no("Whether a port has a needle in it."),
-            "in_use": _yes_or_no("Whether anything runs or is given through it."),
-            "tunnelled": _yes_or_no("Whether a haemodialysis line is tunnelled."),
-            "patency": _words(PATENCY, "How the worst of its lumens runs."),
+            **of_line,
             "done": _maybe(
                 {
                     "type": "object",

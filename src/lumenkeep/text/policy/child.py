@@ -5,19 +5,19 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.model import words
-from lumenkeep.core.policy.vocabulary import FACTS, YES_NO_FACTS
+from lumenkeep.core.model import Child, Line, words
+from lumenkeep.core.model.closed_facts import stated_once_in
+from lumenkeep.core.policy.vocabulary import FACTS
 from lumenkeep.text.policy.words import counted, listed, lower_first
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from lumenkeep.core.model.closed_facts import Table
+
 GRAMS_PER_KG = 1000
 A_DAY, AN_HOUR = timedelta(days=1), timedelta(hours=1)
 A_MINUTE = timedelta(minutes=1)
-OF_THE_LINE = {"line_kind": "kind", "site": "site", "lumens": "lumens"}
-PLAIN = {"in_use": True, "needle_in": False, "tunnelled": False}
-"""What a line mostly is: said only where it is otherwise."""
 
 
 def child_in_words(case: Mapping[str, Any], at: str, later: str | None = None) -> str:
@@ -119,9 +119,16 @@ def _of_the_site(child: Mapping[str, Any], line: Mapping[str, Any]) -> Iterator[
     yield from _named("Found at the dressing", found, words.FINDINGS)
     if line.get("patency", "open") != "open":
         yield f"{words.PATENCY[line['patency']]}."
-    for fact in YES_NO_FACTS:
-        if fact in line and line[fact] is not PLAIN.get(fact, line[fact]):
-            yield f"{FACTS[fact].label.capitalize()}: {'yes' if line[fact] else 'no'}."
+    yield from _unusual(child, Child)
+    yield from _unusual(line, Line)
+
+
+def _unusual(told: Mapping[str, Any], table: Table) -> Iterator[str]:
+    """Yield each yes or no that is not as it mostly is."""
+    for fact in stated_once_in(table):
+        said = told.get(fact.attribute)
+        if fact.is_yes_no and said not in (None, fact.written(fact.usual)):
+            yield f"{fact.label.capitalize()}: {'yes' if said else 'no'}."
 
 
 def _named(head: str, found: Any, labels: Mapping[str, str]) -> Iterator[str]:
@@ -135,10 +142,9 @@ def _missing(child: Mapping[str, Any], line: Mapping[str, Any]) -> Iterator[str]
         "sensitivities": "sensitivities" in child,
         "findings": "findings" in line.get("dressing", {}),
         "gestation_at_birth": "gestation_at_birth" in child,
-        "skin_at_site": "skin_at_site" in child,
-        "unit": "unit" in child,
-        **{fact: key in line for fact, key in OF_THE_LINE.items()},
-        **{fact: fact in line for fact in (*YES_NO_FACTS, "patency")},
+        "lumens": "lumens" in line,
+        **{fact.name: fact.attribute in child for fact in stated_once_in(Child)},
+        **{fact.name: fact.attribute in line for fact in stated_once_in(Line)},
     }
     for fact, label in ((name, kind.label) for name, kind in FACTS.items()):
         if not there.get(fact, True):

@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.model import Elapsed
+from lumenkeep.core.model import Elapsed, Line
+from lumenkeep.core.model.closed_facts import stated_once_in
 from lumenkeep.core.policy import Truth, any_of
 from lumenkeep.text.policy.words import (
     capital,
@@ -282,7 +283,8 @@ def _words(book: RuleBook, number: str) -> str:
     return value_words(book.value(number), book.policy.numbers[number].unit)
 
 
-OF_THE_LINE = {"line_kind", "needle_in", "in_use", "tunnelled", "patency"}
+BESIDE_THE_DRESSING = {fact.name for fact in stated_once_in(Line)} - {"site"}
+"""Facts of the line alone; its site decides what holds there, so it stands with the stay."""
 
 
 def _stay_lines(book: RuleBook, kind: str) -> Iterable[str]:
@@ -297,7 +299,7 @@ def _stay_lines(book: RuleBook, kind: str) -> Iterable[str]:
         rows = [
             row
             for row in live.when.rows
-            if _may_be(row, kind) and not {c.fact for c in row} <= OF_THE_LINE
+            if _may_be(row, kind) and not {c.fact for c in row} <= BESIDE_THE_DRESSING
         ]
         if not live.when.rows:
             yield stay

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.model import CalendarSpan, Elapsed, whole_or_not, words
+from lumenkeep.core.model import CalendarSpan, Child, Elapsed, whole_or_not, words
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.core.model.quantities import (
     DAYS_PER_WEEK,
     SECONDS_PER_DAY,
@@ -17,7 +18,6 @@ from lumenkeep.core.model.quantities import (
 )
 from lumenkeep.core.policy.numbers import GESTATION_UNIT, MM_PER
 from lumenkeep.core.policy.read_rules import BATHS
-from lumenkeep.core.policy.vocabulary import FACTS, YES_NO
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -28,15 +28,16 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy.numbers import Value
 
 LETTERS_OF_A_SHORT_NAME = 2
-OF_THE_CHILD = (
+CHILD_IS_SUBJECT = (
     "age",
     "gestation_at_birth",
     "postmenstrual_age",
     "mass",
     "sensitivities",
-    "unit",
+    *(fact.name for fact in CLOSED_FACTS if fact.whose == (Child,)),
 )
 """Facts whose phrases have the child for their unspoken subject."""
+YES_NO_FACTS = {fact.name: fact for fact in CLOSED_FACTS if fact.is_yes_no}
 SITE_PHRASES = {
     "femoral": "at the groin (femoral)",
     "internal-jugular": "at the neck (internal jugular)",
@@ -140,8 +141,8 @@ def when_words(when: LiveWhen, book: RuleBook) -> str:
 
 def row_words(row: Sequence[LiveComparison], book: RuleBook) -> str:
     """Return one row, of which all must hold: first the child, then the line."""
-    child = [comparison_words(c, book) for c in row if c.fact in OF_THE_CHILD]
-    line = [comparison_words(c, book) for c in row if c.fact not in OF_THE_CHILD]
+    child = [comparison_words(c, book) for c in row if c.fact in CHILD_IS_SUBJECT]
+    line = [comparison_words(c, book) for c in row if c.fact not in CHILD_IS_SUBJECT]
     parts = [listed(part) for part in (child, line) if part]
     return ", and ".join(parts)
 
@@ -150,10 +151,9 @@ def comparison_words(comparison: LiveComparison, book: RuleBook) -> str:
     """Return one comparison as a phrase about the child or the line."""
     limit = comparison.limit
     if isinstance(limit, frozenset):
-        fact = FACTS[comparison.fact]
-        if comparison.fact not in _WITH_WORDS and fact.allowed is YES_NO:
-            word = "yes" if _is_yes(comparison.test, limit) else "no"
-            return f"{fact.label}: {word}"
+        if comparison.fact in YES_NO_FACTS:
+            is_yes = _is_yes(comparison.test, limit)
+            return YES_NO_FACTS[comparison.fact].phrase(is_yes=is_yes)
         return _WITH_WORDS[comparison.fact](comparison.test, limit, book)
     unit = book.policy.numbers[comparison.number or ""].unit
     pattern = _WITH_NUMBERS[comparison.fact][comparison.test]
@@ -243,21 +243,6 @@ def _unit(test: str, named: frozenset[str], book: RuleBook) -> str:
     return f"{'lying' if test == 'is' else 'not lying'} {places}"
 
 
-def _needle_in(test: str, named: frozenset[str], book: RuleBook) -> str:
-    del book
-    return f"{'a' if _is_yes(test, named) else 'no'} needle is in the port"
-
-
-def _in_use(test: str, named: frozenset[str], book: RuleBook) -> str:
-    del book
-    return f"the line is {'' if _is_yes(test, named) else 'not '}in use"
-
-
-def _tunnelled(test: str, named: frozenset[str], book: RuleBook) -> str:
-    del book
-    return f"the line is {'' if _is_yes(test, named) else 'not '}tunnelled"
-
-
 def _is_yes(test: str, named: frozenset[str]) -> bool:
     return ("yes" in named) is (test == "is")
 
@@ -313,9 +298,6 @@ _WITH_WORDS: dict[str, Callable[[str, frozenset[str], RuleBook], str]] = {
     "site": _site,
     "line_kind": _line_kind,
     "unit": _unit,
-    "needle_in": _needle_in,
-    "in_use": _in_use,
-    "tunnelled": _tunnelled,
     "patency": _patency,
     "dressing": _dressing,
     "set_kind": _set_kind,

@@ -21,8 +21,13 @@ from lumenkeep.ward.chart.lines_now import LineStory, line_story
 from lumenkeep.ward.chart.pages.beside_form import LENGTH
 from lumenkeep.ward.chart.pages.context import PageContext, page_context, show
 from lumenkeep.ward.chart.pages.entry_words import history, told_at
-from lumenkeep.ward.chart.pages.facts import FactRow, child_facts, line_facts
-from lumenkeep.ward.chart.pages.kind_form import FACTS, KIND_OF_TASK
+from lumenkeep.ward.chart.pages.facts import (
+    CHARTED_BY_FORM,
+    FactRow,
+    child_facts,
+    line_facts,
+)
+from lumenkeep.ward.chart.pages.kind_form import KIND_OF_TASK
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.chart.pages.standing import (
     DRESSING,
@@ -202,7 +207,7 @@ def _shown(rows: Iterable[FactRow], key: str) -> list[ShownFact]:
             row.note,
             row.is_unknown,
             reverse("chart-fact", args=[key, row.charts_as])
-            if row.charts_as in FACTS
+            if row.charts_as in CHARTED_BY_FORM
             else "",
         )
         for row in rows

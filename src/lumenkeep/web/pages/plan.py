@@ -24,8 +24,7 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import replay_plan
 from lumenkeep.ward.chart.pages.charting import holds_at
 from lumenkeep.ward.chart.pages.context import PageContext, page_context, show
-from lumenkeep.ward.chart.pages.facts import FACT_KINDS
-from lumenkeep.ward.chart.pages.kind_form import FACTS
+from lumenkeep.ward.chart.pages.facts import CHARTED_BY_FORM, FACT_KINDS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.chart.pages.plan_page import plan_page, spares_shown
 from lumenkeep.ward.chart.pages.standing import DRESSING, task_in_words
@@ -168,7 +167,7 @@ def _gloves(person: StaffRecord | None) -> Person:
 def _fact_href(key: str) -> Callable[[str], str | None]:
     def href(fact: str) -> str | None:
         kind = FACT_KINDS.get(fact, "")
-        if kind in FACTS:
+        if kind in CHARTED_BY_FORM:
             return reverse("chart-fact", args=[key, kind])
         return reverse("chart-finding", args=[key]) if kind == "finding" else None
 

@@ -19,13 +19,15 @@ from lumenkeep.core.model import (
     Line,
     People,
     Weight,
+    words,
 )
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS, ClosedFact
 from lumenkeep.core.policy import Situation, turning_ages
 from lumenkeep.core.policy.cell import SPAN_FACTS, WORD_FACTS, Cells
 from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
 from lumenkeep.core.policy.prove.child import CHOICES
 from lumenkeep.core.policy.prove.grid import CHOICE_LABELS
-from lumenkeep.core.policy.vocabulary import FACTS, PLANNED_FACTS, YES_NO, YES_NO_FACTS
+from lumenkeep.core.policy.vocabulary import FACTS, PLANNED_FACTS
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
@@ -168,12 +170,18 @@ def test_a_fact_in_words_counts_where_a_rule_names_it() -> None:
     assert place(at(unit="icu")) == place(at(unit="ward"))
 
 
-@pytest.mark.parametrize("fact", YES_NO_FACTS)
-def test_every_yes_or_no_of_the_line_reaches_rules_cells_and_proof(fact: str) -> None:
-    case = Case(Child(), Line(**{fact: True}), People())
+@pytest.mark.parametrize(
+    "fact", [one for one in CLOSED_FACTS if one.is_yes_no], ids=lambda one: one.name
+)
+def test_every_yes_or_no_reaches_rules_cells_and_proof(fact: ClosedFact) -> None:
+    said = {fact.attribute: True}
+    child = Child(**said) if Child in fact.whose else Child()
+    line = Line(**said) if Line in fact.whose else Line()
 
-    assert getattr(Situation(case, AT), fact) == "yes"
-    assert CHOICES[fact] == tuple(CHOICE_LABELS[fact]) == tuple(YES_NO)
+    assert getattr(Situation(Case(child, line, People()), AT), fact.name) == "yes"
+    assert getattr(Situation(Case(Child(), Line(), People()), AT), fact.name) is None
+    assert CHOICES[fact.name] == tuple(CHOICE_LABELS[fact.name]) == tuple(words.YES_NO)
+    assert fact.name in WORD_FACTS
 
 
 def test_no_fact_that_is_known_of_a_child_is_left_out_of_its_cell() -> None:

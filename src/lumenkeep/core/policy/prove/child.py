@@ -17,12 +17,12 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import z3
 
 from lumenkeep.core.model import CalendarSpan, Elapsed, words
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.core.model.quantities import (
     DAYS_PER_WEEK,
     SECONDS_PER_DAY,
     SECONDS_PER_MINUTE,
 )
-from lumenkeep.core.policy.vocabulary import YES_NO, YES_NO_FACTS
 
 if TYPE_CHECKING:
     from collections.abc import (
@@ -46,14 +46,7 @@ OLDEST_YEARS = 25
 OLDEST = OLDEST_YEARS * 366 * MINUTES_PER_DAY
 BOUNDS_USED = ("mass-g", "gestation", "lumens")
 """Bounds of the world that a child of the model is held to."""
-CHOICES = {
-    "skin_at_site": tuple(words.SKIN),
-    "site": tuple(words.SITES),
-    "line_kind": tuple(words.LINE_KINDS),
-    "unit": tuple(words.UNITS),
-    **dict.fromkeys(YES_NO_FACTS, tuple(YES_NO)),
-    "patency": tuple(words.PATENCY),
-}
+CHOICES = {fact.name: tuple(fact.answers) for fact in CLOSED_FACTS}
 SETS = {
     "sensitivities": tuple(words.SENSITIVITIES),
     "findings": tuple(words.FINDINGS),

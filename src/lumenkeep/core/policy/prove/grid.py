@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import z3
 
-from lumenkeep.core.model import CalendarSpan, Elapsed, weeks_and_days, words
+from lumenkeep.core.model import CalendarSpan, Elapsed
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.core.model.quantities import SECONDS_PER_MINUTE
 from lumenkeep.core.policy.bounds import at_any_age
 from lumenkeep.core.policy.numbers import value_in_words
@@ -22,6 +23,7 @@ from lumenkeep.core.policy.prove.child import (
     SymbolicChild,
     minutes,
 )
+from lumenkeep.core.policy.prove.chosen_case import TERM, chosen_case
 from lumenkeep.core.policy.prove.places import (
     AxisPlace,
     Cut,
@@ -29,7 +31,7 @@ from lumenkeep.core.policy.prove.places import (
     instants_between,
 )
 from lumenkeep.core.policy.prove.sums import POSTMENSTRUAL, Sums
-from lumenkeep.core.policy.vocabulary import PLANNED_FACTS, YES_NO, YES_NO_FACTS
+from lumenkeep.core.policy.vocabulary import PLANNED_FACTS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -40,18 +42,9 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy.prove.epoch import Epoch
     from lumenkeep.core.policy.rules import Rule
 
-TERM = 39 * 7
-PLAIN = ("intact", "chest", "tunnelled", "ward")
-"""Words of a child about whom there is nothing special."""
-GROWN, TEN_YEARS = 4000, 3653
-CHOICE_LABELS = {
-    "skin_at_site": words.SKIN,
-    "site": words.SITES,
-    "line_kind": words.LINE_KINDS,
-    "unit": words.UNITS,
-    **dict.fromkeys(YES_NO_FACTS, YES_NO),
-    "patency": words.PATENCY,
-}
+PLAIN = {fact.name: fact.plain for fact in CLOSED_FACTS}
+"""The answer of a child about whom there is nothing special, by the fact."""
+CHOICE_LABELS = {fact.name: fact.answers for fact in CLOSED_FACTS}
 
 
 class Grid:
@@ -145,7 +138,7 @@ class Grid:
         }
         if self._sums is not None:
             chosen |= self._sums.chosen(point)
-        return _case(chosen, self.epoch)
+        return chosen_case(chosen, self.epoch)
 
     def nearest(self, axis: int, place: int) -> list[int]:
         """Return a point with this place at which there can be a child."""
@@ -338,7 +331,7 @@ def _choices(
             start=None,
             end=None,
             formula=z3.Or([true == allowed.index(word) for word in group]),
-            stands=next((w for w in group if w in PLAIN), group[0]),
+            stands=PLAIN[fact] if PLAIN[fact] in group else group[0],
             choices=tuple(group),
         )
         for group in groups.values()
@@ -363,36 +356,3 @@ def _member(fact: str, word: str, has: z3.BoolRef) -> FactAxis:
             AxisPlace(word, None, has, stands=True),
         ),
     )
-
-
-def _any_age(epoch: Epoch) -> tuple[datetime, datetime]:
-    """Return a birth and an instant for sets that no age matters to."""
-    return epoch.start - timedelta(days=TEN_YEARS), epoch.start
-
-
-def _case(chosen: dict[str, Any], epoch: Epoch) -> tuple[dict[str, Any], str]:
-    born, at = chosen.get("age") or _any_age(epoch)
-    who: dict[str, Any] = {
-        "born": born.isoformat(),
-        "gestation_at_birth": weeks_and_days(
-            int(chosen.get("gestation_at_birth", TERM))
-        ),
-        "weights": [{"at": at.isoformat(), "g": chosen.get("mass", GROWN)}],
-        "skin_at_site": chosen.get("skin_at_site", "intact"),
-        "unit": chosen.get("unit", "ward"),
-    }
-    lists: dict[str, list[str]] = {fact: [] for fact in SETS}
-    for name, has in chosen.items():
-        fact, _, word = name.partition(":")
-        if word and has:
-            lists[fact].append(word)
-    who["sensitivities"] = lists["sensitivities"]
-    line: dict[str, Any] = {
-        "kind": chosen.get("line_kind", "tunnelled"),
-        "site": chosen.get("site", "chest"),
-        "lumens": int(chosen.get("lumens", 1)),
-        **{fact: chosen[fact] == "yes" for fact in YES_NO_FACTS if fact in chosen},
-        **{fact: chosen[fact] for fact in ("patency",) if fact in chosen},
-        "dressing": {"findings": lists["findings"]},
-    }
-    return {"child": who, "line": line}, at.isoformat()

@@ -11,22 +11,15 @@ from typing import TYPE_CHECKING
 
 import z3
 
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.core.policy.prove.child import CHOICES, MINUTES_PER_DAY
 
 if TYPE_CHECKING:
+    from lumenkeep.core.model.closed_facts import ClosedFact
     from lumenkeep.core.policy.prove.child import SymbolicChild
 
-USUAL = {
-    "skin_at_site": "intact",
-    "patency": "open",
-    "line_kind": "picc",
-    "site": "upper-arm",
-    "unit": "ward",
-    "needle_in": "no",
-    "in_use": "yes",
-    "tunnelled": "no",
-}
-"""The usual word of each fact."""
+WEIGHTIEST = ("skin_at_site", "patency", "line_kind", "site")
+"""Facts whose usual answers are wished for first; the others follow in their order."""
 TERM = (39 * 7, 40 * 7)
 USUAL_GRAMS = (
     (0, 2800, 4200),
@@ -61,8 +54,8 @@ def wishes(child: SymbolicChild) -> list[list[z3.BoolRef]]:
             for members in (child.members["sensitivities"], child.members["findings"])
         ),
         [
-            child.choice[fact] == CHOICES[fact].index(word)
-            for fact, word in USUAL.items()
+            child.choice[fact.name] == CHOICES[fact.name].index(fact.usual)
+            for fact in sorted(CLOSED_FACTS, key=_weight)
         ],
         [child.lumens == 1],
         list(_within(child.gestation, TERM)),
@@ -73,6 +66,12 @@ def wishes(child: SymbolicChild) -> list[list[z3.BoolRef]]:
         [_whole(child.age, HOUR)],
         [z3.IsInt(child.mass)],
     ]
+
+
+def _weight(fact: ClosedFact) -> int:
+    """Return how soon a fact's usual answer is wished for."""
+    is_first = fact.name in WEIGHTIEST
+    return WEIGHTIEST.index(fact.name) if is_first else len(WEIGHTIEST)
 
 
 def _born_in_time(child: SymbolicChild) -> z3.BoolRef:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 import z3
 
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.core.policy.prove.cover import cover
 from lumenkeep.core.policy.prove.diagram import Box, Diagrams, Node
 from lumenkeep.core.policy.prove.grid import (
@@ -26,14 +27,7 @@ if TYPE_CHECKING:
 B = TypeVar("B", bound=Hashable)
 GROWING = ("gestation_at_birth", "mass")
 """Facts of which a child of whom nothing is said has much."""
-FACT_LABELS = {
-    "skin_at_site": "skin",
-    "line_kind": "line",
-    "needle_in": "needle in the port",
-    "in_use": "line in use",
-    "tunnelled": "line tunnelled",
-    "patency": "how the line runs",
-}
+FACT_LABELS = {fact.name: fact.short or fact.label for fact in CLOSED_FACTS}
 LIMITS_IN_WORDS = {
     "age": ("at least {} old", "younger than {}"),
     "gestation_at_birth": ("born at {} or later", "born before {}"),
@@ -136,7 +130,7 @@ def _ordinary(grid: Grid, over: Diagrams, inside: Node, box: Box) -> tuple[int, 
     """Return a point of a region at which there is as little special as can be."""
     point = list(over.first(inside))
     for number, axis in enumerate(grid.axes):
-        plain = [n for n in box[number] if axis.places[n].stands in PLAIN]
+        plain = [n for n in box[number] if _is_plain(axis, n)]
         if axis.fact in GROWING and len(box[number]) == len(axis.places):
             plain = [box[number][-1]]
         for place in plain[:1]:
@@ -144,6 +138,10 @@ def _ordinary(grid: Grid, over: Diagrams, inside: Node, box: Box) -> tuple[int, 
             if over.at(inside, moved) is True:
                 point = moved
     return tuple(point)
+
+
+def _is_plain(axis: FactAxis, place: int) -> bool:
+    return axis.fact in PLAIN and axis.places[place].stands == PLAIN[axis.fact]
 
 
 def _in_words(axis: FactAxis, places: Sequence[int]) -> str:
@@ -155,8 +153,7 @@ def _in_words(axis: FactAxis, places: Sequence[int]) -> str:
         return f"{word}: {'yes' if has else 'no'}"
     if name in CHOICE_LABELS:
         group = [one for place in places for one in axis.places[place].choices]
-        label = FACT_LABELS.get(name, name.replace("_", " "))
-        return f"{label}: {choices_in_words(name, group)}"
+        return f"{FACT_LABELS[name]}: {choices_in_words(name, group)}"
     first, last = axis.places[places[0]], axis.places[places[-1]]
     parts = []
     if first.start is not None:

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING, Any
 
 import z3
 
-from lumenkeep.core.model import weeks_and_days
+from lumenkeep.core.model import Child, Line, weeks_and_days
+from lumenkeep.core.model.closed_facts import stated_once_in
 from lumenkeep.core.model.quantities import DAYS_PER_WEEK, whole_or_not
 from lumenkeep.core.policy.prove.child import CHOICES, UNKNOWN
-from lumenkeep.core.policy.vocabulary import YES_NO_FACTS
 
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from lumenkeep.core.model.closed_facts import Table
     from lumenkeep.core.policy.prove.child import SymbolicChild
 
 
@@ -108,25 +109,13 @@ def _who(
         who["weights"] = [{"at": at.isoformat(), "g": values.number(child.mass)}]
     stated = {
         "sensitivities": values.members(child, "sensitivities"),
-        "skin_at_site": values.word(child, "skin_at_site"),
-        "unit": values.word(child, "unit"),
     }
-    return who | {key: value for key, value in stated.items() if value is not None}
+    told = {key: value for key, value in stated.items() if value is not None}
+    return who | told | _answers(values, child, Child)
 
 
 def _line(values: _Values, child: SymbolicChild) -> dict[str, Any]:
-    stated = {
-        "kind": values.word(child, "line_kind"),
-        "site": values.word(child, "site"),
-    }
-    line: dict[str, Any] = {k: value for k, value in stated.items() if value}
-    for fact in YES_NO_FACTS:
-        said = values.word(child, fact)
-        if said is not None:
-            line[fact] = said == "yes"
-    how_it_runs = values.word(child, "patency")
-    if how_it_runs is not None:
-        line["patency"] = how_it_runs
+    line = _answers(values, child, Line)
     lumens = values.whole(child.lumens_known)
     if lumens != UNKNOWN:
         line["lumens"] = lumens
@@ -134,3 +123,12 @@ def _line(values: _Values, child: SymbolicChild) -> dict[str, Any]:
     if found is not None:
         line["dressing"] = {"findings": found}
     return line
+
+
+def _answers(values: _Values, child: SymbolicChild, table: Table) -> dict[str, Any]:
+    """Return what is known of a table's facts of closed lists, by their keys."""
+    return {
+        fact.attribute: fact.written(answer)
+        for fact in stated_once_in(table)
+        if (answer := values.word(child, fact.name)) is not None
+    }

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.entries import signs_in
-from lumenkeep.core.model import words
+from lumenkeep.core.entries import kind_of, signs_in
+from lumenkeep.core.model import Child, words
 from lumenkeep.core.model.allergy import told_in_words
 from lumenkeep.core.model.case import Case, mass_at, skin_at_site
+from lumenkeep.core.model.closed_facts import (
+    CLOSED_FACTS,
+    ClosedFact,
+    stated_once_in,
+)
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.model.facts import Fact, Unknown
 from lumenkeep.core.model.quantities import age_in_words, mass_in_words
@@ -28,13 +34,21 @@ FACT_KINDS = {
     "postmenstrual_age": "birth",
     "mass": "weight",
     "sensitivities": "sensitivities",
-    "skin_at_site": "skin",
-    "unit": "stay",
     "findings": "finding",
+    **{fact.name: fact.charted_in for fact in CLOSED_FACTS},
 }
 """Kind of entry in which each fact of a rule is charted."""
 
 
+YES_NO_OF_THE_CHILD = tuple(fact for fact in stated_once_in(Child) if fact.is_yes_no)
+CHARTED_BY_FORM = (
+    "weight",
+    "sensitivities",
+    "skin",
+    "birth",
+    *(fact.charted_in for fact in YES_NO_OF_THE_CHILD),
+)
+"""Kinds of entry whose form is offered beside a fact that is not known."""
 NONE_ON = "None on"
 
 
@@ -98,10 +112,31 @@ def child_facts(
                 ("sensitivities",),
                 "sensitivities",
             ),
+            *(_yes_or_no(fact, case) for fact in YES_NO_OF_THE_CHILD),
         ),
         entries,
         now,
         zone,
+    )
+
+
+def _yes_or_no(fact: ClosedFact, case: Case) -> _Ask:
+    """Return how a yes or no of the child is shown."""
+    said = fact.answer(case.child, case.line)
+    return _Ask(
+        fact.label.capitalize(),
+        fact.value(case.child, case.line),
+        fact.answers.get(said or "", ""),
+        charts_as=fact.charted_in,
+        is_told_by=partial(_states, f"child.{fact.attribute}"),
+    )
+
+
+def _states(fact: str, entry: Entry) -> bool:
+    kind = kind_of(entry.kind)
+    return kind is not None and any(
+        field.sets == fact and entry.body.get(field.key) is not None
+        for field in kind.fields
     )
 
 

@@ -195,7 +195,6 @@ KIND_OF_TASK = {
     kind.task.word: kind.id for kind in every_kind().values() if kind.task is not None
 } | {"set": "set-change", "port-needle": "needle-change"}
 """Kind of entry by the policy's word for the task."""
-FACTS = ("weight", "sensitivities", "skin", "birth")
 LEAD = (
     "Filled in from the plan where it could be. Put right whatever was done otherwise."
 )

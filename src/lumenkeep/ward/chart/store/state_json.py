@@ -12,6 +12,7 @@ from dataclasses import fields, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
+from zlib import crc32
 
 from lumenkeep.core.entries import LineState
 from lumenkeep.core.model import (
@@ -42,8 +43,8 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-FORMAT = 5
-"""Raise it with every change of the layout; rows of another format are folded anew."""
+LAYOUT = 5
+"""Raise it when what a row says changes, but for the facts themselves."""
 
 SHOWN_ON_A_WARD = timedelta(days=21)
 
@@ -234,6 +235,9 @@ _PARTS: dict[type[Any], tuple[tuple[str, _Way, _Way], ...]] = {
     for kind in (Child, Line, Dressing)
 }
 """Every field of what is known, in order: a fact that is new is kept by itself."""
+
+FORMAT = f"{LAYOUT}-{crc32(repr([[(f.name, f.type) for f in fields(kind)] for kind in _PARTS]).encode()):08x}"
+"""Layout and facts of a row; one of another format is folded anew from its entries."""
 
 
 def _row_of(kind: type[Any], value: Any) -> list[Any]:

@@ -1,0 +1,198 @@
+"""A new yes or no takes three files: what keeps it, what it is, and how it is charted.
+
+Two are planted into a copy of the package, one of the child and one of the line, and
+walked from the chart to the proof. So the count stays, and no list is forgotten.
+"""
+
+from __future__ import annotations
+
+import ast
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from shutil import copytree, ignore_patterns
+
+import pytest
+from tests.contract import walk_of_a_fact as walk
+
+from lumenkeep.core.model.closed_facts import CLOSED_FACTS
+from lumenkeep.ward.chart.store.state_json import FORMAT
+
+ROOT = Path(__file__).parents[2]
+PACKAGE = ROOT / "src/lumenkeep"
+KEPT = "core/model/case.py"
+TABLE = "core/model/closed_facts.py"
+LAST_OF_TABLE = ')\n"""Every such fact, in the order'
+# By the fact: in which file, before what, the lines that a developer adds.
+PLANTED = {
+    "bleeds_easily": (
+        (KEPT, "    allergies: Allergies =", "    bleeds_easily: Fact[bool] = NOT_GIVEN\n"),
+        (
+            TABLE,
+            LAST_OF_TABLE,
+            """    ClosedFact(
+        "bleeds_easily",
+        (Child,),
+        "bleeds easily",
+        words.YES_NO,
+        "Does the child bleed easily?",
+        ("Whether the child bleeds easily.",),
+        usual="no",
+        charted_in="bleeding",
+        phrases=("bleeding easily", "not bleeding easily"),
+    ),
+""",
+        ),
+        (
+            "core/entries/kinds/of_child.py",
+            '    Kind(\n        "stay",',
+            """    Kind(
+        "bleeding",
+        "Whether the child bleeds easily",
+        CHILD,
+        (
+            Field(
+                "easily",
+                "Does the child bleed easily?",
+                YesNo(),
+                required=True,
+                sets="child.bleeds_easily",
+            ),
+        ),
+        Form("Does the child bleed easily?", "Chart it"),
+    ),
+""",
+        ),
+    ),
+    "repaired": (
+        (KEPT, "    done: tuple[tuple[str", "    repaired: Fact[bool] = NOT_GIVEN\n"),
+        (
+            TABLE,
+            LAST_OF_TABLE,
+            """    ClosedFact(
+        "repaired",
+        (Line,),
+        "line repaired",
+        words.YES_NO,
+        "Was the line repaired?",
+        ("Whether it was repaired.",),
+        usual="no",
+        charted_in="line-repair",
+        phrases=("the line was repaired", "the line was not repaired"),
+    ),
+""",
+        ),
+        (
+            "core/entries/kinds/of_line.py",
+            '    Kind(\n        "line-tip",',
+            """    Kind(
+        "line-repair",
+        "Whether the line was repaired",
+        LINE,
+        (
+            Field(
+                "repaired",
+                "Was the line repaired?",
+                YesNo(),
+                required=True,
+                sets="line.repaired",
+            ),
+        ),
+        Form("Was the line repaired?", "Chart it"),
+    ),
+""",
+        ),
+    ),
+}  # fmt: skip
+MOST_FILES = 3
+MAY_NAME_SEVERAL = {
+    "core/asepsis/words.py": "words of a procedure's settings, which are its own",
+    "core/policy/prove/ordinary_child.py": "which are wished for first; all others follow",
+    "core/rehearsal/setting_words.py": "what procedures are walked over",
+    "core/rehearsal/stage.py": "what of a plan a procedure is told",
+    "text/policy/words.py": "phrases of facts that have words of their own",
+    "ward/guide/bundle/steps.py": "words of a procedure's settings",
+}
+STEPS = tuple(step.__name__ for step in walk.STEPS)
+
+
+@pytest.fixture(scope="module")
+def copied(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with a copy of the package in which both facts are planted."""
+    folder = tmp_path_factory.mktemp("copied")
+    copytree(
+        PACKAGE,
+        folder / "lumenkeep",
+        ignore=ignore_patterns("static", "templates", "__pycache__"),
+    )
+    for places in PLANTED.values():
+        for file, before, lines in places:
+            path = folder / "lumenkeep" / file
+            text = path.read_text(encoding="utf-8")
+            assert text.count(before) == 1, (file, before)
+            path.write_text(text.replace(before, lines + before), encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def walked(copied: Path) -> dict[str, str]:
+    """Return what became of each step of the walk; empty where all went well."""
+    ran = subprocess.run(
+        [sys.executable, walk.__file__, str(copied), FORMAT],
+        env={**os.environ, "PYTHONPATH": str(copied)},
+        capture_output=True, text=True, check=False, encoding="utf-8",
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    found: dict[str, str] = json.loads(ran.stdout)
+    return found
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_planted_fact_arrives(step: str, walked: dict[str, str]) -> None:
+    assert walked[step] == ""
+
+
+@pytest.mark.parametrize("fact", PLANTED)
+def test_it_takes_no_more_than_three_files(fact: str) -> None:
+    assert len({file for file, _, _ in PLANTED[fact]}) <= MOST_FILES
+
+
+def test_no_other_module_lists_the_facts() -> None:
+    """A list of two and more by hand is one that a new fact is missing from."""
+    names = {fact.name for fact in CLOSED_FACTS}
+    found = {
+        path.relative_to(PACKAGE).as_posix()
+        for path in PACKAGE.rglob("*.py")
+        for listed in _every_list(path.read_text(encoding="utf-8"))
+        if len(listed & names) > 1
+    }
+
+    assert found == set(MAY_NAME_SEVERAL)
+
+
+def _every_list(text: str) -> list[set[str]]:
+    """Return the words of each list, tuple, set, and of the keys of each mapping."""
+    found = []
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Dict):
+            held = node.keys
+        elif isinstance(node, ast.Tuple | ast.List | ast.Set):
+            held = list(node.elts)
+        else:
+            continue
+        found.append({one.value for one in held if isinstance(one, ast.Constant)})
+    return found
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "OF = ('in_use', 'patency')",
+        "OF = {'in_use': 1, 'patency': 2}",
+        "{'in_use', 'patency'}",
+    ],
+)
+def test_a_list_by_hand_is_seen(text: str) -> None:
+    assert {"in_use", "patency"} in _every_list(text)
