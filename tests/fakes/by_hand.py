@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from tests.fakes.at_ward import at_ward, sent
+
 from lumenkeep.core.entries import every_kind
-from lumenkeep.ward.chart.charting.chart_entry import chart_entry
-from lumenkeep.ward.chart.charting.correct import correct_entry as correct
+from lumenkeep.ward.chart.charting import chart_entry as charting
+from lumenkeep.ward.chart.charting import correct
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -20,6 +22,14 @@ KIND_OF_TASK = {
     "line-review": "line-review",
     "site-check": "site-check",
 }
+
+
+def chart_entry(
+    chart, policies, clock, *, line: str, kind: str, **told: Any
+) -> Sequence[Entry]:
+    """Chart a form of any kind; ``told`` is what was `sent`."""
+    at = at_ward(chart, clock, policies)
+    return charting.chart_entry(at, sent(**told), line=line, kind=kind)
 
 
 def chart_change(chart, policies, clock, **more: Any) -> Sequence[Entry]:
@@ -69,8 +79,24 @@ def chart_look(
 
 
 def correct_entry(
-    chart, policies, clock, *, chosen: Collection[str] = (), **more: Any
+    chart,
+    policies,
+    clock,
+    *,
+    line: str,
+    entry: int,
+    chosen: Collection[str] = (),
+    **told,
 ) -> Sequence[Entry]:
     """Correct an entry; ``chosen`` are the findings or sensitivities ticked anew."""
-    ticked = {"findings": list(chosen), "sensitivities": list(chosen)}
-    return correct(chart, policies, clock, ticked=ticked, **more)
+    told.setdefault("ticked", {"findings": list(chosen), "sensitivities": list(chosen)})
+    at = at_ward(chart, clock, policies)
+    return correct.correct_entry(at, sent(**told), line=line, entry=entry)
+
+
+def withdraw_entry(
+    chart, policies, clock, *, line: str, entry: int, **told: Any
+) -> Sequence[Entry]:
+    """Take an entry back."""
+    at = at_ward(chart, clock, policies)
+    return correct.withdraw_entry(at, sent(**told), line=line, entry=entry)

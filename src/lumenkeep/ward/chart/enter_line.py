@@ -21,15 +21,16 @@ from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Collection, Sequence
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.rules import ChartField
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.store.register import Register
     from lumenkeep.ward.chart.store.repository import ChartRepository
-    from lumenkeep.ward.site.people import Clock, StaffRecord, WardRecord
+    from lumenkeep.ward.site.people import WardRecord
+    from lumenkeep.ward.site.sent import Sent
 
 CHILD, NAME, BED, CAME_AT = "child", "name", "bed", "came-at"
 WEIGHT, INSERTED_AT = "weight-g", "inserted-at"
@@ -77,26 +78,13 @@ def _asked_by(row: ChartField | None, asked: FormField) -> FormField:
 
 
 def enter_line(
-    register: Register,
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    *,
-    ward: WardRecord,
-    typed: Mapping[str, str],
-    person: StaffRecord,
-    submission: str,
+    at: WardContext, register: Register, sent: Sent, *, ward: WardRecord
 ) -> Sequence[Entry]:
-    """Write a line, with its child where the child is new.
+    """Write a line on the ward, with its child where the child is new.
 
-    Parameters
-    ----------
-    ward
-        Where the child lies.
-    typed
-        ``child``: key of a child on the ward, or `NEW` with ``name``, ``bed``,
-        ``came-at`` and the fields of a birth and a weight, which may be left out;
-        and the fields of ``line-inserted``.
+    Typed are ``child``: key of a child on the ward, or `NEW` with ``name``, ``bed``,
+    ``came-at`` and the fields of a birth and a weight, which may be left out; and the
+    fields of ``line-inserted``.
 
     Raises
     ------
@@ -105,11 +93,11 @@ def enter_line(
     StoreError
         Nothing was written.
     """
-    now = clock.now()
-    policy = policies.in_force(ward.policy_set, ward.key)
-    form = Typed(typed)
+    now = at.clock.now()
+    policy = at.policies.in_force(ward.policy_set, ward.key)
+    form = Typed(sent.typed)
     sheet = SentForm(form, {}, ward.zone, now)
-    here = {line.child for line in chart.lines_in(ward.key)}
+    here = {line.child for line in at.chart.lines_in(ward.key)}
     chosen = form.word(CHILD, "Whose line it is", (NEW, *sorted(here)), needed=True)
     child = _new_child(sheet, ward, policy) if chosen == NEW else None
     if chosen != NEW:
@@ -117,8 +105,8 @@ def enter_line(
     kind = every_kind()["line-inserted"]
     asked = questions_of(kind.id, policy)
     line = read_sheet(kind, asked, sheet)
-    at = line.at or now
-    hold_measured(asked, line.body, form, Known(policy, at, ward.zone))
+    inserted = line.at or now
+    hold_measured(asked, line.body, form, Known(policy, inserted, ward.zone))
     _after_birth(form, child, line.at, ward)
     form.raise_faults()
 
@@ -126,10 +114,10 @@ def enter_line(
         facts = child.facts if child is not None else ()
         return [
             *(
-                Draft(child_key, None, kind, seen, person.key, told)
-                for kind, seen, told in facts
+                Draft(child_key, None, fact, seen, sent.by.key, told)
+                for fact, seen, told in facts
             ),
-            Draft(child_key, line_key, "line-inserted", at, person.key, line.body),
+            Draft(child_key, line_key, kind.id, inserted, sent.by.key, line.body),
         ]
 
     return register.enter(
@@ -138,7 +126,7 @@ def enter_line(
         drafts,
         ward.policy_set,
         ward=ward.key,
-        submission=submission,
+        submission=sent.submission,
     )
 
 

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.core.policy import RuleBook
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.store.policies import PoliciesInForce
     from lumenkeep.ward.chart.store.repository import ChartRepository
 
@@ -53,9 +54,7 @@ class LineAtHand:
     policy: Policy
 
 
-def line_at_hand(
-    chart: ChartRepository, policies: PoliciesInForce, key: str
-) -> LineAtHand:
+def line_at_hand(at: WardContext, key: str) -> LineAtHand:
     """Return the line, in place or removed.
 
     Of a child who has left the wards it is the line as its last ward knows it: a
@@ -66,19 +65,17 @@ def line_at_hand(
     ChartError
         ``chart-no-such-line``: none has this key, or its child lay on no ward ever.
     """
-    record = chart.line(key)
+    record = at.chart.line(key)
     if record is None:
         raise ChartError([_no_line("There is no such line on the chart.")])
-    ward = ward_of(chart, record) or _last_ward(chart, key)
+    ward = ward_of(at.chart, record) or _last_ward(at.chart, key)
     if ward is None:
         raise ChartError([_no_line("The line's child lies on no ward.")])
-    policy = policies.in_force(ward.policy_set, ward.key)
+    policy = at.policies.in_force(ward.policy_set, ward.key)
     return LineAtHand(record, ward, policy)
 
 
-def line_in_place(
-    chart: ChartRepository, policies: PoliciesInForce, key: str
-) -> LineAtHand:
+def line_in_place(at: WardContext, key: str) -> LineAtHand:
     """Return the line, which must still be in.
 
     Raises
@@ -87,7 +84,7 @@ def line_in_place(
         ``chart-line-removed``: nothing more can be done on it; also as
         `line_at_hand`.
     """
-    found = line_at_hand(chart, policies, key)
+    found = line_at_hand(at, key)
     if found.record.state.removed_at is not None:
         raise ChartError(
             [
@@ -168,11 +165,10 @@ class RulesOfWard:
         return self._then[entry.policy]
 
 
-def do_not_use(
-    chart: ChartRepository, policies: PoliciesInForce, line: LineAtHand, at: datetime
-) -> tuple[Hold, ...]:
-    """Return every reason not to use a line at an instant (UTC); none where it may be."""
-    return do_not_use_by(policies, line, chart.entries(line.record.key), at)
+def do_not_use(at: WardContext, line: LineAtHand) -> tuple[Hold, ...]:
+    """Return every reason not to use a line now; none where it may be used."""
+    entries = at.chart.entries(line.record.key)
+    return do_not_use_by(at.policies, line, entries, at.clock.now())
 
 
 def do_not_use_by(

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.store.policies import PoliciesInForce
-    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.site.people import WardRecord
 
 
@@ -50,10 +50,8 @@ class LineStory:
     lengths: tuple[tuple[datetime, float], ...]
 
 
-def line_story(
-    chart: ChartRepository, policies: PoliciesInForce, at: datetime, line: str
-) -> LineStory:
-    """Return the story of one line, seen from ``at`` (UTC).
+def line_story(at: WardContext, now: datetime, line: str) -> LineStory:
+    """Return the story of one line, seen from ``now`` (UTC).
 
     Raises
     ------
@@ -62,15 +60,15 @@ def line_story(
     NoRuleError, RuleConflictError
         The ward's policy gives no answer for this line.
     """
-    found = line_at_hand(chart, policies, line)
+    found = line_at_hand(at, line)
     state = found.record.state
     entries = sorted(
-        chart.entries(line), key=lambda e: (e.happened_at, e.id), reverse=True
+        at.chart.entries(line), key=lambda e: (e.happened_at, e.id), reverse=True
     )
     is_in = state.removed_at is None
     return LineStory(
         found,
-        due_tasks(state.case, at, found.policy) if is_in else (),
+        due_tasks(state.case, now, found.policy) if is_in else (),
         tuple(entries),
         {e.corrects: e.id for e in entries if e.corrects is not None},
         state.lengths,
@@ -97,21 +95,21 @@ class LineOnWard:
 
 
 def ward_now(
-    chart: ChartRepository, policies: PoliciesInForce, at: datetime, ward: str | None
+    at: WardContext, now: datetime, ward: str | None
 ) -> tuple[LineOnWard, ...]:
-    """Return the lines of one ward, or of all (None), at ``at`` (UTC).
+    """Return the lines of one ward, or of all (None), at ``now`` (UTC).
 
     First those on which hands are needed, longest overdue first; then the others by
     when the next task is due; last those without a clock. Tasks are seen from the
     end of the running minute: never late, and the same for all who look in it.
     """
-    at = _end_of_minute(at)
-    in_force = _policies_by_ward(chart, policies)
+    seen_from = _end_of_minute(now)
+    in_force = _policies_by_ward(at)
     lines = [
-        _line_on_ward(record, at, in_force.get(record.ward))
-        for record in chart.lines_in(ward)
+        _line_on_ward(record, seen_from, in_force.get(record.ward))
+        for record in at.chart.lines_in(ward)
     ]
-    return tuple(sorted(lines, key=lambda line: _urgency(line, at)))
+    return tuple(sorted(lines, key=lambda line: _urgency(line, seen_from)))
 
 
 def _end_of_minute(at: datetime) -> datetime:
@@ -119,13 +117,11 @@ def _end_of_minute(at: datetime) -> datetime:
     return start if start == at else start + _ONE_MINUTE
 
 
-def _policies_by_ward(
-    chart: ChartRepository, policies: PoliciesInForce
-) -> dict[str, Policy | Fault]:
+def _policies_by_ward(at: WardContext) -> dict[str, Policy | Fault]:
     found: dict[str, Policy | Fault] = {}
-    for ward in chart.wards():
+    for ward in at.chart.wards():
         try:
-            found[ward.key] = policies.in_force(ward.policy_set, ward.key)
+            found[ward.key] = at.policies.in_force(ward.policy_set, ward.key)
         except PolicyError as error:
             found[ward.key] = error.faults[0]
     return found
@@ -182,10 +178,8 @@ class Replay:
     is_on_record: bool
 
 
-def replay_plan(
-    chart: ChartRepository, policies: PoliciesInForce, line: str, at: datetime
-) -> Replay:
-    """Return plan and tasks as they were at ``at`` (UTC).
+def replay_plan(at: WardContext, line: str, then: datetime) -> Replay:
+    """Return plan and tasks as they were ``then`` (UTC).
 
     What was written later counts for nothing, even if it happened earlier.
 
@@ -194,10 +188,10 @@ def replay_plan(
     ChartError
         ``chart-not-yet-known``: nothing of this line had been written by then.
     """
-    entries = chart.entries(line)
-    known = [e for e in standing(entries, at) if e.happened_at <= at]
-    where = place(entries, at, known_at=at)
-    ward = next((w for w in chart.wards() if w.key == where.ward), None)
+    entries = at.chart.entries(line)
+    known = [e for e in standing(entries, then) if e.happened_at <= then]
+    where = place(entries, then, known_at=then)
+    ward = next((w for w in at.chart.wards() if w.key == where.ward), None)
     if ward is None or not any(e.kind == "line-inserted" for e in known):
         raise ChartError(
             [
@@ -209,7 +203,7 @@ def replay_plan(
                 )
             ]
         )
-    return _replayed(policies, entries, ward, where, at)
+    return _replayed(at.policies, entries, ward, where, then)
 
 
 def _replayed(

@@ -3,30 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from lumenkeep.core.entries.kinds.of_concern import OUTCOMES
 from lumenkeep.core.policy.watch_rules import WHO
 from lumenkeep.core.watch.concerns import Concern
 from lumenkeep.core.watch.concerns_life import TIP_CONFIRMED
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.acting import ToChart, charts
 from lumenkeep.ward.chart.line_at_hand import LineAtHand, RulesOfWard, line_at_hand
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.concerns.listing import line_concerns
 from lumenkeep.ward.concerns.records import OpenLine
 from lumenkeep.ward.site.rights import may_close
-from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
     from datetime import datetime
 
-    from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
-    from lumenkeep.ward.chart.store.repository import ChartRepository, StaffRepository
-    from lumenkeep.ward.site.people import Clock, StaffRecord
+    from lumenkeep.ward.chart.acting import WardContext
+    from lumenkeep.ward.site.sent import Sent
+    from lumenkeep.ward.site.typed_values import Typed
 
-NOTE = "note"
+NOTE, TO, OUTCOME = "note", "to", "outcome"
+WHAT, SEEN_AT = "what", "seen-at"
+LONGEST_WHAT = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,23 +38,21 @@ class ConcernAtHand:
 
 
 def concerns_of_line(
-    chart: ChartRepository, policies: PoliciesInForce, line: LineAtHand, at: datetime
+    at: WardContext, line: LineAtHand, instant: datetime
 ) -> tuple[Concern, ...]:
-    """Return every concern of a line as it stands at ``at`` (UTC), closed ones last."""
+    """Return a line's concerns as they stand at an instant (UTC), closed ones last."""
     record = line.record
     known = OpenLine(
         record.key, record.child, record.child_name, record.ward, record.last_entry
     )
-    rules = RulesOfWard(policies, line.ward)
-    entries = chart.entries(record.key)
-    concerns = line_concerns(known, entries, rules, line.ward).at(at)
+    rules = RulesOfWard(at.policies, line.ward)
+    entries = at.chart.entries(record.key)
+    concerns = line_concerns(known, entries, rules, line.ward).at(instant)
     return tuple(sorted(concerns, key=lambda one: not one.is_open))
 
 
-def concern_at_hand(
-    chart: ChartRepository, policies: PoliciesInForce, line: str, key: str, at: datetime
-) -> ConcernAtHand:
-    """Return one concern of a line, in place or removed.
+def concern_at_hand(at: WardContext, line: str, key: str) -> ConcernAtHand:
+    """Return one concern of a line as it stands now, in place or removed.
 
     Raises
     ------
@@ -62,8 +60,8 @@ def concern_at_hand(
         ``chart-no-such-line``; ``chart-no-such-concern``: none has this key, perhaps
         because the entry that showed it has been taken back.
     """
-    found = line_at_hand(chart, policies, line)
-    for concern in concerns_of_line(chart, policies, found, at):
+    found = line_at_hand(at, line)
+    for concern in concerns_of_line(at, found, at.clock.now()):
         if concern.key == key:
             return ConcernAtHand(found, concern)
     raise ChartError(
@@ -79,9 +77,7 @@ def concern_at_hand(
     )
 
 
-def open_concern(
-    chart: ChartRepository, policies: PoliciesInForce, line: str, key: str, at: datetime
-) -> ConcernAtHand:
+def open_concern(at: WardContext, line: str, key: str) -> ConcernAtHand:
     """Return one concern that nobody has closed.
 
     Raises
@@ -89,7 +85,7 @@ def open_concern(
     ChartError
         As `concern_at_hand`; ``chart-concern-closed``: somebody has closed it.
     """
-    found = concern_at_hand(chart, policies, line, key, at)
+    found = concern_at_hand(at, line, key)
     if not found.concern.is_open:
         raise ChartError(
             [
@@ -105,61 +101,26 @@ def open_concern(
     return found
 
 
-def chart_act(
-    chart: ChartRepository,
-    found: ConcernAtHand,
-    kind: str,
-    at: datetime,
-    by: str,
-    body: dict[str, Any],
-    submission: str | None,
-) -> Sequence[Entry]:
-    """Write one act on a concern, with what it is called and said now."""
+def _act(
+    at: WardContext, sent: Sent, found: ConcernAtHand, kind: str, **body: str | None
+) -> ToChart:
+    """Return one act on a concern, with what it is called and said now."""
     concern, record = found.concern, found.line.record
-    whole = {
-        "concern": concern.key,
-        "label": concern.label,
-        "says": concern.says,
-        **body,
-    }
-    draft = Draft(record.child, record.key, kind, at, by, whole)
-    ward = found.line.ward
-    return chart.append([draft], ward.policy_set, ward=ward.key, submission=submission)
+    named = {"concern": concern.key, "label": concern.label, "says": concern.says}
+    whole = {**named, **body}
+    now = at.clock.now()
+    draft = Draft(record.child, record.key, kind, now, sent.by.key, whole)
+    return ToChart(found.line.ward, [draft])
 
 
-WHAT, SEEN_AT = "what", "seen-at"
-LONGEST_WHAT = 200
-
-
-def raise_concern(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    *,
-    line: str,
-    typed: Mapping[str, str],
-    by: StaffRecord,
-    submission: str | None = None,
-) -> Sequence[Entry]:
+@charts
+def raise_concern(at: WardContext, sent: Sent, form: Typed, *, line: str) -> ToChart:
     """Write a concern in somebody's own words; also of a line that is out.
 
-    Parameters
-    ----------
-    typed
-        ``what``, in a sentence; ``seen-at`` (empty: now); ``note``.
-
-    Raises
-    ------
-    ChartError
-        Every fault at once.
-    StoreError
-        Nothing was written.
+    Typed are ``what``, in a sentence; ``seen-at`` (empty: now); ``note``.
     """
-    if before := chart.written(submission):
-        return before
-    found = line_at_hand(chart, policies, line)
-    now = clock.now()
-    form = Typed(typed)
+    found = line_at_hand(at, line)
+    now = at.clock.now()
     if not any("by-hand" in rule.signs for rule in found.policy.concerns):
         form.fault(
             "no-rule-by-hand",
@@ -175,98 +136,41 @@ def raise_concern(
             WHAT,
             "say it in one sentence, and put the rest into the note",
         )
-    at = form.instant(SEEN_AT, "Seen at", found.ward.zone, now) or now
-    note = form.text(NOTE, "Note") or ""
-    form.raise_faults()
-    body = {"what": what, "note": note}
-    draft = Draft(found.record.child, line, "concern-raised", at, by.key, body)
-    return chart.append(
-        [draft], found.ward.policy_set, ward=found.ward.key, submission=submission
-    )
+    seen = form.instant(SEEN_AT, "Seen at", found.ward.zone, now) or now
+    body = {"what": what, "note": form.text(NOTE, "Note") or ""}
+    child = found.record.child
+    draft = Draft(child, line, "concern-raised", seen, sent.by.key, body)
+    return ToChart(found.ward, [draft])
 
 
+@charts
 def acknowledge_concern(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    *,
-    line: str,
-    concern: str,
-    typed: Mapping[str, str],
-    by: StaffRecord,
-    submission: str | None = None,
-) -> Sequence[Entry]:
-    """Write that somebody has taken the concern on.
+    at: WardContext, sent: Sent, form: Typed, *, line: str, concern: str
+) -> ToChart:
+    """Write that somebody has taken the concern of this key on.
 
-    Parameters
-    ----------
-    concern
-        Its key.
-    typed
-        ``note``, which may be left out.
-
-    Raises
-    ------
-    ChartError
-        ``chart-no-such-concern``, ``chart-concern-closed``, or the note is too long.
-    StoreError
-        Nothing was written.
+    Typed is ``note``, which may be left out. Refused are ``chart-no-such-concern`` and
+    ``chart-concern-closed``.
     """
-    if before := chart.written(submission):
-        return before
-    now = clock.now()
-    found = open_concern(chart, policies, line, concern, now)
-    form = Typed(typed)
+    found = open_concern(at, line, concern)
     note = form.text(NOTE, "Note") or ""
-    form.raise_faults()
-    return chart_act(
-        chart, found, "concern-acknowledged", now, by.key, {"note": note}, submission
-    )
+    return _act(at, sent, found, "concern-acknowledged", note=note)
 
 
-TO = "to"
-
-
+@charts
 def hand_concern_on(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    staff: StaffRepository,
-    clock: Clock,
-    *,
-    line: str,
-    concern: str,
-    typed: Mapping[str, str],
-    by: StaffRecord,
-    submission: str | None = None,
-) -> Sequence[Entry]:
-    """Write to whom the concern goes.
+    at: WardContext, sent: Sent, form: Typed, *, line: str, concern: str
+) -> ToChart:
+    """Write to whom the concern goes; refused as `acknowledge_concern`.
 
-    Parameters
-    ----------
-    typed
-        ``to``: key of a person of the ward, or a role; ``note``: what they must know.
-
-    Raises
-    ------
-    ChartError
-        Every fault at once; ``chart-no-such-concern``, ``chart-concern-closed``.
-    StoreError
-        Nothing was written.
+    Typed are ``to``: key of a person of the ward, or a role; ``note``: what they must
+    know.
     """
-    if before := chart.written(submission):
-        return before
-    now = clock.now()
-    found = open_concern(chart, policies, line, concern, now)
-    form = Typed(typed)
-    people = [one.key for one in staff.people(found.line.ward.key)]
+    found = open_concern(at, line, concern)
+    people = [one.key for one in at.staff.people(found.line.ward.key)]
     to = form.word(TO, "Handed on to", (*people, *WHO), needed=True)
     note = form.text(NOTE, "What they must know", needed=True) or ""
-    form.raise_faults()
-    body = {"to": to, "note": note}
-    return chart_act(chart, found, "concern-handed-on", now, by.key, body, submission)
-
-
-OUTCOME = "outcome"
+    return _act(at, sent, found, "concern-handed-on", to=to, note=note)
 
 
 def outcomes_for(concern: Concern) -> dict[str, str]:
@@ -278,39 +182,18 @@ def outcomes_for(concern: Concern) -> dict[str, str]:
     }
 
 
+@charts
 def close_concern(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    *,
-    line: str,
-    concern: str,
-    typed: Mapping[str, str],
-    by: StaffRecord,
-    submission: str | None = None,
-) -> Sequence[Entry]:
-    """Write that the concern is over, and how.
+    at: WardContext, sent: Sent, form: Typed, *, line: str, concern: str
+) -> ToChart:
+    """Write that the concern is over, and how; refused as `acknowledge_concern`.
 
-    Parameters
-    ----------
-    typed
-        ``outcome``, one of `outcomes_for`, and ``note``: what was done and seen.
-
-    Raises
-    ------
-    ChartError
-        Every fault at once; ``chart-no-such-concern``, ``chart-concern-closed``, and
-        ``chart-not-yours`` where the line must not be used and somebody else says
-        when it may.
-    StoreError
-        Nothing was written.
+    Typed are ``outcome``, one of `outcomes_for`, and ``note``: what was done and seen.
+    It is ``chart-not-yours`` where the line must not be used and somebody else says
+    when it may.
     """
-    if before := chart.written(submission):
-        return before
-    now = clock.now()
-    found = open_concern(chart, policies, line, concern, now)
-    form = Typed(typed)
-    if not may_close(by, is_held=found.concern.is_held):
+    found = open_concern(at, line, concern)
+    if not may_close(sent.by, is_held=found.concern.is_held):
         form.fault(
             "not-yours",
             "While a line must not be used, the charge nurse or the educator closes "
@@ -318,10 +201,7 @@ def close_concern(
             OUTCOME,
             "tell the charge nurse what was found, or hand the concern on",
         )
-    outcome = form.word(
-        OUTCOME, "How it ended", outcomes_for(found.concern), needed=True
-    )
+    known = outcomes_for(found.concern)
+    outcome = form.word(OUTCOME, "How it ended", known, needed=True)
     note = form.text(NOTE, "What was done and seen", needed=True) or ""
-    form.raise_faults()
-    body = {"outcome": outcome, "note": note}
-    return chart_act(chart, found, "concern-closed", now, by.key, body, submission)
+    return _act(at, sent, found, "concern-closed", outcome=outcome, note=note)

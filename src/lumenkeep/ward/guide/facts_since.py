@@ -28,11 +28,9 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.model import Case
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
-    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.guide.records import RunRecord
-    from lumenkeep.ward.site.people import Clock
 
 _SAID: Mapping[str, str] = {
     "birth": "The birth or the gestation was charted anew",
@@ -131,13 +129,7 @@ class FactsSince:
     do_not_use: tuple[Hold, ...] = ()
 
 
-def facts_since(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    run: RunRecord,
-    mark: str,
-) -> FactsSince:
+def facts_since(at: WardContext, run: RunRecord, mark: str) -> FactsSince:
     """Return what is new on the chart since a mark.
 
     Parameters
@@ -152,13 +144,13 @@ def facts_since(
     ChartError
         ``chart-no-such-line``: the line is on the chart no more.
     """
-    found = line_at_hand(chart, policies, run.line)
+    found = line_at_hand(at, run.line)
     known, digest = read_mark(mark)
-    own = {entry.id for entry in chart.written(run.key)}
+    own = {entry.id for entry in at.chart.written(run.key)}
     entries = sorted(
-        (e for e in chart.entries(run.line) if e.id not in own), key=lambda e: e.id
+        (e for e in at.chart.entries(run.line) if e.id not in own), key=lambda e: e.id
     )
-    now = clock.now()
+    now = at.clock.now()
     changed = list(_new_facts(entries, known, found, now))
     if not found.policy.digest.startswith(digest or " "):
         changed.append(
@@ -166,9 +158,9 @@ def facts_since(
                 "The ward's policy was changed.", now, _plan(found, now) != _of(run)
             )
         )
-    held = do_not_use_by(policies, found, entries, now)
+    held = do_not_use_by(at.policies, found, entries, now)
     before = [entry for entry in entries if entry.id <= known]
-    earlier = do_not_use_by(policies, found, before, now)
+    earlier = do_not_use_by(at.policies, found, before, now)
     changed += [
         NewFact(one.sentence, now, plan_differs=False)
         for one in held

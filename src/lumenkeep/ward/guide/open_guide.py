@@ -36,6 +36,7 @@ from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.store.policies import PoliciesInForce
     from lumenkeep.ward.chart.store.repository import ChartRepository, StaffRepository
     from lumenkeep.ward.guide.records import Ways
@@ -110,13 +111,7 @@ class OpenGuide:
 
 
 def prepare_guide(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    staff: StaffRepository,
-    clock: Clock,
-    wanted: Wanted,
-    *,
-    alone: bool = False,
+    at: WardContext, wanted: Wanted, *, alone: bool = False
 ) -> PreparedGuide:
     """Return what a guide would run.
 
@@ -134,16 +129,15 @@ def prepare_guide(
     PolicyError
         The procedure files are faulty, or there is no such procedure.
     """
-    found = line_in_place(chart, policies, wanted.line)
-    today = clock.now().astimezone(found.ward.zone).date()
+    found, now = line_in_place(at, wanted.line), at.clock.now()
+    today = now.astimezone(found.ward.zone).date()
     bedside = bedside_of(found.policy, today)
-    people = staff.people(found.ward.key)
+    people = at.staff.people(found.ward.key)
     assistant = next((one for one in people if one.key == wanted.assistant), None)
     case = replace(
         found.record.state.case,
         people=People(_glove(wanted.operator), _glove(assistant)),
     )
-    now = clock.now()
     plan = plan_change(case, now, found.policy)
     faults = _faults_of_people(wanted, assistant, bedside, alone=alone)
     try:
@@ -154,22 +148,13 @@ def prepare_guide(
         raise ChartError([*faults, *error.faults]) from error
     if faults:
         raise ChartError(faults)
-    day = now.astimezone(found.ward.zone).date()
-    question = BranchKey.of(chosen.branch, often_of(bedside, day))
-    held = do_not_use(chart, policies, found, now)
+    question = BranchKey.of(chosen.branch, often_of(bedside, today))
+    held = do_not_use(at, found)
     return PreparedGuide(found, bedside, plan, chosen, question, assistant, held)
 
 
 def open_guide(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    staff: StaffRepository,
-    clock: Clock,
-    runs: RunRepository,
-    ways: Ways,
-    *,
-    wanted: Wanted,
-    key: str,
+    at: WardContext, runs: RunRepository, ways: Ways, *, wanted: Wanted, key: str
 ) -> OpenGuide:
     """Open a guide under ``key``, or return the one that the same two have open.
 
@@ -181,8 +166,8 @@ def open_guide(
     ChartError, PolicyError
         As `prepare_guide`.
     """
-    ready = prepare_guide(chart, policies, staff, clock, wanted)
-    now = clock.now()
+    ready = prepare_guide(at, wanted)
+    now = at.clock.now()
     with runs.exclusively():
         others = [
             run
@@ -190,7 +175,7 @@ def open_guide(
             if now - run.opened_at < OPEN_FOR
         ]
         same = next((run for run in others if _is_same(run, ready, wanted)), None)
-        run = same or _new_run(chart, ready, wanted, key, clock)
+        run = same or _new_run(at, ready, wanted, key)
         if same is None:
             runs.open(run)
     other = same if same is not None else next(iter(others), None)
@@ -199,14 +184,12 @@ def open_guide(
     so_far = ways.of(run.set_name, ready.found.policy, run.question)
     bundle = None
     if so_far.done is not None:
-        bundle = with_ways(_with_names(run.head, ready.found, chart), so_far.done)
-        bundle["also_open"] = _also_open(other, staff)
+        bundle = with_ways(_with_names(run.head, ready.found, at.chart), so_far.done)
+        bundle["also_open"] = _also_open(other, at.staff)
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, same is None)
 
 
-def open_again(
-    chart: ChartRepository, policies: PoliciesInForce, ways: Ways, run: RunRecord
-) -> OpenGuide:
+def open_again(at: WardContext, ways: Ways, run: RunRecord) -> OpenGuide:
     """Return a run with its bundle, or how far its ways back are.
 
     Raises
@@ -215,11 +198,11 @@ def open_again(
         Its line is not on the chart any more; ``guide-old-policy``: the policy that
         it was opened under is neither in force nor on record.
     """
-    found = line_at_hand(chart, policies, run.line)
-    so_far = ways.of(run.set_name, _policy_of(run, found, policies), run.question)
+    found = line_at_hand(at, run.line)
+    so_far = ways.of(run.set_name, _policy_of(run, found, at.policies), run.question)
     bundle = None
     if so_far.done is not None:
-        bundle = with_ways(_with_names(run.head, found, chart), so_far.done)
+        bundle = with_ways(_with_names(run.head, found, at.chart), so_far.done)
     return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
 
 
@@ -244,9 +227,9 @@ def _policy_of(run: RunRecord, found: LineAtHand, policies: PoliciesInForce) -> 
 
 
 def _new_run(
-    chart: ChartRepository, ready: PreparedGuide, wanted: Wanted, key: str, clock: Clock
+    at: WardContext, ready: PreparedGuide, wanted: Wanted, key: str
 ) -> RunRecord:
-    found, now = ready.found, clock.now()
+    found, now = ready.found, at.clock.now()
     opened = Opened(
         run=key,
         operator=wanted.operator,
@@ -256,7 +239,7 @@ def _new_run(
         why_href=wanted.why_href,
         do_not_use=ready.do_not_use,
     )
-    entries = chart.entries(wanted.line)
+    entries = at.chart.entries(wanted.line)
     head = guide_head(opened, found, ready.plan, ready.chosen, entries)
     return RunRecord(
         key=key,

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.model.infection_words import DECISIONS, VERDICTS
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.acting import ToChart, charts
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.infections.infection import (
     CLABSI_VERDICTS,
@@ -25,15 +26,15 @@ from lumenkeep.ward.infections.infection import (
 from lumenkeep.ward.infections.infections_of import DECISION, infections_of
 from lumenkeep.ward.site.people import WardRecord
 from lumenkeep.ward.site.rights import Right, may
-from lumenkeep.ward.site.typed_values import Typed, typed_day
+from lumenkeep.ward.site.typed_values import typed_day
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from datetime import date
 
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.store.children import ChildRepository
-    from lumenkeep.ward.chart.store.repository import ChartRepository
-    from lumenkeep.ward.site.people import Clock, StaffRecord
+    from lumenkeep.ward.site.sent import Sent
+    from lumenkeep.ward.site.typed_values import Typed
 
 SEEN, WORD, VERDICT, WARD, ON, BECAUSE = (
     "proposal", "decision", "verdict", "ward", "on", "because",
@@ -85,47 +86,27 @@ def infection_at_hand(
     )
 
 
+@charts
 def decide_infection(
-    children: ChildRepository,
-    chart: ChartRepository,
-    clock: Clock,
-    *,
-    event: int,
-    typed: Mapping[str, str],
-    by: StaffRecord,
-    submission: str | None = None,
-) -> Sequence[Entry]:
-    """Write a decision.
+    at: WardContext, sent: Sent, form: Typed, *, children: ChildRepository, event: int
+) -> ToChart:
+    """Write a decision on the infection of which ``event`` is a blood specimen's entry.
 
-    Parameters
-    ----------
-    event
-        Entry of one of its blood specimens.
-    typed
-        ``proposal``: digest of the proposal that was seen; ``decision``; and for one
-        that decides otherwise ``verdict``, ``ward``, ``on`` and ``because``.
-
-    Raises
-    ------
-    ChartError
-        Every fault at once; ``chart-no-such-infection``, ``chart-may-not-decide``,
-        ``chart-proposal-changed``, ``chart-cannot-confirm``.
-    StoreError
-        Nothing was written.
+    Typed are ``proposal``: digest of the proposal that was seen; ``decision``; and for
+    one that decides otherwise ``verdict``, ``ward``, ``on`` and ``because``. Refused
+    are ``chart-no-such-infection``, ``chart-may-not-decide``,
+    ``chart-proposal-changed`` and ``chart-cannot-confirm``.
     """
-    if before := chart.written(submission):
-        return before
-    at_hand = infection_at_hand(children, chart.wards(), event)
+    at_hand = infection_at_hand(children, at.chart.wards(), event)
     infection, ward = at_hand.infection, at_hand.ward or at_hand.wards[0]
-    form = Typed(typed)
-    if not may(by, Right.DECIDE_INFECTIONS):
+    if not may(sent.by, Right.DECIDE_INFECTIONS):
         form.fault(
             "may-not-decide",
             "Infections are decided by the vascular access educator.",
             WORD,
             "tell her what you know; what is charted is in her list",
         )
-    if typed.get(SEEN) != infection.digest:
+    if sent.typed.get(SEEN) != infection.digest:
         form.fault(
             "proposal-changed",
             "The chart says more than when this page was opened, and the proposal has "
@@ -133,20 +114,17 @@ def decide_infection(
             WORD,
             "open the page again and look at the new proposal",
         )
-    now = clock.now()
+    now = at.clock.now()
     word = form.word(WORD, "Decision", DECISIONS, needed=True)
     today = now.astimezone(ward.zone).date()
-    body = _decided(form, word, at_hand, today)
-    form.raise_faults()
-    proposed = brief(infection.proposal, infection.joined, infection.edition)
-    body |= {
+    body = _decided(form, word, at_hand, today) | {
         "event": infection.event,
         SEEN: infection.digest,
-        "proposed": proposed,
+        "proposed": brief(infection.proposal, infection.joined, infection.edition),
         WORD: word,
     }
-    draft = Draft(infection.child, None, DECISION, now, by.key, body)
-    return chart.append([draft], ward.policy_set, ward=ward.key, submission=submission)
+    draft = Draft(infection.child, None, DECISION, now, sent.by.key, body)
+    return ToChart(ward, [draft])
 
 
 def _decided(

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.ward.outcomes.repository import OutcomeRepository
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
+    from lumenkeep.ward.site.sent import Sent
 
 ROWS = 5
 KIND, FIRST, LAST, PREDICTED, SOURCE = "kind", "first", "last", "predicted", "source"
@@ -46,21 +47,12 @@ def strata_choices(kind: str, on: date) -> tuple[str, ...]:
 
 
 def enter_baseline(
-    book: OutcomeRepository,
-    ward: WardRecord,
-    now: datetime,
-    *,
-    typed: Mapping[str, str],
-    person: StaffRecord,
-    submission: str,
+    book: OutcomeRepository, ward: WardRecord, now: datetime, sent: Sent
 ) -> Baseline:
     """Write a baseline: a predicted number for a time, or reference rates with days.
 
-    Parameters
-    ----------
-    typed
-        ``kind``, ``first``, ``last``, ``source``; and either ``predicted`` or rows of
-        `row_fields`. Where they come from is the user's to state; none is made here.
+    Typed are ``kind``, ``first``, ``last``, ``source``; and either ``predicted`` or rows
+    of `row_fields`. Where they come from is the user's to state; none is made here.
 
     Raises
     ------
@@ -69,8 +61,8 @@ def enter_baseline(
     StoreError
         Nothing was written.
     """
-    _must_set(person)
-    form = Typed(typed)
+    _must_set(sent.by)
+    form = Typed(sent.typed)
     kind = form.word(KIND, "What is predicted", tuple(BASELINE_KINDS), needed=True)
     first = typed_day(form, FIRST, "First day", date.max, needed=True)
     last = typed_day(form, LAST, "Last day", date.max, needed=True)
@@ -95,8 +87,10 @@ def enter_baseline(
     if kind is None or first is None or last is None or source is None:
         raise ChartError(form.faults)
     return book.add_baseline(
-        NewBaseline(ward.key, kind, first, last, source, person.key, predicted, strata),
-        submission,
+        NewBaseline(
+            ward.key, kind, first, last, source, sent.by.key, predicted, strata
+        ),
+        sent.submission,
     )
 
 
@@ -135,13 +129,7 @@ def _check_overlap(form: Typed, names: list[str]) -> None:
     )
 
 
-def set_count_hour(
-    book: OutcomeRepository,
-    ward: WardRecord,
-    *,
-    typed: Mapping[str, str],
-    person: StaffRecord,
-) -> CountHour:
+def set_count_hour(book: OutcomeRepository, ward: WardRecord, sent: Sent) -> CountHour:
     """Write the hour of a ward's count, from which day, and where that comes from.
 
     Raises
@@ -151,8 +139,8 @@ def set_count_hour(
     StoreError
         Nothing was written.
     """
-    _must_set(person)
-    form = Typed(typed)
+    _must_set(sent.by)
+    form = Typed(sent.typed)
     starts_on = typed_day(form, STARTS_ON, "From", date.max, needed=True)
     unit = form.word(UNIT, "Kind of unit", tuple(UNIT_KINDS), needed=True)
     source = form.text(SOURCE, "Source", needed=True)
@@ -160,7 +148,7 @@ def set_count_hour(
     form.raise_faults()
     if starts_on is None or unit is None or source is None or hour is None:
         raise ChartError(form.faults)
-    return book.set_hour(ward.key, starts_on, hour, unit, source, person.key)
+    return book.set_hour(ward.key, starts_on, hour, unit, source, sent.by.key)
 
 
 def _hour(form: Typed) -> time | None:
@@ -202,24 +190,13 @@ def stratum_fields(number: int) -> tuple[str, str]:
 
 
 def enter_count(
-    book: OutcomeRepository,
-    ward: WardRecord,
-    now: datetime,
-    *,
-    typed: Mapping[str, str],
-    person: StaffRecord,
-    submission: str,
+    book: OutcomeRepository, ward: WardRecord, now: datetime, sent: Sent
 ) -> ManualCount:
     """Write a count of a ward and day; a day counted before is corrected.
 
-    Parameters
-    ----------
-    typed
-        ``on``, ``children``, ``with-line``, ``temporary`` and ``permanent`` (may be
-        left out), ``note``, and for a newborn unit the birthweight groups
-        (`stratum_fields`).
-    person
-        Who counted. Another's count is corrected by those who may.
+    Typed are ``on``, ``children``, ``with-line``, ``temporary`` and ``permanent`` (may
+    be left out), ``note``, and for a newborn unit the birthweight groups
+    (`stratum_fields`). Another's count is corrected by those who may.
 
     Raises
     ------
@@ -228,7 +205,7 @@ def enter_count(
     StoreError
         Nothing was written.
     """
-    form = Typed(typed)
+    form = Typed(sent.typed)
     today = now.astimezone(ward.zone).date()
     on = _day(form, today)
     children = form.count(CHILDREN, "Children here", 0, MOST_CHILDREN, needed=True)
@@ -249,13 +226,13 @@ def enter_count(
         raise ChartError(form.faults)
     before = standing_counts(book.counts([ward.key], on, on)).get(on)
     if before is not None:
-        _may_correct(before, person)
+        _may_correct(before, sent.by)
     return book.add_count(
         NewCount(
-            ward.key, on, children, with_line, person.key, temporary, permanent,
+            ward.key, on, children, with_line, sent.by.key, temporary, permanent,
             groups, note, before.id if before else None,
         ),
-        submission,
+        sent.submission,
     )  # fmt: skip
 
 

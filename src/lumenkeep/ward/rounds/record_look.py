@@ -25,11 +25,11 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.outcomes.rounds.look import LineLook
     from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.charting.bedside import FormContext
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
-    from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.rounds.repository import RoundRepository
-    from lumenkeep.ward.site.people import Clock, StaffRecord
+    from lumenkeep.ward.site.people import StaffRecord
+    from lumenkeep.ward.site.sent import Sent
 
 WORDS = {
     KEPT: "Yes",
@@ -159,33 +159,14 @@ def must_say_where_from(person: StaffRecord) -> bool:
 
 
 def record_look(
-    book: RoundRepository,
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    *,
-    line: str,
-    typed: Mapping[str, str],
-    person: StaffRecord,
-    staff: Sequence[StaffRecord],
-    submission: str,
-    ticked: Mapping[str, Sequence[str]] | None = None,
+    at: WardContext, book: RoundRepository, sent: Sent, *, line: str
 ) -> LineLook:
-    """Write a look at a line.
+    """Write a look at a line; whether who looks belongs to the unit is kept with it.
 
-    Parameters
-    ----------
-    typed
-        An answer for each question (`item_field`), ``note``, ``observed`` (key of the
-        person watched), ``belongs`` (`UNIT` or `OUTSIDE`, from a person of no ward),
-        and ``corrects`` (number of the look that this one puts right).
-    ticked
-        What was seen, by the names of `seen_on_round.seen_questions`: it goes on the
-        line's chart.
-    person
-        Who looks; whether they belong to the unit is kept with the look.
-    staff
-        The people who may have been watched.
+    Typed are an answer for each question (`item_field`), ``note``, ``observed`` (key of
+    the person watched), ``belongs`` (`UNIT` or `OUTSIDE`, from a person of no ward),
+    and ``corrects`` (number of the look that this one puts right). Ticked is what was
+    seen, by the names of `seen_questions`: it goes on the line's chart.
 
     Raises
     ------
@@ -194,9 +175,9 @@ def record_look(
     StoreError
         Nothing was written.
     """
-    found = line_in_place(chart, policies, line)
-    now = clock.now()
-    form = Typed(typed)
+    found, person = line_in_place(at, line), sent.by
+    now = at.clock.now()
+    form = Typed(sent.typed)
     answers = {}
     asked = tuple(questions(found.policy, found.record.state.case, now))
     for question in asked:
@@ -211,7 +192,9 @@ def record_look(
             NOTE,
             "add [[round_item]] rows to the policy",
         )
-    people = [one.key for one in staff if one.key != person.key]
+    people = [
+        one.key for one in at.staff.people(found.ward.key) if one.key != person.key
+    ]
     observed = form.word(OBSERVED, "Whose work was seen", people)
     before = _corrected(form, book, line, person)
     is_own = before is None or before.observer == person.key
@@ -219,9 +202,9 @@ def record_look(
     note = form.text(NOTE, "Note") or ""
     seen: list[Draft] = []
     if before is None:
-        at_bed = bedside(chart, policies, found, now)
+        at_bed = bedside(at, found)
         failed = [one for one in asked if answers.get(one.item) == NOT_KEPT]
-        seen = seen_drafts(form, ticked or {}, at_bed, person.key, failed)
+        seen = seen_drafts(form, sent.ticked, at_bed, person.key, failed)
     form.raise_faults()
     new = NewLook(
         found.ward.key,
@@ -235,14 +218,14 @@ def record_look(
         found.policy.digest,
     )
     look = new if before is None else _put_right(book, before, new, person)
-    kept = book.add(look, submission)
+    kept = book.add(look, sent.submission)
     if seen:
         # Sent again, the look and its entries are each written once.
-        chart.append(
+        at.chart.append(
             seen,
             found.ward.policy_set,
             ward=found.ward.key,
-            submission=f"{submission}{ON_CHART}",
+            submission=f"{sent.submission}{ON_CHART}",
         )
     return kept
 

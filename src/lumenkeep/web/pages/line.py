@@ -19,7 +19,7 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.line_at_hand import agents_used
 from lumenkeep.ward.chart.lines_now import LineStory, line_story
 from lumenkeep.ward.chart.pages.beside_form import LENGTH
-from lumenkeep.ward.chart.pages.context import PageContext, page_context, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.entry_words import history, told_at
 from lumenkeep.ward.chart.pages.facts import (
     CHARTED_BY_FORM,
@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.due import DueTask
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.concerns.lengths import WatchedLine
     from lumenkeep.ward.site.people import StaffRecord
 
@@ -102,7 +103,7 @@ def line(request: HttpRequest, key: str) -> HttpResponse:
     at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     now = at.clock.now()
-    story = line_story(at.chart, at.policies, now, key)
+    story = line_story(at, now, key)
     names = {one.key: one.name for one in at.staff.people(None)}
     watched = watch_line(story.line, story.entries, at.policies, now)
     context = {
@@ -216,7 +217,7 @@ def _shown(rows: Iterable[FactRow], key: str) -> list[ShownFact]:
 
 def _history(
     request: HttpRequest,
-    at: PageContext,
+    at: WardContext,
     story: LineStory,
     now: datetime,
     person: StaffRecord,

@@ -23,7 +23,7 @@ from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import replay_plan
 from lumenkeep.ward.chart.pages.charting import holds_at
-from lumenkeep.ward.chart.pages.context import PageContext, page_context, show
+from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.facts import CHARTED_BY_FORM, FACT_KINDS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.chart.pages.plan_page import plan_page, spares_shown
@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.due import DueTask
     from lumenkeep.core.model import Case
     from lumenkeep.core.planning import Plan
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
     from lumenkeep.ward.site.people import StaffRecord
 
@@ -148,10 +149,10 @@ def _due_words(dressing: DueTask | None, at: datetime, zone: tzinfo) -> str:
 
 
 def _past(
-    at: PageContext, found: LineAtHand, key: str, past: datetime
+    at: WardContext, found: LineAtHand, key: str, past: datetime
 ) -> tuple[Plan, tuple[DueTask, ...], str]:
     try:
-        old = replay_plan(at.chart, at.policies, key, past)
+        old = replay_plan(at, key, past)
     except ChartError as error:
         raise Http404 from error
     note = f"As it was on {plain_day_and_time(past, found.ward.zone)}."

@@ -17,7 +17,6 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import ward_now
 from lumenkeep.ward.chart.pages.context import (
     ALL,
-    PageContext,
     must_see,
     page_context,
     show,
@@ -32,6 +31,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest
 
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 
@@ -103,7 +103,7 @@ def strips(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _strips(
-    at: PageContext,
+    at: WardContext,
     wards: Sequence[WardRecord],
     key: str,
     now: datetime,
@@ -116,7 +116,7 @@ def _strips(
     seen_keys = {ward.key for ward in wards}
     rows = [
         row
-        for row in ward_now(at.chart, at.policies, now, None if key == ALL else key)
+        for row in ward_now(at, now, None if key == ALL else key)
         if row.record.ward in seen_keys or len(seen_keys) > 1
     ]
     before, after = reverse("line", args=[LINE_SLOT]).split(LINE_SLOT)
@@ -135,7 +135,7 @@ def _strips(
 
 
 def _marks(
-    at: PageContext, wards: Sequence[WardRecord], key: str, now: datetime
+    at: WardContext, wards: Sequence[WardRecord], key: str, now: datetime
 ) -> ConcernMarks:
     return concern_marks(at, [w for w in wards if key in (ALL, w.key)], now)
 

@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from tests.fakes.chart import ShippedPolicies
+from tests.fakes.at_ward import PEOPLE
 from tests.unit.core.recovery.test_plan_spares import Remembered, asked, shown
-from tests.unit.ward.guide.test_entries import PEOPLE, Ward
+from tests.unit.ward.guide.test_entries import Ward
 
 from lumenkeep.core.asepsis.way_back import Recovery
 from lumenkeep.core.model import People, Person
@@ -113,7 +113,7 @@ def ways_of(one: SparesAsked) -> dict[str, Any]:
 def test_the_guide_lays_out_the_plan_s_handful() -> None:
     ward = Ward()
     ward.open("dressing-change", soil="no", securement="keep")
-    found = line_at_hand(ward.chart, ShippedPolicies(), "l-1")
+    found = line_at_hand(ward.at, "l-1")
     gloves = People(Person(PEOPLE["s-flint"].glove), Person(PEOPLE["s-garnet"].glove))
     case = replace(found.record.state.case, people=gloves)
     plan = plan_change(case, ward.clock.at, found.policy)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
+from tests.fakes.at_ward import at_ward
 from tests.fakes.by_hand import (
+    chart_entry,
     chart_fact,
     chart_finding,
     chart_look,
     chart_task,
     correct_entry,
+    withdraw_entry,
 )
 from tests.fakes.chart import ShippedPolicies, chart_with_a_line, first_drafts
 from tests.fakes.clock import NOON, FixedClock
@@ -18,8 +21,6 @@ from tests.unit.ward.chart.test_chart_change import GOOD
 
 from lumenkeep.core.model.times import Birth
 from lumenkeep.errors import ChartError
-from lumenkeep.ward.chart.charting.chart_entry import chart_entry
-from lumenkeep.ward.chart.charting.correct import withdraw_entry
 from lumenkeep.ward.chart.lines_now import line_story, replay_plan, ward_now
 from lumenkeep.ward.site.people import StaffRecord
 
@@ -56,9 +57,9 @@ def _find(chart, clock, findings, typed=None):
 
 
 def test_a_damp_dressing_makes_the_line_due_at_once(chart, clock) -> None:
-    (before,) = ward_now(chart, POLICIES, NOON, "kestrel")
+    (before,) = ward_now(at_ward(chart, clock), NOON, "kestrel")
     _find(chart, clock, ["damp"])
-    (after,) = ward_now(chart, POLICIES, NOON, "kestrel")
+    (after,) = ward_now(at_ward(chart, clock), NOON, "kestrel")
 
     assert not any(t.task == "dressing" and t.is_now for t in before.tasks)
     assert any(t.task == "dressing" and t.is_now for t in after.tasks)
@@ -68,7 +69,7 @@ def test_a_finding_of_this_very_second_counts_at_once(chart, clock) -> None:
     clock.move(seconds=20)
     _find(chart, clock, ["damp"])
 
-    (line,) = ward_now(chart, POLICIES, clock.now(), "kestrel")
+    (line,) = ward_now(at_ward(chart, clock), clock.now(), "kestrel")
 
     assert line.tasks[0].task == "dressing"
     assert line.tasks[0].is_now
@@ -79,7 +80,7 @@ def test_the_change_that_follows_says_why_it_came_early(chart, clock) -> None:
 
     _find(chart, clock, ["loose"])
 
-    assert likely_reason(line_at_hand(chart, POLICIES, "l-1")) == "loose"
+    assert likely_reason(line_at_hand(at_ward(chart, clock), "l-1")) == "loose"
 
 
 @pytest.mark.parametrize(
@@ -238,11 +239,13 @@ def test_a_correction_is_checked_like_any_form(chart, clock) -> None:
 def test_an_entry_is_corrected_once(chart, clock) -> None:
     entry = _last_change(chart)
     withdraw = {"because-wrong": "other child"}
-    withdraw_entry(chart, POLICIES, line="l-1", entry=entry, typed=withdraw, by=NURSE)
+    withdraw_entry(
+        chart, POLICIES, clock, line="l-1", entry=entry, typed=withdraw, by=NURSE
+    )
 
     with pytest.raises(ChartError) as caught:
         withdraw_entry(
-            chart, POLICIES, line="l-1", entry=entry, typed=withdraw, by=CHARGE
+            chart, POLICIES, clock, line="l-1", entry=entry, typed=withdraw, by=CHARGE
         )
 
     assert _codes(caught) == {"entry": "chart-corrected-already"}
@@ -255,12 +258,12 @@ def test_a_nurse_corrects_only_what_she_wrote_a_charge_nurse_all(chart, clock) -
 
     with pytest.raises(ChartError) as caught:
         withdraw_entry(
-            chart, POLICIES, line="l-1", entry=entry, typed=withdraw, by=OTHER
+            chart, POLICIES, clock, line="l-1", entry=entry, typed=withdraw, by=OTHER
         )
 
     assert _codes(caught) == {"entry": "chart-not-yours"}
     assert withdraw_entry(
-        chart, POLICIES, line="l-1", entry=entry, typed=withdraw, by=CHARGE
+        chart, POLICIES, clock, line="l-1", entry=entry, typed=withdraw, by=CHARGE
     )
 
 
@@ -290,7 +293,7 @@ def test_the_most_pressing_line_comes_first(clock) -> None:
         )  # fmt: skip
         chart.append(drafts, "quillmere")
 
-    order = [line.record.key for line in ward_now(chart, POLICIES, NOON, None)]
+    order = [line.record.key for line in ward_now(at_ward(chart, clock), NOON, None)]
 
     assert order.index("l-2") < order.index("l-3")
 
@@ -301,7 +304,7 @@ def test_a_faulty_policy_leaves_the_lines_on_the_ward_view(clock) -> None:
     chart = chart_with_a_line(clock)
     chart.all_wards = [replace(w, policy_set="nowhere") for w in chart.all_wards]
 
-    (line,) = ward_now(chart, POLICIES, NOON, None)
+    (line,) = ward_now(at_ward(chart, clock), NOON, None)
 
     assert line.tasks == ()
     assert line.fault.code == "policy-not-found"
@@ -310,10 +313,16 @@ def test_a_faulty_policy_leaves_the_lines_on_the_ward_view(clock) -> None:
 def test_the_story_shows_what_was_corrected_by_what(chart, clock) -> None:
     entry = _last_change(chart)
     (back,) = withdraw_entry(
-        chart, POLICIES, line="l-1", entry=entry, typed={"because-wrong": "x"}, by=NURSE
+        chart,
+        POLICIES,
+        clock,
+        line="l-1",
+        entry=entry,
+        typed={"because-wrong": "x"},
+        by=NURSE,
     )
 
-    story = line_story(chart, POLICIES, NOON, "l-1")
+    story = line_story(at_ward(chart, clock), NOON, "l-1")
 
     assert story.corrected_by == {entry: back.id}
     assert len(story.entries) == 7
@@ -324,22 +333,23 @@ def test_a_past_plan_knows_only_what_was_written_then(chart, clock) -> None:
     clock.move(hours=2)
     _fact(chart, clock, "sensitivities", ["chlorhexidine"])
 
-    before = replay_plan(chart, POLICIES, "l-1", NOON)
-    after = replay_plan(chart, POLICIES, "l-1", clock.now())
+    at = at_ward(chart, clock)
+    before = replay_plan(at, "l-1", NOON)
+    after = replay_plan(at, "l-1", clock.now())
 
     assert before.plan.antiseptic.agent == "chlorhexidine-alcohol"
     assert after.plan.antiseptic.agent == "povidone-iodine"
     assert before.is_on_record
 
 
-def test_a_replay_says_when_the_policy_of_then_is_not_on_record(chart) -> None:
+def test_a_replay_says_when_the_policy_of_then_is_not_on_record(chart, clock) -> None:
     policies = ShippedPolicies(on_record=False)
 
-    assert not replay_plan(chart, policies, "l-1", NOON).is_on_record
+    assert not replay_plan(at_ward(chart, clock, policies), "l-1", NOON).is_on_record
 
 
-def test_there_is_no_plan_from_before_the_line_was_charted(chart) -> None:
+def test_there_is_no_plan_from_before_the_line_was_charted(chart, clock) -> None:
     with pytest.raises(ChartError) as caught:
-        replay_plan(chart, POLICIES, "l-1", NOON - timedelta(days=2))
+        replay_plan(at_ward(chart, clock), "l-1", NOON - timedelta(days=2))
 
     assert _codes(caught) == {"at": "chart-not-yet-known"}

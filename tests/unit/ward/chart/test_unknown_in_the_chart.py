@@ -6,11 +6,11 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from tests.fakes.by_hand import chart_entry
 from tests.fakes.chart import ShippedPolicies
 from tests.unit.ward.infections.infections_told import ToldChild
 
 from lumenkeep.errors import ChartError
-from lumenkeep.ward.chart.charting.chart_entry import chart_entry
 from lumenkeep.ward.infections.infection import ASKS
 
 DAY = timedelta(days=1)

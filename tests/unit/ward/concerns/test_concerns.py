@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from tests.fakes.at_ward import PEOPLE, at_ward, sent
 from tests.fakes.by_hand import chart_look
 from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
@@ -13,7 +14,7 @@ from tests.fakes.concern_source import FakeConcernSource
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.policy import load_policy
-from lumenkeep.demo.hospital import HERON, KESTREL, STAFF
+from lumenkeep.demo.hospital import HERON, KESTREL
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.charting.chart_entry import bedside_of
 from lumenkeep.ward.chart.charting.form_fields import asked_of
@@ -31,16 +32,8 @@ from lumenkeep.ward.concerns.lengths import watch_line
 from lumenkeep.ward.concerns.listing import concerns_between, ward_concerns
 
 POLICIES = ShippedPolicies()
-PEOPLE = {one.key: one for one in STAFF}
 NURSE, CHARGE = PEOPLE["s-flint"], PEOPLE["s-basalt"]
 HOUR = timedelta(hours=1)
-
-
-class FakeStaff:
-    """Plays the staff port."""
-
-    def people(self, ward):
-        return [one for one in STAFF if ward is None or one.ward in (None, ward)]
 
 
 class Bedside:
@@ -49,7 +42,7 @@ class Bedside:
     def __init__(self) -> None:
         self.clock = FixedClock()
         self.chart: FakeChart = chart_with_a_line(self.clock)
-        self.common = (self.chart, POLICIES, self.clock)
+        self.at = at_ward(self.chart, self.clock)
 
     def finds(self, hours_ago: float = 0.5, **body) -> str:
         at = self.clock.at - timedelta(hours=hours_ago)
@@ -58,15 +51,14 @@ class Bedside:
         return f":{entry.id}"
 
     def state(self, key: str):
-        return concern_at_hand(self.chart, POLICIES, "l-1", key, self.clock.at).concern
+        return concern_at_hand(self.at, "l-1", key).concern
 
     def take(self, key: str, by=NURSE, **more):
-        return acknowledge_concern(
-            *self.common, line="l-1", concern=key, typed={}, by=by, **more
-        )
+        told = sent(by=by, **more)
+        return acknowledge_concern(self.at, told, line="l-1", concern=key)
 
     def close(self, key: str, by=CHARGE, **typed):
-        return close_concern(*self.common, line="l-1", concern=key, typed=typed, by=by)
+        return close_concern(self.at, sent(typed, by), line="l-1", concern=key)
 
     def listed(self):
         source = FakeConcernSource(self.chart)
@@ -155,10 +147,7 @@ def test_handing_on_needs_somebody_of_the_ward_and_what_they_must_know() -> None
     key = "pus" + bed.finds(signs=["discharge"])
 
     def hand_on(**typed):
-        return hand_concern_on(
-            bed.chart, POLICIES, FakeStaff(), bed.clock,
-            line="l-1", concern=key, typed=typed, by=NURSE,
-        )  # fmt: skip
+        return hand_concern_on(bed.at, sent(typed, NURSE), line="l-1", concern=key)
 
     with pytest.raises(ChartError) as caught:
         hand_on(to="s-onyx", note="")
@@ -172,9 +161,7 @@ def test_handing_on_needs_somebody_of_the_ward_and_what_they_must_know() -> None
 
 def test_a_worry_in_ones_own_words_is_listed_at_once() -> None:
     bed = Bedside()
-    raise_concern(
-        *bed.common, line="l-1", typed={"what": "His arm looks bigger."}, by=NURSE
-    )
+    raise_concern(bed.at, sent({"what": "His arm looks bigger."}, NURSE), line="l-1")
     (listed,) = bed.listed()
 
     assert listed.concern.says == "His arm looks bigger."
@@ -183,7 +170,7 @@ def test_a_worry_in_ones_own_words_is_listed_at_once() -> None:
 
 def test_a_worry_without_words_is_refused() -> None:
     with pytest.raises(ChartError) as caught:
-        raise_concern(*Bedside().common, line="l-1", typed={"what": " "}, by=NURSE)
+        raise_concern(Bedside().at, sent({"what": " "}, NURSE), line="l-1")
 
     assert codes(caught) == ["chart-missing"]
 
@@ -288,7 +275,7 @@ def test_a_period_has_what_was_found_in_it_and_what_was_still_open() -> None:
 def test_watching_a_line_tells_its_lengths_and_its_concerns() -> None:
     bed = Bedside()
     bed.finds(signs=[], external_length_mm=38)
-    line = line_at_hand(bed.chart, POLICIES, "l-1")
+    line = line_at_hand(bed.at, "l-1")
     seen = watch_line(line, bed.chart.entries("l-1"), POLICIES, NOON)
 
     assert seen.sentence.startswith("Moved 18 mm out")
@@ -297,7 +284,15 @@ def test_watching_a_line_tells_its_lengths_and_its_concerns() -> None:
 
 
 def look(bed: Bedside, signs, **typed):
-    return chart_look(*bed.common, line="l-1", signs=signs, typed=typed, by="s-flint")
+    return chart_look(
+        bed.chart,
+        POLICIES,
+        bed.clock,
+        line="l-1",
+        signs=signs,
+        typed=typed,
+        by="s-flint",
+    )
 
 
 def test_a_look_is_charted_with_all_that_was_measured() -> None:
@@ -352,7 +347,7 @@ def test_a_faulty_look_says_what_is_wrong(signs, typed, expected) -> None:
 def test_only_scales_for_this_child_are_asked() -> None:
     bed = Bedside()
     look_at = every_kind()["site-check"]
-    at_bed = bedside_of(bed.chart, POLICIES, bed.clock.now(), "l-1", look_at)
+    at_bed = bedside_of(bed.at, "l-1", look_at)
     asked = asked_of(look_at, at_bed)
 
     assert [one.part for one in asked if one.name.startswith("grade-")] == [

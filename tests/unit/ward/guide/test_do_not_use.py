@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from tests.fakes.account import account_of
-from tests.fakes.chart import ShippedPolicies, first_drafts
+from tests.fakes.chart import first_drafts
 from tests.unit.ward.guide.test_entries import Ward
 
 from lumenkeep.ward.chart.records import Draft
@@ -92,10 +92,8 @@ def test_what_holds_the_line_meanwhile_is_news() -> None:
     bundle = ward.open("dressing-change")
     chart(ward, ("finding", MOVED))
     run = ward.runs.kept["run-1"]
-    news = facts_since(
-        ward.chart, ShippedPolicies(), ward.clock, run, bundle["facts_mark"]
-    )
-    again = facts_since(ward.chart, ShippedPolicies(), ward.clock, run, news.mark)
+    news = facts_since(ward.at, run, bundle["facts_mark"])
+    again = facts_since(ward.at, run, news.mark)
 
     assert [f.what for f in news.changed if f.what.startswith("Do not use")] == [
         news.do_not_use[0].sentence

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.fakes.account import VALUES, account_of, row
-from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
+from tests.fakes.at_ward import PEOPLE, Everybody, at_ward
+from tests.fakes.chart import FakeChart, chart_with_a_line
 from tests.fakes.clock import FixedClock
 from tests.fakes.runs import FakeRuns
 from tests.fakes.ways import NoSlips
 
 from lumenkeep.core.due import due_tasks
 from lumenkeep.core.policy import load_policy
-from lumenkeep.demo.hospital import STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
@@ -29,20 +29,10 @@ from lumenkeep.ward.guide.account.send import AccountTaken, send_account
 from lumenkeep.ward.guide.open_guide import Wanted, open_guide
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from lumenkeep.core.model.entry import Entry
-    from lumenkeep.ward.site.people import StaffRecord
+    from lumenkeep.ward.chart.acting import WardContext
 
-PEOPLE = {person.key: person for person in STAFF}
 FLINT = PEOPLE["s-flint"]
-
-
-class Everybody:
-    """Plays the staff port."""
-
-    def people(self, ward: str | None) -> Sequence[StaffRecord]:
-        return STAFF
 
 
 @dataclass
@@ -57,22 +47,21 @@ class Ward:
     def __post_init__(self) -> None:
         self.chart = chart_with_a_line(self.clock, **self.line)
 
+    @property
+    def at(self) -> WardContext:
+        """What its actions work with."""
+        return at_ward(self.chart, self.clock, staff=Everybody())
+
     def open(self, procedure: str, **answers: str) -> dict[str, Any]:
         wanted = Wanted("l-1", procedure, FLINT, "s-garnet", answers, "", "")
-        found = open_guide(
-            self.chart, ShippedPolicies(), Everybody(), self.clock, self.runs,
-            NoSlips(), wanted=wanted, key="run-1",
-        )  # fmt: skip
+        found = open_guide(self.at, self.runs, NoSlips(), wanted=wanted, key="run-1")
         assert found.bundle is not None
         self.clock.move(minutes=40)
         return found.bundle
 
     def send(self, account: dict[str, Any]) -> AccountTaken:
         run = self.runs.kept[account["run"]]
-        return send_account(
-            self.chart, ShippedPolicies(), self.clock, self.runs,
-            run=run, sent=account, by=FLINT,
-        )  # fmt: skip
+        return send_account(self.at, self.runs, run=run, sent=account, by=FLINT)
 
     def entries(self) -> list[Entry]:
         return list(self.chart.written("run-1"))
@@ -264,7 +253,7 @@ def test_wherever_it_is_stopped_it_is_charted_and_nothing_starts_anew(
     ward = Ward(line={"kind": "port", "site": "chest"} if is_port else {})
     bundle = ward.open(procedure)
     whole = account_of(bundle, ending=ending, values={}, confirmed=[])
-    found = line_at_hand(ward.chart, ShippedPolicies(), "l-1")
+    found = line_at_hand(ward.at, "l-1")
     verbs = [step["verb"] for step in bundle["steps"]]
     kinds = []
     for place in range(len(verbs)):

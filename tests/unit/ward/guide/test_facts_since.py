@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from tests.fakes.at_ward import at_ward
 from tests.fakes.chart import ShippedPolicies
 from tests.unit.ward.guide.test_entries import Ward
 
@@ -27,9 +28,7 @@ def news(
         draft = Draft("c-1", "l-1" if on_line else None, kind, ward.clock.at, "s", body)
         ward.chart.append([draft], "quillmere")
     run = ward.runs.kept["run-1"]
-    found = facts_since(
-        ward.chart, ShippedPolicies(), ward.clock, run, bundle["facts_mark"]
-    )
+    found = facts_since(ward.at, run, bundle["facts_mark"])
     return list(found.changed)
 
 
@@ -81,9 +80,7 @@ def test_an_entry_taken_back_is_said() -> None:
     ward.chart.append([taken_back], "quillmere")
     run = ward.runs.kept["run-1"]
 
-    (fact,) = facts_since(
-        ward.chart, ShippedPolicies(), ward.clock, run, bundle["facts_mark"]
-    ).changed
+    (fact,) = facts_since(ward.at, run, bundle["facts_mark"]).changed
     assert fact.what == "An entry was taken back at 12:40."
 
 
@@ -99,9 +96,8 @@ def test_a_changed_policy_is_said_and_whether_it_matters() -> None:
     bundle = ward.open("dressing-change")
     run = ward.runs.kept["run-1"]
 
-    (fact,) = facts_since(
-        ward.chart, ChangedPolicies(), ward.clock, run, bundle["facts_mark"]
-    ).changed
+    at = at_ward(ward.chart, ward.clock, ChangedPolicies())
+    (fact,) = facts_since(at, run, bundle["facts_mark"]).changed
     assert (fact.what, fact.plan_differs) == ("The ward's policy was changed.", False)
 
 
@@ -111,7 +107,7 @@ def test_a_mark_that_is_none_knows_of_nothing() -> None:
     ward.open("dressing-change")
     run = ward.runs.kept["run-1"]
 
-    found = facts_since(ward.chart, ShippedPolicies(), ward.clock, run, "what")
+    found = facts_since(ward.at, run, "what")
     assert len(found.changed) > 3
 
 
@@ -122,7 +118,5 @@ def test_a_guide_s_own_entry_is_not_news_to_it() -> None:
     ward.chart.append([draft], "quillmere", submission="run-1")
     run = ward.runs.kept["run-1"]
 
-    found = facts_since(
-        ward.chart, ShippedPolicies(), ward.clock, run, bundle["facts_mark"]
-    )
+    found = facts_since(ward.at, run, bundle["facts_mark"])
     assert found.changed == ()

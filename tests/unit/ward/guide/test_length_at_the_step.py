@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 from tests.fakes.account import VALUES, account_of
-from tests.fakes.chart import ShippedPolicies
 from tests.unit.ward.guide.test_entries import Ward
 
 from lumenkeep.core.reading.line_reading import RulesOfSet, read_line
@@ -40,7 +39,7 @@ def card_of(bundle: dict[str, Any]) -> dict[str, Any]:
 def test_the_card_says_of_each_length_what_the_chart_says_afterwards(arm: str) -> None:
     ward = measured(20, 21, 20)
     card = card_of(ward.open("dressing-change"))
-    found = line_at_hand(ward.chart, ShippedPolicies(), "l-1")
+    found = line_at_hand(ward.at, "l-1")
     rules = RulesOfSet(found.policy, found.ward.zone)
 
     for mm in (0, 5, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 35, 45, 60, 185):

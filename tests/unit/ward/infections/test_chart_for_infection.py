@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from tests.fakes.by_hand import correct_entry
+from tests.fakes.by_hand import chart_entry, correct_entry, withdraw_entry
 from tests.fakes.chart import ShippedPolicies
 from tests.fakes.clock import NOON
 from tests.unit.ward.infections.infections_told import ToldChild
@@ -13,8 +13,6 @@ from tests.unit.ward.infections.infections_told import ToldChild
 from lumenkeep.demo.hospital import KESTREL, STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.charting.bedside import specimens_in_words
-from lumenkeep.ward.chart.charting.chart_entry import chart_entry
-from lumenkeep.ward.chart.charting.correct import withdraw_entry
 
 POLICIES = ShippedPolicies()
 AT = "2026-11-25T11:30"
@@ -231,7 +229,7 @@ def test_a_correction_without_a_time_keeps_the_time_of_what_was_wrong(
 def test_a_specimen_of_another_child_can_be_taken_back(told: ToldChild) -> None:
     wrong = _chart(told, "specimen", **BLOOD)
     withdraw_entry(
-        told.chart, POLICIES, line="l-1", entry=wrong.id,
+        told.chart, POLICIES, told.clock, line="l-1", entry=wrong.id,
         typed={"because-wrong": "another child's"}, by=STAFF[0],
     )  # fmt: skip
 

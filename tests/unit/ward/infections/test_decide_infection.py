@@ -5,14 +5,12 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+from tests.fakes.at_ward import at_ward, sent
 from tests.unit.ward.infections.infections_told import ToldChild
 
-from lumenkeep.demo.hospital import STAFF
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.infections.decide import decide_infection
 from lumenkeep.ward.infections.infection import ASKS, PROPOSED
-
-PEOPLE = {person.key: person for person in STAFF}
 
 
 @pytest.fixture
@@ -26,13 +24,10 @@ def told() -> ToldChild:
 def _decide(told: ToldChild, *, by: str = "s-agate", form: str = "f-1", **typed: str):
     one = told.only()
     return decide_infection(
-        told.children,
-        told.chart,
-        told.clock,
+        at_ward(told.chart, told.clock),
+        sent({"proposal": one.digest, **typed}, by, form),
+        children=told.children,
         event=one.event,
-        typed={"proposal": one.digest, **typed},
-        by=PEOPLE[by],
-        submission=form,
     )
 
 
@@ -167,8 +162,10 @@ def test_blood_that_grew_nothing_cannot_be_decided(told: ToldChild) -> None:
     blood = told.blood(timedelta(days=1), "leg")
     with pytest.raises(ChartError) as caught:
         decide_infection(
-            told.children, told.chart, told.clock, event=blood.id, typed={},
-            by=PEOPLE["s-agate"],
-        )  # fmt: skip
+            at_ward(told.chart, told.clock),
+            sent(by="s-agate"),
+            children=told.children,
+            event=blood.id,
+        )
 
     assert [f.code for f in caught.value.faults] == ["chart-no-such-infection"]

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 from django.db import IntegrityError, connection, transaction
+from tests.fakes.at_ward import at_ward
 from tests.fakes.by_hand import chart_task
 from tests.fakes.clock import NOON, FixedClock
 from tests.web.hospital import hospital_with_a_line
@@ -120,9 +121,9 @@ def test_what_was_charted_keeps_its_version_and_a_replay_uses_the_one_of_then(
     old, new = EntryRow.objects.order_by("id").first(), EntryRow.objects.last()
     assert old.policy.digest == load_policy("quillmere").digest
     assert new.policy.digest == approved.digest
-    policies = PoliciesInForce(clock)
-    then = replay_plan(chart, policies, "l-1", before)
-    now = replay_plan(chart, policies, "l-1", clock.now())
+    at = at_ward(chart, clock, PoliciesInForce(clock))
+    then = replay_plan(at, "l-1", before)
+    now = replay_plan(at, "l-1", clock.now())
     assert then.plan.policy_set == "quillmere"
     assert now.plan.policy_set == "quillmere-own"
     assert then.is_on_record

@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.policy import RuleBook
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
-    from lumenkeep.ward.chart.store.repository import ChartRepository
+    from lumenkeep.ward.chart.acting import WardContext
 
 GONE, NO_WARD = "gone", "No ward of this hospital"
 """Chosen where the child has left the hospital's wards."""
@@ -80,15 +79,13 @@ class FormContext:
 
 
 def bedside(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
+    at: WardContext,
     found: LineAtHand,
-    now: datetime,
     *,
     staff: Mapping[str, str] | None = None,
     wrong: Entry | None = None,
 ) -> FormContext:
-    """Return what a form about this line needs.
+    """Return what a form about this line needs to know now.
 
     Parameters
     ----------
@@ -97,9 +94,10 @@ def bedside(
     wrong
         The entry that is being corrected.
     """
-    every = chart.entries(found.record.key)
+    now, wards = at.clock.now(), at.chart.wards()
+    every = at.chart.entries(found.record.key)
     others = [e for e in every if wrong is None or e.id != wrong.id]
-    rules = RulesOfWard(policies, found.ward)
+    rules = RulesOfWard(at.policies, found.ward)
     reading = whole = read_line(others, now, rules, found.ward.zone)
     if wrong is not None:
         whole = read_line(every, now, rules, found.ward.zone)
@@ -107,8 +105,8 @@ def bedside(
     offers = {
         "agents": agents_used(found.policy),
         "staff": staff or {},
-        "wards": {w.key: w.name for w in chart.wards()} | {GONE: NO_WARD},
-        "units": {ward.key: ward.unit for ward in chart.wards()},
+        "wards": {ward.key: ward.name for ward in wards} | {GONE: NO_WARD},
+        "units": {ward.key: ward.unit for ward in wards},
         "specimens": specimens_in_words(every, found.ward.zone),
         "concerns": {one.key: one.label for one in reading.all_concerns},
     }
@@ -116,7 +114,7 @@ def bedside(
     child = found.record.child
 
     def is_taken(ward: str, bed: str) -> bool:
-        return shares_bed(chart, ward, bed, child)
+        return shares_bed(at.chart, ward, bed, child)
 
     return FormContext(found, others, now, offers, reading, holds, wrong, is_taken)
 

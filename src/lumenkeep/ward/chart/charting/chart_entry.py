@@ -8,6 +8,7 @@ from lumenkeep.core.entries import kind_of
 from lumenkeep.core.entries.kind import CHILD
 from lumenkeep.core.entries.signs import contradictions
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.acting import ToChart, charts
 from lumenkeep.ward.chart.charting.asked_back import hold_measured, known_at
 from lumenkeep.ward.chart.charting.bedside import FormContext, bedside, kinds_by_hand
 from lumenkeep.ward.chart.charting.form_fields import asked_of
@@ -16,19 +17,18 @@ from lumenkeep.ward.chart.charting.substances import told_before
 from lumenkeep.ward.chart.charting.typed_entry import SentForm, read_sheet
 from lumenkeep.ward.chart.line_at_hand import line_at_hand, line_in_place
 from lumenkeep.ward.chart.records import Draft
-from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import datetime
 
     from lumenkeep.core.entries.kind import Kind
-    from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.charting.typed_entry import TypedEntry
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
-    from lumenkeep.ward.chart.store.repository import ChartRepository
-    from lumenkeep.ward.site.people import Clock, WardRecord
+    from lumenkeep.ward.site.people import WardRecord
+    from lumenkeep.ward.site.sent import Sent
+    from lumenkeep.ward.site.typed_values import Typed
 
 CONNECTORS = "connectors"
 """Field of a change that charts the connectors with it, as an entry of their own."""
@@ -60,15 +60,9 @@ def form_kind(kind: str) -> Kind:
 
 
 def bedside_of(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    now: datetime,
-    line: str,
-    kind: Kind,
-    *,
-    staff: Mapping[str, str] | None = None,
+    at: WardContext, line: str, kind: Kind, *, staff: Mapping[str, str] | None = None
 ) -> FormContext:
-    """Return what a form of a kind needs to know of a line.
+    """Return what a form of a kind needs to know of a line now.
 
     Raises
     ------
@@ -77,22 +71,19 @@ def bedside_of(
     """
     is_late = kind.about == CHILD or kind.id in OF_A_LINE_THAT_IS_OUT
     find = line_at_hand if is_late else line_in_place
-    return bedside(chart, policies, find(chart, policies, line), now, staff=staff)
+    return bedside(at, find(at, line), staff=staff)
 
 
+@charts
 def chart_entry(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
+    at: WardContext,
+    sent: Sent,
+    form: Typed,
     *,
     line: str,
     kind: str,
-    typed: Mapping[str, str],
-    ticked: Mapping[str, Sequence[str]] | None = None,
-    by: str,
-    submission: str | None = None,
     at_bed: FormContext | None = None,
-) -> Sequence[Entry]:
+) -> ToChart:
     """Write what was typed into a form.
 
     Parameters
@@ -101,58 +92,33 @@ def chart_entry(
         Key of the line, or of one of the child's lines for what concerns the child.
     kind
         Id of a kind that has a form.
-    typed, ticked
-        Texts by field, and the values ticked where several may be.
-    by
-        Key of the person who charts.
-    submission
-        Key of the form; sent twice it is written once.
     at_bed
         The line as the form has just read it, for this kind; None: it is read here.
-
-    Raises
-    ------
-    ChartError
-        Every fault of the form at once, each with its field in ``where``.
-    StoreError
-        Nothing was written.
     """
-    if before := chart.written(submission):
-        return before
     what = form_kind(kind)
     if at_bed is None:
-        at_bed = bedside_of(chart, policies, clock.now(), line, what)
-    read, at = read_form(what, at_bed, typed, ticked or {})
-    drafts = drafts_of(what, at_bed, read, at, by)
-    if what.id == "dressing-change" and typed.get(CONNECTORS) == "yes":
+        at_bed = bedside_of(at, line, what)
+    read, when = read_form(what, at_bed, form, sent.ticked)
+    drafts = drafts_of(what, at_bed, read, when, sent.by.key)
+    if what.id == "dressing-change" and sent.typed.get(CONNECTORS) == "yes":
         child = at_bed.line.record.child
-        drafts.append(Draft(child, line, "connector-change", at, by, {}))
-    ward = _ward_of(chart, at_bed, read)
-    return chart.append(drafts, ward.policy_set, ward=ward.key, submission=submission)
+        drafts.append(Draft(child, line, "connector-change", when, sent.by.key, {}))
+    return ToChart(_ward_of(at, at_bed, read), drafts)
 
 
-def _ward_of(
-    chart: ChartRepository, at_bed: FormContext, read: TypedEntry
-) -> WardRecord:
+def _ward_of(at: WardContext, at_bed: FormContext, read: TypedEntry) -> WardRecord:
     """Return the ward whose policy counts: after a move, the one moved to."""
-    wards = {ward.key: ward for ward in chart.wards()}
+    wards = {ward.key: ward for ward in at.chart.wards()}
     return wards.get(str(read.body.get("ward") or ""), at_bed.line.ward)
 
 
 def read_form(
     kind: Kind,
     at_bed: FormContext,
-    typed: Mapping[str, str],
+    form: Typed,
     ticked: Mapping[str, Sequence[str]],
 ) -> tuple[TypedEntry, datetime]:
-    """Return what a form says and when it was so.
-
-    Raises
-    ------
-    ChartError
-        Every fault of the form at once.
-    """
-    form = Typed(typed)
+    """Return what a form says and when it was so, noting every fault in ``form``."""
     asked = asked_of(kind, at_bed)
     told = told_before(at_bed)
     sheet = SentForm(form, ticked, at_bed.zone, at_bed.now, told)
@@ -165,7 +131,6 @@ def read_form(
     hold_measured(asked, read.body, form, known_at(at_bed, at))
     if kind.id == "dressing-change" and wrong is None:
         form.word(CONNECTORS, "Connectors changed too", ("yes", "no"))
-    form.raise_faults()
     return read, at
 
 

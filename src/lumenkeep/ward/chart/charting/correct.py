@@ -8,6 +8,7 @@ from lumenkeep.core.entries import answers as a
 from lumenkeep.core.entries import kind_of
 from lumenkeep.core.model.allergy import told_in_body
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.acting import ToChart, charts
 from lumenkeep.ward.chart.charting.bedside import bedside
 from lumenkeep.ward.chart.charting.chart_entry import drafts_of, read_form
 from lumenkeep.ward.chart.charting.form_fields import WHEN
@@ -15,18 +16,19 @@ from lumenkeep.ward.chart.charting.substances import answers_before
 from lumenkeep.ward.chart.line_at_hand import line_at_hand
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.site.rights import may_correct
-from lumenkeep.ward.site.typed_values import Typed
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
     from datetime import tzinfo
 
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.charting.form_fields import FormField
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
     from lumenkeep.ward.chart.store.repository import ChartRepository
-    from lumenkeep.ward.site.people import Clock, StaffRecord
+    from lumenkeep.ward.site.people import StaffRecord
+    from lumenkeep.ward.site.sent import Sent
+    from lumenkeep.ward.site.typed_values import Typed
 
 BECAUSE_WRONG = "because-wrong"
 CARRIED = ("guide", "noted", "do_not_use_known")
@@ -45,34 +47,23 @@ def may_take_back(entry: Entry) -> bool:
     return kind is not None and kind.may_withdraw
 
 
+@charts
 def correct_entry(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
+    at: WardContext,
+    sent: Sent,
+    form: Typed,
     *,
     line: str,
     entry: int,
-    typed: Mapping[str, str],
-    ticked: Mapping[str, Sequence[str]] | None = None,
-    by: StaffRecord,
-    submission: str | None = None,
     at_bed: FormContext | None = None,
-) -> Sequence[Entry]:
+) -> ToChart:
     """Write the correction of an entry; whatever was derived from it follows.
 
-    ``at_bed`` is the line as the form has just read it; None: it is read here.
-
-    Raises
-    ------
-    ChartError
-        ``chart-no-such-entry``, ``chart-corrected-already``, ``chart-not-yours``,
-        ``chart-not-correctable``, or the faults of what was typed.
-    StoreError
-        Nothing was written.
+    ``at_bed`` is the line as the form has just read it; None: it is read here. Refused
+    are ``chart-no-such-entry``, ``chart-corrected-already``, ``chart-not-yours`` and
+    ``chart-not-correctable``.
     """
-    if before := chart.written(submission):
-        return before
-    wrong = wrong_entry(chart, line, entry, by)
+    wrong = wrong_entry(at.chart, line, entry, sent.by)
     kind = kind_of(wrong.kind)
     if kind is None or kind.form is None:
         raise ChartError(
@@ -85,44 +76,24 @@ def correct_entry(
             ]
         )
     if at_bed is None:
-        found = line_at_hand(chart, policies, line)
-        at_bed = bedside(chart, policies, found, clock.now(), wrong=wrong)
-    ward = at_bed.line.ward
-    read, at = read_form(kind, at_bed, typed, ticked or {})
+        at_bed = bedside(at, line_at_hand(at, line), wrong=wrong)
+    read, when = read_form(kind, at_bed, form, sent.ticked)
     kept = {key: wrong.body[key] for key in CARRIED if key in wrong.body}
     read.body.update({key: v for key, v in kept.items() if key not in read.body})
-    return chart.append(
-        drafts_of(kind, at_bed, read, at, by.key),
-        ward.policy_set,
-        ward=ward.key,
-        submission=submission,
-    )
+    drafts = drafts_of(kind, at_bed, read, when, sent.by.key)
+    return ToChart(at_bed.line.ward, drafts)
 
 
+@charts
 def withdraw_entry(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    *,
-    line: str,
-    entry: int,
-    typed: Mapping[str, str],
-    by: StaffRecord,
-    submission: str | None = None,
-) -> Sequence[Entry]:
+    at: WardContext, sent: Sent, form: Typed, *, line: str, entry: int
+) -> ToChart:
     """Write that an entry is taken back; ``because-wrong`` must say why.
 
-    Raises
-    ------
-    ChartError
-        As for `correct_entry`; ``chart-missing`` without a reason.
-    StoreError
-        Nothing was written.
+    Refused as `correct_entry`.
     """
-    if before := chart.written(submission):
-        return before
-    wrong = wrong_entry(chart, line, entry, by)
-    found = line_at_hand(chart, policies, line)
-    form = Typed(typed)
+    wrong = wrong_entry(at.chart, line, entry, sent.by)
+    found = line_at_hand(at, line)
     because = form.text(BECAUSE_WRONG, "Why it is taken back", needed=True)
     if not may_take_back(wrong):
         form.faults.append(
@@ -132,17 +103,11 @@ def withdraw_entry(
                 "chart again what was taken back",
             )
         )
-    form.raise_faults()
     draft = Draft(
-        wrong.child, wrong.line, "withdrawn", wrong.happened_at, by.key,
+        wrong.child, wrong.line, "withdrawn", wrong.happened_at, sent.by.key,
         {"because": because}, wrong.id,
     )  # fmt: skip
-    return chart.append(
-        [draft],
-        found.ward.policy_set,
-        ward=found.ward.key,
-        submission=submission,
-    )
+    return ToChart(found.ward, [draft])
 
 
 def wrong_entry(

@@ -6,13 +6,12 @@ key it carries; after writing, the line's page says what comes next.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from abc import ABC, abstractmethod
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self, TypeVar
 from urllib.parse import urlencode
 from uuid import uuid4
 
-from django.http import QueryDict
 from django.shortcuts import redirect
 from django.urls import reverse
 
@@ -30,23 +29,22 @@ from lumenkeep.ward.chart.pages.fields import (
     with_faults,
 )
 from lumenkeep.ward.chart.pages.line_head import line_head
+from lumenkeep.ward.site.sent import Sent
 from lumenkeep.ward.site.written_once import form_key
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from datetime import datetime
 
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.context import PageContext
-
-    Write = Callable[["Sent"], Sequence[Entry]]
     from lumenkeep.ward.site.people import WardRecord
 
 
-def holds_at(at: PageContext, found: LineAtHand, instant: datetime) -> tuple[str, ...]:
+def holds_at(at: WardContext, found: LineAtHand, instant: datetime) -> tuple[str, ...]:
     """Return in sentences why a line must not be used; empty where it may be.
 
     Parameters
@@ -60,34 +58,107 @@ def holds_at(at: PageContext, found: LineAtHand, instant: datetime) -> tuple[str
     return tuple(hold.sentence for hold in reading.holds)
 
 
-REFUSED = 422
-NOT_WRITTEN = 503
+SHOWN, REFUSED, NOT_WRITTEN = 200, 422, 503
 LONGEST_KEY = 80
 NOT_TOLD = ("csrfmiddlewaretoken", "submission")
 """Fields of a form that are not what a person says by it."""
+Fields = tuple[FieldView, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """A form as sent: the text of each field, and the key to write under."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form(ABC):
+    """A form as it is shown: its key, and what is wrong with its fields."""
 
-    typed: Mapping[str, str]
-    submission: str
-    raw: QueryDict
+    faults: tuple[Fault, ...] = ()
+    submission: str = ""
 
-    def ticked(self, name: str) -> list[str]:
-        """Return all values ticked under a name."""
-        return self.raw.getlist(name)
+    @abstractmethod
+    def every_field(self) -> Fields:
+        """Return all fields, in the order shown."""
+
+    @abstractmethod
+    def each(self, change: Callable[[Fields], Fields]) -> Self:
+        """Return the form with its fields changed."""
 
     @property
-    def every_ticked(self) -> Mapping[str, Sequence[str]]:
-        """All values ticked, by name."""
-        return {name: self.raw.getlist(name) for name in self.raw}
+    def refusals(self) -> tuple[Refusal, ...]:
+        """Every fault, with the field that it leads to."""
+        return refusals(self.every_field(), self.faults)
+
+    @property
+    def faults_words(self) -> str:
+        """How many answers must be put right, and how many are asked back."""
+        return faults_in_words(self.faults)
+
+
+AnyForm = TypeVar("AnyForm", bound=Form)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneSheet(Form):
+    """A form whose fields stand on one sheet."""
+
+    fields: Fields
+
+    def every_field(self) -> Fields:
+        """Return all fields, in the order shown."""
+        return self.fields
+
+    def each(self, change: Callable[[Fields], Fields]) -> Self:
+        """Return the form with its fields changed."""
+        return replace(self, fields=change(self.fields))
+
+
+def sent_by(request: HttpRequest) -> Sent:
+    """Return what was sent, by whom, and under which key it is to be written.
+
+    The key holds what was sent as well: sent twice it is written once, and a form
+    that meanwhile says something else is not taken for the one that was written.
+    """
+    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
+    ticked = {name: request.POST.getlist(name) for name in request.POST}
+    told = {name: values for name, values in ticked.items() if name not in NOT_TOLD}
+    key = form_key(_own_key(request), request.path, told)
+    return Sent(typed, person_signed_in(request), key, ticked)
+
+
+def _own_key(request: HttpRequest) -> str:
+    return request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
+
+
+def answer(
+    request: HttpRequest,
+    form: AnyForm,
+    write: Callable[[Sent], str],
+    show_form: Callable[[AnyForm, int], HttpResponse],
+) -> HttpResponse:
+    """Show a form, or write what was sent and go on from there.
+
+    Parameters
+    ----------
+    form
+        The form with what is filled in already.
+    write
+        Writes what was sent; returns where to go.
+    show_form
+        Returns the page of the form, with this status.
+    """
+    if request.method != "POST":
+        return show_form(replace(form, submission=str(uuid4())), SHOWN)
+    try:
+        return redirect(write(sent_by(request)))
+    except ChartError as error:
+        faults, status = error.faults, REFUSED
+    except StoreError as error:
+        faults, status = (error.fault,), NOT_WRITTEN
+    again = form.each(lambda fields: with_faults(as_sent(fields, request.POST), faults))
+    own = _own_key(request)
+    return show_form(replace(again, submission=own, faults=faults), status)
 
 
 @dataclass(frozen=True, slots=True)
-class FormPage:
-    """A form as its page shows it.
+class FormPage(OneSheet):
+    """A form about a line, as its page shows it.
 
     Attributes
     ----------
@@ -103,43 +174,23 @@ class FormPage:
 
     title: str
     button: str
-    fields: tuple[FieldView, ...]
     lead: str = ""
     cautions: tuple[str, ...] = ()
     second_button: str = ""
-    faults: tuple[Fault, ...] = ()
-    submission: str = ""
     holds: tuple[str, ...] | None = None
 
-    @property
-    def refusals(self) -> tuple[Refusal, ...]:
-        """Every fault, with the field that it leads to."""
-        return refusals(self.fields, self.faults)
 
-    @property
-    def faults_words(self) -> str:
-        """How many answers must be put right, and how many are asked back."""
-        return faults_in_words(self.faults)
-
-
-def sent_keys(request: HttpRequest) -> tuple[str, str]:
-    """Return the form's own key, to show it again, and the one to write under.
-
-    The second holds what was sent as well: sent twice it is written once, and a form
-    that meanwhile says something else is not taken for the one that was written.
-    """
-    own = request.POST.get("submission", "")[:LONGEST_KEY] or str(uuid4())
-    told = {name: request.POST.getlist(name) for name in request.POST}
-    for name in NOT_TOLD:
-        told.pop(name, None)
-    return own, form_key(own, request.path, told)
+def charted_href(entry: Entry, line: str | None = None) -> str:
+    """Return the page of a line that says what was charted and what comes next."""
+    charted = urlencode({"charted": entry.id})
+    return f"{reverse('line', args=[line or entry.line])}?{charted}"
 
 
 def answer_form(
     request: HttpRequest,
     found: LineAtHand,
     page: FormPage,
-    write: Write,
+    write: Callable[[Sent], Sequence[Entry]],
     then: Callable[[Entry], str] | None = None,
 ) -> HttpResponse:
     """Show a form, or write what was sent and go to the line's page.
@@ -148,58 +199,31 @@ def answer_form(
     ----------
     found
         The line it is about.
-    page
-        The form with what is filled in already.
     write
         Writes the entries of what was sent.
     then
         Takes the first of them and returns where to go instead.
     """
-    if request.method != "POST":
-        return _form(request, found, replace(page, submission=str(uuid4())))
-    submission, key = sent_keys(request)
-    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
-    again = replace(
-        page, submission=submission, fields=as_sent(page.fields, request.POST)
-    )
-    try:
-        entries = write(Sent(typed, key, request.POST))
-    except ChartError as error:
-        return _form(request, found, _faulty(again, error.faults), REFUSED)
-    except StoreError as error:
-        return _form(request, found, _faulty(again, (error.fault,)), NOT_WRITTEN)
-    if then is not None:
-        return redirect(then(entries[0]))
-    charted = urlencode({"charted": entries[0].id})
-    return redirect(f"{reverse('line', args=[found.record.key])}?{charted}")
 
+    def written(sent: Sent) -> str:
+        first = write(sent)[0]
+        return then(first) if then else charted_href(first, found.record.key)
 
-def _faulty(page: FormPage, faults: tuple[Fault, ...]) -> FormPage:
-    return replace(page, faults=faults, fields=with_faults(page.fields, faults))
+    def shown(form: FormPage, status: int) -> HttpResponse:
+        at, person = page_context(), person_signed_in(request)
+        now = at.clock.now()
+        holds = holds_at(at, found, now) if form.holds is None else form.holds
+        return show(
+            request,
+            "lumenkeep/form.html",
+            {"form": form, "line": line_head(at, found, now), "holds": holds},
+            person=person,
+            wards=wards_open_to(person, at.chart.wards()),
+            here=found.ward.key,
+            status=status,
+        )
 
-
-def _form(
-    request: HttpRequest, found: LineAtHand, page: FormPage, status: int = 200
-) -> HttpResponse:
-    at, person = page_context(), person_signed_in(request)
-    now = at.clock.now()
-    return show(
-        request,
-        "lumenkeep/form.html",
-        {
-            "form": page,
-            "line": line_head(at, found, now),
-            "holds": holds_at(at, found, now) if page.holds is None else page.holds,
-        },
-        person=person,
-        wards=wards_open_to(person, at.chart.wards()),
-        here=found.ward.key,
-        status=status,
-    )
-
-
-Save = Callable[[Mapping[str, str], str], str]
-"""Takes what was typed and the form's key; returns where to go when it is written."""
+    return answer(request, page, written, shown)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,13 +252,13 @@ class FieldGroup:
     """Fields that belong together, under a heading where it has one."""
 
     title: str
-    fields: tuple[FieldView, ...]
+    fields: Fields
     lead: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class WardForm:
-    """A form as its page shows it; ``back`` is where it leads without saving.
+class WardForm(Form):
+    """A form about a ward, in groups; ``back`` is where it leads without saving.
 
     Attributes
     ----------
@@ -255,63 +279,32 @@ class WardForm:
     words: FormWords = CHARTED
     way: str = ""
     is_entry: bool = False
-    faults: tuple[Fault, ...] = ()
-    submission: str = ""
 
-    @property
-    def refusals(self) -> tuple[Refusal, ...]:
-        """Every fault, with the field that it leads to."""
-        fields = (field for group in self.groups for field in group.fields)
-        return refusals(fields, self.faults)
-
-    @property
-    def faults_words(self) -> str:
-        """How many answers must be put right, and how many are asked back."""
-        return faults_in_words(self.faults)
-
-    def each(
-        self, change: Callable[[tuple[FieldView, ...]], tuple[FieldView, ...]]
-    ) -> WardForm:
+    def each(self, change: Callable[[Fields], Fields]) -> Self:
         """Return the form with the fields of each group changed."""
         groups = (replace(one, fields=change(one.fields)) for one in self.groups)
         return replace(self, groups=tuple(groups))
 
+    def every_field(self) -> Fields:
+        """Return the fields of all groups, in the order shown."""
+        return tuple(field for group in self.groups for field in group.fields)
+
 
 def answer_ward_form(
-    request: HttpRequest, ward: WardRecord, form: WardForm, write: Save
+    request: HttpRequest, ward: WardRecord, form: WardForm, write: Callable[[Sent], str]
 ) -> HttpResponse:
     """Show a form, or write what was sent and go where that says."""
-    if request.method != "POST":
-        return _shown(request, ward, replace(form, submission=str(uuid4())))
-    submission, key = sent_keys(request)
-    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
-    again = replace(form, submission=submission).each(
-        lambda fields: as_sent(fields, request.POST)
-    )
-    try:
-        then = write(typed, key)
-    except ChartError as error:
-        return _shown(request, ward, _faulty_ward(again, error.faults), REFUSED)
-    except StoreError as error:
-        return _shown(request, ward, _faulty_ward(again, (error.fault,)), NOT_WRITTEN)
-    return redirect(then)
 
+    def shown(form: WardForm, status: int) -> HttpResponse:
+        person = person_signed_in(request)
+        return show(
+            request,
+            "lumenkeep/ward_form.html",
+            {"form": form, "ward": ward},
+            person=person,
+            wards=wards_open_to(person, page_context().chart.wards()),
+            here=ward.key,
+            status=status,
+        )
 
-def _faulty_ward(form: WardForm, faults: tuple[Fault, ...]) -> WardForm:
-    marked = form.each(lambda fields: with_faults(fields, faults))
-    return replace(marked, faults=faults)
-
-
-def _shown(
-    request: HttpRequest, ward: WardRecord, form: WardForm, status: int = 200
-) -> HttpResponse:
-    person = person_signed_in(request)
-    return show(
-        request,
-        "lumenkeep/ward_form.html",
-        {"form": form, "ward": ward},
-        person=person,
-        wards=wards_open_to(person, page_context().chart.wards()),
-        here=ward.key,
-        status=status,
-    )
+    return answer(request, form, write, shown)

@@ -14,6 +14,7 @@ from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 
+from lumenkeep.ward.chart.acting import WardContext
 from lumenkeep.ward.chart.store.policies import PoliciesInForce
 from lumenkeep.ward.chart.store.repository import (
     ChartRepository,
@@ -21,7 +22,6 @@ from lumenkeep.ward.chart.store.repository import (
     SystemClock,
 )
 from lumenkeep.ward.site.pages.navigation import WardPageLink, page_links
-from lumenkeep.ward.site.people import Clock, StaffRecord
 from lumenkeep.ward.site.rights import ROLES, may_see_ward
 
 if TYPE_CHECKING:
@@ -30,19 +30,9 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.site.people import WardRecord
+    from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 ALL = "all"
-
-
-@dataclass(frozen=True, slots=True)
-class PageContext:
-    """The adapters a view hands to a use case."""
-
-    chart: ChartRepository
-    policies: PoliciesInForce
-    staff: StaffRepository
-    clock: Clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +53,10 @@ class Top:
     pages: tuple[WardPageLink, ...] = ()
 
 
-def page_context() -> PageContext:
+def page_context() -> WardContext:
     """Return the adapters of the running application."""
     clock = SystemClock()
-    return PageContext(
+    return WardContext(
         ChartRepository(clock), PoliciesInForce(clock), StaffRepository(), clock
     )
 

@@ -24,7 +24,7 @@ from lumenkeep.ward.chart.charting.correct import (
 from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.chart.line_at_hand import agents_used
 from lumenkeep.ward.chart.pages.beside_form import cautions_of, with_barred, with_meant
-from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
+from lumenkeep.ward.chart.pages.charting import FormPage, answer_form
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.entry_words import particulars
 from lumenkeep.ward.chart.pages.fields import FieldView
@@ -38,9 +38,10 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.context import PageContext
+    from lumenkeep.ward.site.sent import Sent
 
 TAKE_BACK = "withdraw"
 
@@ -75,39 +76,19 @@ def correct(request: HttpRequest, key: str, entry: int) -> HttpResponse:
 
     def write(sent: Sent) -> Sequence[Entry]:
         if sent.typed.get("do") == TAKE_BACK or not may_type_anew:
-            return withdraw_entry(
-                at.chart,
-                at.policies,
-                line=key,
-                entry=entry,
-                typed=sent.typed,
-                by=person,
-                submission=sent.submission,
-            )
-        return correct_entry(
-            at.chart,
-            at.policies,
-            at.clock,
-            line=key,
-            entry=entry,
-            typed=sent.typed,
-            ticked=sent.every_ticked,
-            by=person,
-            submission=sent.submission,
-            at_bed=at_bed,
-        )
+            return withdraw_entry(at, sent, line=key, entry=entry)
+        return correct_entry(at, sent, line=key, entry=entry, at_bed=at_bed)
 
     return answer_form(request, found, page, write)
 
 
-def _bedside(at: PageContext, found: LineAtHand, wrong: Entry) -> FormContext:
+def _bedside(at: WardContext, found: LineAtHand, wrong: Entry) -> FormContext:
     staff = {one.key: one.name for one in at.staff.people(found.ward.key)}
-    now = at.clock.now()
-    return bedside(at.chart, at.policies, found, now, staff=staff, wrong=wrong)
+    return bedside(at, found, staff=staff, wrong=wrong)
 
 
 def _lead(
-    at: PageContext, found: LineAtHand, wrong: Entry, *, may_type_anew: bool
+    at: WardContext, found: LineAtHand, wrong: Entry, *, may_type_anew: bool
 ) -> str:
     zone = found.ward.zone
     when = moment_in_words(wrong.happened_at, at.clock.now(), zone)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
-from urllib.parse import urlencode
 
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
@@ -21,21 +20,27 @@ from lumenkeep.ward.chart.enter_line import (
     enter_line,
     questions_of,
 )
-from lumenkeep.ward.chart.pages.charting import FieldGroup, WardForm, answer_ward_form
-from lumenkeep.ward.chart.pages.context import PageContext, page_context, ward_named
+from lumenkeep.ward.chart.pages.charting import (
+    FieldGroup,
+    WardForm,
+    answer_ward_form,
+    charted_href,
+)
+from lumenkeep.ward.chart.pages.context import page_context, ward_named
 from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.store.register import Register
 from lumenkeep.ward.chart.store.repository import ChartRepository
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from datetime import datetime
 
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.policy import Policy
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.site.people import WardRecord
+    from lumenkeep.ward.site.sent import Sent
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -57,25 +62,14 @@ def enter_a_line(request: HttpRequest, key: str) -> HttpResponse:
         lead="What is not known is left out; the plan asks for it when it matters.",
     )
 
-    def write(typed: Mapping[str, str], submission: str) -> str:
-        entries = enter_line(
-            Register(ChartRepository(at.clock)),
-            at.chart,
-            at.policies,
-            at.clock,
-            ward=ward,
-            typed=typed,
-            person=person,
-            submission=submission,
-        )
-        entry = entries[-1]
-        charted = urlencode({"charted": entry.id})
-        return f"{reverse('line', args=[entry.line])}?{charted}"
+    def write(sent: Sent) -> str:
+        register = Register(ChartRepository(at.clock))
+        return charted_href(enter_line(at, register, sent, ward=ward)[-1])
 
     return answer_ward_form(request, ward, form, write)
 
 
-def _whose(at: PageContext, ward: WardRecord) -> FieldGroup:
+def _whose(at: WardContext, ward: WardRecord) -> FieldGroup:
     here = tuple(
         (child, f"Bed {bed}, {name}")
         for child, name, bed in children_here(at.chart, ward.key)

@@ -30,7 +30,7 @@ from lumenkeep.ward.chart.pages.beside_form import (
     with_barred,
     with_meant,
 )
-from lumenkeep.ward.chart.pages.charting import FormPage, Sent, answer_form
+from lumenkeep.ward.chart.pages.charting import FormPage, answer_form
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
@@ -44,11 +44,12 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.entries.kind import Kind
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.charting.bedside import FormContext
     from lumenkeep.ward.chart.charting.form_fields import FormField
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.site.people import StaffRecord
+    from lumenkeep.ward.site.sent import Sent
 
     Finish = Callable[[FormPage, FormContext], FormPage]
 
@@ -90,18 +91,7 @@ def chart_kind(
         page = finish(page, at_bed)
 
     def write(sent: Sent) -> Sequence[Entry]:
-        return chart_entry(
-            at.chart,
-            at.policies,
-            at.clock,
-            line=key,
-            kind=kind_id,
-            typed=sent.typed,
-            ticked=sent.every_ticked,
-            by=person.key,
-            submission=sent.submission,
-            at_bed=at_bed,
-        )
+        return chart_entry(at, sent, line=key, kind=kind_id, at_bed=at_bed)
 
     return answer_form(request, at_bed.line, page, write, then)
 
@@ -113,14 +103,14 @@ def _kind(kind_id: str) -> Kind:
         raise Http404 from error
 
 
-def _at_bed(at: PageContext, found: LineAtHand, person: StaffRecord) -> FormContext:
+def _at_bed(at: WardContext, found: LineAtHand, person: StaffRecord) -> FormContext:
     """Return what a form needs to know; the one who charts did not help herself."""
     staff = {
         one.key: one.name
         for one in at.staff.people(found.ward.key)
         if one.key != person.key
     }
-    return bedside(at.chart, at.policies, found, at.clock.now(), staff=staff)
+    return bedside(at, found, staff=staff)
 
 
 def form_page(kind: Kind, at_bed: FormContext) -> FormPage:

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.site.people import StaffRecord
 
 NOT_DONE = 400
@@ -78,7 +78,7 @@ def cannot_be_done(request: HttpRequest, exception: Exception) -> HttpResponse:
     return render(request, "lumenkeep/line_is_out.html", context, status=NOT_DONE)
 
 
-def find_line(at: PageContext, key: str, person: StaffRecord) -> LineAtHand:
+def find_line(at: WardContext, key: str, person: StaffRecord) -> LineAtHand:
     """Return the line a page is about.
 
     Raises
@@ -89,7 +89,7 @@ def find_line(at: PageContext, key: str, person: StaffRecord) -> LineAtHand:
         It lies on a ward that this person does not see.
     """
     try:
-        found = line_at_hand(at.chart, at.policies, key)
+        found = line_at_hand(at, key)
     except ChartError as error:
         raise Http404 from error
     must_see(person, found.ward.key)
@@ -109,7 +109,7 @@ def must_be_in(found: LineAtHand) -> None:
         raise LineIsOutError(found.record.key, is_taken_back=state.is_taken_back)
 
 
-def line_head(at: PageContext, found: LineAtHand, now: datetime) -> LineHead:
+def line_head(at: WardContext, found: LineAtHand, now: datetime) -> LineHead:
     """Return the line's words and addresses, seen from ``now`` (UTC)."""
     record = found.record
     is_shared = shares_bed(at.chart, record.ward, record.bed, record.child)

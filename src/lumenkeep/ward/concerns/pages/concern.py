@@ -21,7 +21,7 @@ from lumenkeep.core.watch.concerns import CLOSED, HANDED_ON, TAKEN
 from lumenkeep.errors import ChartError, StoreError
 from lumenkeep.text.moments import capital, moment_in_words, span_in_words
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.charting import sent_keys
+from lumenkeep.ward.chart.pages.charting import sent_by
 from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.concerns.actions import acknowledge_concern, concern_at_hand
@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.watch.concerns import Concern, ConcernAct
+    from lumenkeep.ward.chart.acting import WardContext
+    from lumenkeep.ward.concerns.actions import ConcernAtHand
 
 HOW_WORDS = {
     "memory": ", from memory, to be confirmed",
@@ -175,6 +177,20 @@ def _act_row(
     return ActRow(what, moment_in_words(act.at, now, zone), act.note)
 
 
+def find_concern(at: WardContext, line: str, key: str) -> ConcernAtHand:
+    """Return the concern a page is about.
+
+    Raises
+    ------
+    Http404
+        The line has no such concern.
+    """
+    try:
+        return concern_at_hand(at, line, key)
+    except ChartError as error:
+        raise Http404 from error
+
+
 @require_safe
 @never_cache
 @or_say_why
@@ -183,10 +199,7 @@ def concern(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     at, person = page_context(), person_signed_in(request)
     found = find_line(at, key, person)
     now, zone = at.clock.now(), found.ward.zone
-    try:
-        hand = concern_at_hand(at.chart, at.policies, key, concern, now)
-    except ChartError as error:
-        raise Http404 from error
+    hand = find_concern(at, key, concern)
     names = {one.key: one.name for one in at.staff.people(None)}
     card = concern_card(hand.concern, key, now, zone, names)
     shown = set(hand.concern.entries)
@@ -225,16 +238,7 @@ def take(request: HttpRequest, key: str, concern: str) -> HttpResponse:
     at, person = page_context(), person_signed_in(request)
     find_line(at, key, person)
     try:
-        acknowledge_concern(
-            at.chart,
-            at.policies,
-            at.clock,
-            line=key,
-            concern=concern,
-            typed={"note": request.POST.get("note", "")},
-            by=person,
-            submission=sent_keys(request)[1],
-        )
+        acknowledge_concern(at, sent_by(request), line=key, concern=concern)
     except ChartError as error:
         for fault in error.faults:
             messages.error(request, f"{fault.what} Please {fault.mend}.")

@@ -17,7 +17,6 @@ from lumenkeep.text.moments import capital, counted, plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import (
     ALL,
-    PageContext,
     must_see,
     page_context,
     show,
@@ -33,7 +32,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.chart.pages.context import PageContext
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.concerns.listing import ListedConcern
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
@@ -54,7 +53,7 @@ class ConcernMarks:
 
 
 def concern_marks(
-    at: PageContext, wards: Iterable[WardRecord], now: datetime
+    at: WardContext, wards: Iterable[WardRecord], now: datetime
 ) -> ConcernMarks:
     """Return what to say of the open concerns of these wards at ``now`` (UTC)."""
     source = ConcernRepository()
@@ -168,7 +167,7 @@ def _asked(
 
 
 def _rows(
-    at: PageContext, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
+    at: WardContext, wards: Sequence[WardRecord], now: datetime, *, with_ward: bool
 ) -> tuple[list[ConcernRow], list[str]]:
     """Return the rows, and the wards whose policy gives no answer."""
     source = ConcernRepository()

@@ -10,12 +10,13 @@ a connection that drops the answer, is one entry (decision 0018).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.model.entry import Entry
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import ChartError, Fault
+from lumenkeep.ward.chart.acting import ToChart
 from lumenkeep.ward.chart.line_at_hand import line_at_hand, line_in_place
 from lumenkeep.ward.guide.account.drafts import AccountContext, drafts_of, happened_at
 from lumenkeep.ward.guide.account.read import DONE, YES, digest_of, read_account
@@ -26,12 +27,12 @@ from lumenkeep.ward.guide.records import BESIDE, WRITTEN, AccountRecord, Closing
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from lumenkeep.ward.chart.store.policies import PoliciesInForce
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.store.repository import ChartRepository
     from lumenkeep.ward.guide.account.read import Account, StepDone
     from lumenkeep.ward.guide.records import RunRecord
     from lumenkeep.ward.guide.repository import RunRepository
-    from lumenkeep.ward.site.people import Clock, StaffRecord
+    from lumenkeep.ward.site.people import StaffRecord
 
 UNSAID = "The line was not to be used, and nobody said why they went on."
 TOLERANCE_SECONDS = 0.5
@@ -164,9 +165,7 @@ class AccountTaken:
 
 
 def send_account(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
+    at: WardContext,
     runs: RunRepository,
     *,
     run: RunRecord,
@@ -199,43 +198,43 @@ def send_account(
     StoreError
         Nothing was written.
     """
-    digest = digest_of(sent)
+    tablet = str(sent.get("tablet", ""))[:80]
+    record = AccountRecord(
+        run.key, tablet, at.clock.now(), by.key, digest_of(sent), sent, WRITTEN
+    )
     with runs.exclusively():
         before = runs.accounts(run.key)
         if any(one.fate == WRITTEN for one in before):
-            return _told_before(chart, clock, runs, run, sent, by, before, digest)
+            return _told_before(at.chart, runs, record, before)
         account = read_account(sent, run.key)
-        drafts, ward, policy_set = _checked(chart, policies, clock, run, account, by)
-        news = facts_since(chart, policies, clock, run, _known(run, account))
+        new = _checked(at, run, account, by)
+        news = facts_since(at, run, _known(run, account))
         if news.changed:
             return AccountTaken(CHANGED, changed=news.changed, mark=news.mark)
-        entries = chart.append(drafts, policy_set, ward=ward, submission=run.key)
-        runs.keep(_record(run, sent, by, clock, digest, WRITTEN))
+        entries = at.chart.append(
+            new.drafts, new.ward.policy_set, ward=new.ward.key, submission=run.key
+        )
+        runs.keep(record)
         if run.closing is None:
-            runs.close(run.key, Closing(WRITTEN, clock.now(), by.key, ""))
+            runs.close(run.key, Closing(WRITTEN, at.clock.now(), by.key, ""))
     return AccountTaken(WRITTEN, entries)
 
 
 def _checked(
-    chart: ChartRepository,
-    policies: PoliciesInForce,
-    clock: Clock,
-    run: RunRecord,
-    account: Account,
-    by: StaffRecord,
-) -> tuple[Sequence[Any], str, str]:
-    found = line_at_hand(chart, policies, run.line)
+    at: WardContext, run: RunRecord, account: Account, by: StaffRecord
+) -> ToChart:
+    found, now = line_at_hand(at, run.line), at.clock.now()
     flags = tuple(flags_of(account, run))
-    today = clock.now().astimezone(found.ward.zone).date()
+    today = now.astimezone(found.ward.zone).date()
     slips = {slip.id: slip.says for slip in bedside_of(found.policy, today).slips}
-    told = AccountContext(account, run, found, clock.now(), by.key, flags, slips)
+    told = AccountContext(account, run, found, now, by.key, flags, slips)
     if not _was_in(told):
-        line_in_place(chart, policies, run.line)
+        line_in_place(at, run.line)
     drafts, form = drafts_of(told)
     faults = [*faults_of(account, run), *form.faults]
     if faults:
         raise ChartError(faults)
-    return drafts, found.ward.key, found.ward.policy_set
+    return ToChart(found.ward, drafts)
 
 
 def _was_in(told: AccountContext) -> bool:
@@ -250,33 +249,17 @@ def _was_in(told: AccountContext) -> bool:
 
 def _told_before(
     chart: ChartRepository,
-    clock: Clock,
     runs: RunRepository,
-    run: RunRecord,
-    sent: Mapping[str, Any],
-    by: StaffRecord,
+    record: AccountRecord,
     before: Sequence[AccountRecord],
-    digest: str,
 ) -> AccountTaken:
     """Return what became of an account of a run that has its entry."""
-    same = next((one for one in before if one.digest == digest), None)
-    entries = chart.written(run.key)
+    same = next((one for one in before if one.digest == record.digest), None)
+    entries = chart.written(record.run)
     if same is not None:
         return AccountTaken(ALREADY if same.fate == WRITTEN else KEPT, entries)
-    runs.keep(_record(run, sent, by, clock, digest, BESIDE))
+    runs.keep(replace(record, fate=BESIDE))
     return AccountTaken(KEPT, entries)
-
-
-def _record(
-    run: RunRecord,
-    sent: Mapping[str, Any],
-    by: StaffRecord,
-    clock: Clock,
-    digest: str,
-    fate: str,
-) -> AccountRecord:
-    tablet = str(sent.get("tablet", ""))[:80]
-    return AccountRecord(run.key, tablet, clock.now(), by.key, digest, sent, fate)
 
 
 def _known(run: RunRecord, account: Account) -> str:

@@ -71,7 +71,7 @@ def facts(request: HttpRequest, run: str) -> HttpResponse:
     at = page_context()
     found, _ = find_run(request, run)
     mark = request.GET.get("mark", "") or found.mark
-    news = facts_since(at.chart, at.policies, at.clock, found, mark)
+    news = facts_since(at, found, mark)
     return JsonResponse(
         {
             "mark": news.mark,
@@ -88,15 +88,7 @@ def account(request: HttpRequest, run: str) -> HttpResponse:
     """Take what the guide tells: chart it once, or keep it beside the entry."""
     at = page_context()
     found, person = find_run(request, run)
-    taken = send_account(
-        at.chart,
-        at.policies,
-        at.clock,
-        runs(),
-        run=found,
-        sent=sent_table(request),
-        by=person,
-    )
+    taken = send_account(at, runs(), run=found, sent=sent_table(request), by=person)
     if taken.status == CHANGED:
         said = {
             "status": CHANGED,

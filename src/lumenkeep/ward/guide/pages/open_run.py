@@ -63,16 +63,7 @@ def open_run(request: HttpRequest) -> HttpResponse:
         tablet=_word(sent, "tablet"),
         why_href=reverse("plan", args=[line]),
     )
-    opened = open_guide(
-        at.chart,
-        at.policies,
-        at.staff,
-        at.clock,
-        runs(),
-        ways(),
-        wanted=wanted,
-        key=str(uuid4()),
-    )
+    opened = open_guide(at, runs(), ways(), wanted=wanted, key=str(uuid4()))
     return _sent(opened, CREATED if opened.is_new else OK)
 
 
@@ -85,7 +76,7 @@ def bundle(request: HttpRequest, run: str) -> HttpResponse:
     found, _ = find_run(request, run)
     if found.closing is not None:
         return JsonResponse({"status": "closed", "how": found.closing.how}, status=GONE)
-    return _sent(open_again(at.chart, at.policies, ways(), found), OK)
+    return _sent(open_again(at, ways(), found), OK)
 
 
 @require_GET

@@ -115,9 +115,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
     faults: tuple[Fault, ...] = ()
     try:
         # Whoever assists is still to be chosen: the plan does not hang on it.
-        ready = prepare_guide(
-            at.chart, at.policies, at.staff, at.clock, wanted, alone=True
-        )
+        ready = prepare_guide(at, wanted, alone=True)
     except InputError as error:
         faults = error.faults
     if ready is not None:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
-from uuid import uuid4
 
 from django.http import Http404
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
@@ -15,17 +13,10 @@ from django.views.decorators.http import require_http_methods
 from lumenkeep.core.model.chart import standing
 from lumenkeep.core.model.place import place
 from lumenkeep.core.outcomes.protocol_year import protocol_year
-from lumenkeep.errors import ChartError, Fault, StoreError
+from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.charting import NOT_WRITTEN, REFUSED, sent_keys
-from lumenkeep.ward.chart.pages.context import PageContext, page_context, show, zone_of
-from lumenkeep.ward.chart.pages.fields import (
-    FieldView,
-    Refusal,
-    as_sent,
-    refusals,
-    with_faults,
-)
+from lumenkeep.ward.chart.pages.charting import OneSheet, answer
+from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
 from lumenkeep.ward.infections.decide import (
     InfectionAtHand,
     decide_infection,
@@ -62,8 +53,10 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.model.entry import Entry
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.infections.infection import Infection
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
+    from lumenkeep.ward.site.sent import Sent
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +73,10 @@ class InfectionHead:
 
 
 @dataclass(frozen=True, slots=True)
-class DecisionForm:
-    """The form of a decision, with what is wrong with it."""
+class DecisionForm(OneSheet):
+    """The form of a decision on the proposal of this digest."""
 
-    fields: tuple[FieldView, ...]
     digest: str
-    submission: str
-    faults: tuple[Fault, ...] = ()
-
-    @property
-    def refusals(self) -> tuple[Refusal, ...]:
-        """Every fault, with the field that it leads to."""
-        return refusals(self.fields, self.faults)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -103,32 +88,17 @@ def infection(request: HttpRequest, event: int) -> HttpResponse:
     wards = at.chart.wards()
     at_hand = _at_hand(wards, event)
     must_see_child(person, at_hand.entries)
-    fields = decision_fields(at_hand)
-    if request.method != "POST":
-        form = DecisionForm(fields, at_hand.infection.digest, str(uuid4()))
-        return _page(request, at, person, at_hand, form)
-    submission, key = sent_keys(request)
-    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
-    again = as_sent(fields, request.POST)
-    digest = at_hand.infection.digest
-    try:
-        decide_infection(
-            children(),
-            at.chart,
-            at.clock,
-            event=event,
-            typed=typed,
-            by=person,
-            submission=key,
-        )
-    except ChartError as error:
-        again = with_faults(again, error.faults)
-        form = DecisionForm(again, digest, submission, error.faults)
-        return _page(request, at, person, at_hand, form, REFUSED)
-    except StoreError as error:
-        form = DecisionForm(again, digest, submission, (error.fault,))
-        return _page(request, at, person, at_hand, form, NOT_WRITTEN)
-    return redirect("infection", at_hand.infection.event)
+    found = at_hand.infection
+
+    def write(sent: Sent) -> str:
+        decide_infection(at, sent, children=children(), event=event)
+        return reverse("infection", args=[found.event])
+
+    def shown(form: DecisionForm, status: int) -> HttpResponse:
+        return _page(request, at, person, at_hand, form, status)
+
+    form = DecisionForm(found.digest, fields=decision_fields(at_hand))
+    return answer(request, form, write, shown)
 
 
 def _at_hand(wards: Sequence[WardRecord], event: int) -> InfectionAtHand:
@@ -140,11 +110,11 @@ def _at_hand(wards: Sequence[WardRecord], event: int) -> InfectionAtHand:
 
 def _page(
     request: HttpRequest,
-    at: PageContext,
+    at: WardContext,
     person: StaffRecord,
     at_hand: InfectionAtHand,
     form: DecisionForm,
-    status: int = 200,
+    status: int,
 ) -> HttpResponse:
     found = at_hand.infection
     here = at_hand.ward.key if at_hand.ward else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -53,9 +53,10 @@ if TYPE_CHECKING:
 
     from lumenkeep.ward.outcomes.pages.page import OutcomesRequest
     from lumenkeep.ward.outcomes.records import ManualCount
+    from lumenkeep.ward.site.sent import Sent
 
-Write = Callable[[Mapping[str, str], str], str]
-"""Takes what was typed and the form's key; returns what to say when it is written."""
+Write = Callable[["Sent"], str]
+"""Takes what was sent; returns what to say when it is written."""
 
 
 def entry_form(
@@ -83,8 +84,8 @@ def answer(
 ) -> HttpResponse:
     """Show a form, or write what was sent, say so, and go to ``then``."""
 
-    def written(typed: Mapping[str, str], submission: str) -> str:
-        messages.success(request, write(typed, submission))
+    def written(sent: Sent) -> str:
+        messages.success(request, write(sent))
         return then
 
     return answer_ward_form(request, what.ward, form, written)
@@ -125,11 +126,8 @@ def enter_a_baseline(request: HttpRequest, key: str) -> HttpResponse:
         then,
     )
 
-    def write(typed: Mapping[str, str], submission: str) -> str:
-        enter_baseline(
-            what.sources.book, what.ward, what.now, typed=typed, person=what.person,
-            submission=submission,
-        )  # fmt: skip
+    def write(sent: Sent) -> str:
+        enter_baseline(what.sources.book, what.ward, what.now, sent)
         return "Saved. The ratios that it fits show it with its source."
 
     return answer(request, what, form, write, then)
@@ -188,9 +186,8 @@ def count_hour(request: HttpRequest, key: str) -> HttpResponse:
         f"When {what.ward.name} counts", "Save", fields, (hour_words(held),), then
     )
 
-    def write(typed: Mapping[str, str], submission: str) -> str:
-        del submission
-        made = set_count_hour(book, what.ward, typed=typed, person=what.person)
+    def write(sent: Sent) -> str:
+        made = set_count_hour(book, what.ward, sent)
         return f"{what.ward.name} counts at {made.hour:%H:%M}."
 
     return answer(request, what, form, write, then)
@@ -223,11 +220,8 @@ def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
         back,
     )
 
-    def write(typed: Mapping[str, str], submission: str) -> str:
-        made = enter_count(
-            book, what.ward, what.now, typed=typed, person=what.person,
-            submission=submission,
-        )  # fmt: skip
+    def write(sent: Sent) -> str:
+        made = enter_count(book, what.ward, what.now, sent)
         return (
             f"Saved for {day_words(made.on)}: {made.children} children, "
             f"{made.with_line} with a line."

@@ -12,7 +12,8 @@ from django.http import Http404
 from lumenkeep.core.policy import Policy
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import PageContext, page_context
+from lumenkeep.ward.chart.acting import WardContext
+from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 from lumenkeep.ward.site.rights import Right, may
@@ -46,7 +47,7 @@ class InForce:
 class PolicyContext:
     """The adapters, the repository, and who asks."""
 
-    at: PageContext
+    at: WardContext
     repository: VersionRepository
     person: StaffRecord
     wards: Sequence[WardRecord]

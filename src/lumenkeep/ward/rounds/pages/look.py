@@ -5,24 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
-from uuid import uuid4
 
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.errors import ChartError, Fault, StoreError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.charting.bedside import bedside
-from lumenkeep.ward.chart.pages.charting import (
-    NOT_WRITTEN,
-    REFUSED,
-    FormPage,
-    sent_keys,
-)
+from lumenkeep.ward.chart.pages.charting import FormPage, answer
 from lumenkeep.ward.chart.pages.context import page_context, show
-from lumenkeep.ward.chart.pages.fields import FieldView, as_sent, filled, with_faults
+from lumenkeep.ward.chart.pages.fields import FieldView, filled
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.rounds.record_look import (
@@ -50,10 +42,10 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.core.outcomes.rounds.look import LineLook
+    from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.charting.form_fields import FormField
-    from lumenkeep.ward.chart.line_at_hand import LineAtHand
-    from lumenkeep.ward.chart.pages.context import PageContext
     from lumenkeep.ward.site.people import StaffRecord
+    from lumenkeep.ward.site.sent import Sent
 
 LONGEST_NUMBER = 18
 """Digits of a look's number that any database holds."""
@@ -72,20 +64,42 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
     corrects = request.GET.get(CORRECTS, request.POST.get(CORRECTS, ""))
     before = _before(at, key, corrects)
     is_own = before is None or before.observer == person.key
-    at_bed = bedside(at.chart, at.policies, found, at.clock.now())
+    at_bed = bedside(at, found)
     seen = () if before is not None else seen_questions(at_bed)
+    fields = _fields(asked, seen, person, staff, is_own=is_own)
+    if before is not None and request.method != "POST":
+        fields = _again(fields, at, before, person)
     page = FormPage(
         title="Look at this line",
         button="Keep this look",
-        fields=_fields(asked, seen, person, staff, is_own=is_own),
-        submission=str(uuid4()),
+        fields=fields,
         holds=at_bed.holds,
     )
-    if request.method == "POST":
-        return _sent(request, at, found, page, corrects)
-    if before is not None:
-        page = replace(page, fields=_again(page.fields, at, before, person))
-    return _form(request, found, page, corrects)
+    back = reverse("round", args=[found.ward.key])
+
+    def write(sent: Sent) -> str:
+        sent = replace(sent, typed={**sent.typed, CORRECTS: corrects})
+        record_look(at, RoundRepository(at.clock), sent, line=key)
+        return f"{back}?{urlencode({'seen': key})}"
+
+    def shown(form: FormPage, status: int) -> HttpResponse:
+        return show(
+            request,
+            "lumenkeep/rounds/look.html",
+            {
+                "form": form,
+                "line": line_head(at, found, at.clock.now()),
+                "corrects": corrects,
+                "holds": form.holds,
+                "back": back,
+            },
+            person=person,
+            wards=wards_open_to(person, at.chart.wards()),
+            here=found.ward.key,
+            status=status,
+        )
+
+    return answer(request, page, write, shown)
 
 
 def _fields(
@@ -145,7 +159,7 @@ def _belongs(person: StaffRecord) -> tuple[FieldView, ...]:
     )
 
 
-def _before(at: PageContext, line: str, corrects: str) -> LineLook | None:
+def _before(at: WardContext, line: str, corrects: str) -> LineLook | None:
     """Return the look that is to be put right, if any."""
     if not (corrects.isascii() and corrects.isdigit()):
         return None
@@ -155,7 +169,7 @@ def _before(at: PageContext, line: str, corrects: str) -> LineLook | None:
 
 def _again(
     fields: tuple[FieldView, ...],
-    at: PageContext,
+    at: WardContext,
     before: LineLook,
     person: StaffRecord,
 ) -> tuple[FieldView, ...]:
@@ -167,66 +181,3 @@ def _again(
         said[OBSERVED] = book.observed([number]).get(number, "")
         said[NOTE] = book.notes([number]).get(number, "")
     return filled(fields, said)
-
-
-def _sent(
-    request: HttpRequest,
-    at: PageContext,
-    found: LineAtHand,
-    page: FormPage,
-    corrects: str,
-) -> HttpResponse:
-    submission, key = sent_keys(request)
-    typed = {name: text for name, text in request.POST.items() if isinstance(text, str)}
-    page = replace(
-        page, submission=submission, fields=as_sent(page.fields, request.POST)
-    )
-    try:
-        record_look(
-            RoundRepository(at.clock),
-            at.chart,
-            at.policies,
-            at.clock,
-            line=found.record.key,
-            typed={**typed, CORRECTS: corrects},
-            person=person_signed_in(request),
-            staff=at.staff.people(found.ward.key),
-            submission=key,
-            ticked={name: request.POST.getlist(name) for name in request.POST},
-        )
-    except ChartError as error:
-        return _form(request, found, _faulty(page, error.faults), corrects, REFUSED)
-    except StoreError as error:
-        faulty = _faulty(page, (error.fault,))
-        return _form(request, found, faulty, corrects, NOT_WRITTEN)
-    back = reverse("round", args=[found.ward.key])
-    return redirect(f"{back}?{urlencode({'seen': found.record.key})}")
-
-
-def _faulty(page: FormPage, faults: tuple[Fault, ...]) -> FormPage:
-    return replace(page, faults=faults, fields=with_faults(page.fields, faults))
-
-
-def _form(
-    request: HttpRequest,
-    found: LineAtHand,
-    page: FormPage,
-    corrects: str,
-    status: int = 200,
-) -> HttpResponse:
-    at, person = page_context(), person_signed_in(request)
-    return show(
-        request,
-        "lumenkeep/rounds/look.html",
-        {
-            "form": page,
-            "line": line_head(at, found, at.clock.now()),
-            "corrects": corrects,
-            "holds": page.holds,
-            "back": reverse("round", args=[found.ward.key]),
-        },
-        person=person,
-        wards=wards_open_to(person, at.chart.wards()),
-        here=found.ward.key,
-        status=status,
-    )

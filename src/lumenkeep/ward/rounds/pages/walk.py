@@ -14,8 +14,8 @@ from lumenkeep.core.outcomes.rounds.look import NOT_KEPT, NOT_SEEN
 from lumenkeep.core.policy import Policy
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.acting import WardContext
 from lumenkeep.ward.chart.pages.context import (
-    PageContext,
     page_context,
     show,
     ward_named,
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 class RoundRequest:
     """The ward, its policy, who asks, and where looks are kept."""
 
-    context: PageContext
+    context: WardContext
     book: RoundRepository
     person: StaffRecord
     wards: Sequence[WardRecord]
