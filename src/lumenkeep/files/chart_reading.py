@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.reading.read_chart import ChartedLine
     from lumenkeep.core.watch.length import LengthVerdict
 
-FACTS = ("child", "line")
+FACT_TABLES = ("child", "line")
 MM_DIGITS = 2
 
 
@@ -47,7 +47,7 @@ def _line(charted: ChartedLine, zone: tzinfo) -> dict[str, Any]:
         "child": charted.child,
         "do_not_use": reading.is_held,
         "because": [hold.sentence for hold in reading.holds],
-        "facts": {key: facts[key] for key in FACTS},
+        "facts": {key: facts[key] for key in FACT_TABLES},
         "due": [
             {
                 "task": task.task,

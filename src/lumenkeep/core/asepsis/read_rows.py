@@ -16,7 +16,7 @@ from lumenkeep.core.asepsis.procedure import (
     Spare,
     Step,
 )
-from lumenkeep.core.asepsis.state import FACTS, OF_THE_ACTOR
+from lumenkeep.core.asepsis.state import OF_THE_ACTOR, STATE_WORDS
 from lumenkeep.core.asepsis.when import Condition
 from lumenkeep.core.asepsis.words import (
     ACTORS,
@@ -61,8 +61,8 @@ SELECTORS |= {f"not_{key}": words for key, words in SELECTORS.items()}
 """What a rule may ask of a step; ``uses`` names items, or nothing, and ``look`` whether
 it says what to look for."""
 FACTS_OF_ROWS: Mapping[str, tuple[str, ...]] = {
-    **FACTS,
-    **{fact: FACTS[f"operator_{fact}"] for fact in OF_THE_ACTOR},
+    **STATE_WORDS,
+    **{fact: STATE_WORDS[f"operator_{fact}"] for fact in OF_THE_ACTOR},
 }
 LOSES = ("field", "used")
 
@@ -137,8 +137,8 @@ def read_sets(row: Reader, key: str) -> tuple[tuple[str, str], ...]:
         return ()
     found = []
     for fact in table.every_key():
-        if table.checked_word(fact, fact, FACTS) is not None:
-            word = table.word(fact, FACTS[fact], needed=True)
+        if table.checked_word(fact, fact, STATE_WORDS) is not None:
+            word = table.word(fact, STATE_WORDS[fact], needed=True)
             if word is not None:
                 found.append((fact, word))
     return tuple(found)

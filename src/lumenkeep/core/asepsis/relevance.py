@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from lumenkeep.core.asepsis.aims import Pair, aims, first, may_change
 from lumenkeep.core.asepsis.effects import applied
-from lumenkeep.core.asepsis.state import FACTS, INDEX, State, words_of
+from lumenkeep.core.asepsis.state import INDEX, STATE_WORDS, State, words_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -111,7 +111,7 @@ class Relevance:
                 for fact, word in entry.aims:
                     reached[INDEX[fact]].add(word)
                 for fact in _spoilt_too(entry.act):
-                    reached[INDEX[fact]].update(FACTS[fact])
+                    reached[INDEX[fact]].update(STATE_WORDS[fact])
         broken, walked = _walked(start, rest)
         passed = [a | b for a, b in zip(walked, reached, strict=True)]
         return any(not _can_hold(test, passed) for test in broken)
@@ -243,7 +243,7 @@ def _otherwise(rows: CompiledRows, places: Collection[int] | None) -> set[Pair]:
         for row in rows
         for place, words in row
         if places is None or place in places
-        for word in FACTS[NAMES[place]]
+        for word in STATE_WORDS[NAMES[place]]
         if word not in words
     }
 

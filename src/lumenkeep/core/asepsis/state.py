@@ -32,7 +32,7 @@ class Lot(NamedTuple):
 
 
 class State(NamedTuple):
-    """The state between two steps; every field but the last two is a word of `FACTS`.
+    """The state between two steps; every field but the last two is a word of `STATE_WORDS`.
 
     ``owes`` is what slips still ask for; a walk leaves it as it is.
     """
@@ -81,10 +81,10 @@ class State(NamedTuple):
 
 
 Skin = tuple[str, str, str, str, str]
-"""Site, soil, residue, edges and blood, each in the words of `FACTS`."""
+"""Site, soil, residue, edges and blood, each in the words of `STATE_WORDS`."""
 _GLOVES = ("none", "clean", "sterile", "spoiled")
 _MASK = ("off", "on", "slipped")
-FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+STATE_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "operator_hands": ("soiled", "clean"),
         "operator_gloves": _GLOVES,
@@ -161,8 +161,8 @@ OPEN_HUB = frozenset({"open", "spoiled", "open-wet", "open-waited"})
 
 
 def words_of(state: State) -> tuple[str, ...]:
-    """Return the words of a state, in the order of `FACTS`."""
-    return cast("tuple[str, ...]", state[: len(FACTS)])
+    """Return the words of a state, in the order of `STATE_WORDS`."""
+    return cast("tuple[str, ...]", state[: len(STATE_WORDS)])
 
 
 def with_facts(state: State, facts: Mapping[str, str]) -> State:
@@ -184,7 +184,9 @@ def changed(before: State, after: State) -> dict[str, tuple[str, str]]:
     """Return the facts that differ, each with its two words; items left out."""
     return {
         name: (old, new)
-        for name, old, new in zip(FACTS, words_of(before), words_of(after), strict=True)
+        for name, old, new in zip(
+            STATE_WORDS, words_of(before), words_of(after), strict=True
+        )
         if old != new
     }
 

@@ -23,7 +23,7 @@ from lumenkeep.core.rehearsal.procedure_files import (
     change_procedures,
 )
 from lumenkeep.core.rehearsal.rehearse import days_to_come, stage_on
-from lumenkeep.core.rehearsal.setting_words import OF_THE_CHILD, every_setting
+from lumenkeep.core.rehearsal.setting_words import CHARTED_FACTS, every_setting
 from lumenkeep.core.rehearsal.stage import (
     BANDAGE,
     BARRIER_FILM,
@@ -153,7 +153,7 @@ def _that_matter(
     """
     spoken_of = {c.fact for step in using for row in step.when for c in row}
     return {
-        fact: classes[:1] if fact in ASKED and fact not in OF_THE_CHILD else classes
+        fact: classes[:1] if fact in ASKED and fact not in CHARTED_FACTS else classes
         for fact, classes in stage.classes_of(written).items()
         if fact in spoken_of | {"agent"} or fact in ASKED
     }
@@ -185,7 +185,7 @@ def _who(classes: Words) -> Who:
         else:
             lies_not = (BANDAGE, BARRIER_FILM)
     return Who(
-        words=tuple((f, classes[f]) for f in OF_THE_CHILD if f in classes),
+        words=tuple((f, classes[f]) for f in CHARTED_FACTS if f in classes),
         masked=None if masks is None else masks[0] == MASKED,
         lies=lies,
         lies_not=lies_not,

@@ -15,10 +15,10 @@ if TYPE_CHECKING:
     from lumenkeep.core.asepsis.procedure import Bedside, Step
     from lumenkeep.core.asepsis.state import State
 
-FACTS, LAY_OUT, SCRUB, DRY, RESIDUE, DRESSING = (
+FACTS_READ, LAY_OUT, SCRUB, DRY, RESIDUE, DRESSING = (
     "facts", "lay-out", "scrub", "dry", "residue", "dressing",
 )  # fmt: skip
-SHOWN_AT: Mapping[str, str] = {"read": FACTS, "gather": LAY_OUT}
+SHOWN_AT: Mapping[str, str] = {"read": FACTS_READ, "gather": LAY_OUT}
 SHOWN_AT_SITE: Mapping[str, str] = {
     "scrub": SCRUB, "wait": DRY, "look-dry": DRY, "wipe": RESIDUE,
 }  # fmt: skip

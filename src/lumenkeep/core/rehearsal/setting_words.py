@@ -33,8 +33,8 @@ Words = dict[str, tuple[str, ...]]
 PROCEDURE = "procedure"
 UNKNOWN = ""
 """Stands in a class for a fact that nobody knows."""
-OF_THE_CHILD = ("site", "unit", "worn", "lumens")
-"""Facts that child and line have, whatever words a procedure names."""
+CHARTED_FACTS = ("site", "unit", "worn", "lumens")
+"""Facts of a setting that the chart knows, whatever words a procedure names."""
 
 
 def alike(

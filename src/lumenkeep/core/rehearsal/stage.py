@@ -15,7 +15,7 @@ from lumenkeep.core.policy import Situation
 from lumenkeep.core.policy.numbers import as_span
 from lumenkeep.core.rehearsal.procedure_files import change_procedure
 from lumenkeep.core.rehearsal.setting_words import (
-    OF_THE_CHILD,
+    CHARTED_FACTS,
     UNKNOWN,
     Words,
     alike,
@@ -191,7 +191,7 @@ class Stage:
         vary: dict[str, list[tuple[str, ...]]] = {
             fact: [(word,) for word in words] for fact, words in self.vary_of(procedure)
         }
-        for fact in OF_THE_CHILD:
+        for fact in CHARTED_FACTS:
             if fact not in self._fixed:
                 walked = fact in self.walked_by(procedure)
                 classes = alike(

@@ -36,7 +36,7 @@ CHILD, NAME, BED, CAME_AT = "child", "name", "bed", "came-at"
 WEIGHT, INSERTED_AT = "weight-g", "inserted-at"
 NEW = "new"
 LONGEST_NAME, LONGEST_BED = 120, 12
-OF_THE_CHILD = ("birth", "weight")
+ASKED_OF_A_NEW_CHILD = ("birth", "weight")
 """Kinds that may be charted of a new child on the same form."""
 
 
@@ -60,7 +60,7 @@ def questions_of(kind_id: str, policy: Policy) -> tuple[FormField, ...]:
         for field in kind.fields
         if field.is_asked and (not field.from_policy or field.from_policy in rows)
     ]
-    if kind_id in OF_THE_CHILD:
+    if kind_id in ASKED_OF_A_NEW_CHILD:
         return tuple(replace(one, required=False) for one in found)
     form = kind.form
     if form is None or not form.happened_name:
@@ -142,7 +142,7 @@ def _new_child(sheet: SentForm, ward: WardRecord, policy: Policy) -> NewChild:
     at = came or sheet.now
     stay = {"ward": ward.key, "bed": bed, "unit": ward.unit}
     facts: list[tuple[str, datetime, dict[str, Any]]] = [("stay", at, stay)]
-    for kind_id in OF_THE_CHILD:
+    for kind_id in ASKED_OF_A_NEW_CHILD:
         kind = every_kind()[kind_id]
         read = read_sheet(kind, questions_of(kind_id, policy), sheet)
         if any(value is not None for value in read.body.values()):

@@ -9,7 +9,7 @@ from tests.asepsis_faults.orders import stage
 from tests.unit.core.asepsis.test_verbs import maker, step
 
 from lumenkeep.core.asepsis.rules import tests_for as checks_of
-from lumenkeep.core.asepsis.state import FACTS, OF_THE_ACTOR, State, with_facts
+from lumenkeep.core.asepsis.state import OF_THE_ACTOR, STATE_WORDS, State, with_facts
 
 if TYPE_CHECKING:
     from lumenkeep.core.asepsis.procedure import AsepsisRule
@@ -56,7 +56,7 @@ def facts_of(row: Any, person: str, *, inside: bool) -> dict[str, str]:
     found = {}
     for fact, words in row:
         name = f"{person}_{fact}" if fact in OF_THE_ACTOR else fact
-        found[name] = next(w for w in FACTS[name] if (w in words) is inside)
+        found[name] = next(w for w in STATE_WORDS[name] if (w in words) is inside)
         if not inside:
             break
     return found

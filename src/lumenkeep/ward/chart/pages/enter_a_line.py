@@ -10,12 +10,12 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.enter_line import (
+    ASKED_OF_A_NEW_CHILD,
     BED,
     CAME_AT,
     CHILD,
     NAME,
     NEW,
-    OF_THE_CHILD,
     children_here,
     enter_line,
     questions_of,
@@ -104,7 +104,7 @@ def _child(ward: WardRecord, now: datetime, policy: Policy) -> FieldGroup:
             ),
             *(
                 field_of(one)
-                for kind in OF_THE_CHILD
+                for kind in ASKED_OF_A_NEW_CHILD
                 for one in questions_of(kind, policy)
             ),
         ),

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.asepsis.check import walk
 from lumenkeep.core.asepsis.state import is_bare
 from lumenkeep.core.recovery.acts import (
-    FACTS,
+    FACTS_READ,
     LAY_OUT,
     actor_of,
     drawing_of,
@@ -106,7 +106,7 @@ def shown_once(shown: Sequence[str | None]) -> list[str | None]:
     Where things are laid out twice, all of them are counted the second time.
     """
     found = list(shown)
-    for part, kept in ((FACTS, 0), (LAY_OUT, -1)):
+    for part, kept in ((FACTS_READ, 0), (LAY_OUT, -1)):
         places = [place for place, one in enumerate(found) if one == part]
         for place in places:
             if place != places[kept]:
