@@ -269,6 +269,22 @@ def test_a_baseline_gives_the_ratio_with_its_source(signed_in) -> None:
     assert "Baseline: a printed table, for 1 Jan 2026 to 31 Dec 2026" in page
 
 
+def test_a_baseline_form_sent_again_with_other_contents_is_refused(signed_in) -> None:
+    client = signed_in("agate")
+    address = "/outcomes/kestrel/baseline/"
+    assert client.post(address, BASELINE).status_code == 302
+    assert client.post(address, BASELINE).status_code == 302
+
+    other = client.post(address, {**BASELINE, "events-0": "200"})
+
+    assert other.status_code == 503
+    assert "This baseline was saved before; what the form says now is not." in (
+        other.content.decode()
+    )
+    [kept] = BaselineRow.objects.all()
+    assert kept.strata == [["all", 300.0, 1000.0]]
+
+
 def test_below_one_predicted_there_is_no_ratio(signed_in) -> None:
     client = signed_in("agate")
     exact = {**BASELINE, "first": "2026-11-17", "last": "2026-11-25",

@@ -31,6 +31,12 @@ ENTERED_ALREADY = Fault(
     "entry",
     "look at the page again; if theirs is wrong, correct that one",
 )
+SENT_OTHERWISE = Fault(
+    "outcomes-sent-otherwise",
+    "This baseline was saved before; what the form says now is not.",
+    "form",
+    "look at the baseline on the page; for another one open the form anew",
+)
 NOT_WRITTEN = Fault(
     "outcomes-not-written",
     "This could not be written; nothing was saved.",
@@ -125,11 +131,13 @@ class OutcomeRepository:
         ------
         StoreError
             ``outcomes-entered-already``: somebody has corrected the same one.
-            ``outcomes-not-written``: nothing was written.
+            ``outcomes-sent-otherwise``: the same form was saved when it said another
+            thing. ``outcomes-not-written``: the database failed. Nothing was written.
         """
-        if before := BaselineRow.of_form(submission).first():
-            return _baseline(before)
         with _written():
+            if before := BaselineRow.of_form(submission).first():
+                return _baseline(before)
+            BaselineRow.refuse_another_telling(submission, lambda _: SENT_OTHERWISE)
             row = BaselineRow.objects.create(
                 ward_id=baseline.ward,
                 kind=baseline.kind,
