@@ -6,7 +6,6 @@ walked from the chart to the proof. So the count stays, and no list is forgotten
 
 from __future__ import annotations
 
-import ast
 import json
 import os
 import subprocess
@@ -17,7 +16,6 @@ from shutil import copytree, ignore_patterns
 import pytest
 from tests.contract import walk_of_a_fact as walk
 
-from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 from lumenkeep.ward.chart.store.state_json import FORMAT
 
 ROOT = Path(__file__).parents[2]
@@ -107,14 +105,6 @@ PLANTED = {
     ),
 }  # fmt: skip
 MOST_FILES = 3
-MAY_NAME_SEVERAL = {
-    "core/asepsis/words.py": "words of a procedure's settings, which are its own",
-    "core/policy/prove/ordinary_child.py": "which are wished for first; all others follow",
-    "core/rehearsal/setting_words.py": "what procedures are walked over",
-    "core/rehearsal/stage.py": "what of a plan a procedure is told",
-    "text/policy/words.py": "phrases of facts that have words of their own",
-    "ward/guide/bundle/steps.py": "words of a procedure's settings",
-}
 STEPS = tuple(step.__name__ for step in walk.STEPS)
 
 
@@ -157,42 +147,3 @@ def test_a_planted_fact_arrives(step: str, walked: dict[str, str]) -> None:
 @pytest.mark.parametrize("fact", PLANTED)
 def test_it_takes_no_more_than_three_files(fact: str) -> None:
     assert len({file for file, _, _ in PLANTED[fact]}) <= MOST_FILES
-
-
-def test_no_other_module_lists_the_facts() -> None:
-    """A list of two and more by hand is one that a new fact is missing from."""
-    names = {fact.name for fact in CLOSED_FACTS}
-    found = {
-        path.relative_to(PACKAGE).as_posix()
-        for path in PACKAGE.rglob("*.py")
-        for listed in _every_list(path.read_text(encoding="utf-8"))
-        if len(listed & names) > 1
-    }
-
-    assert found == set(MAY_NAME_SEVERAL)
-
-
-def _every_list(text: str) -> list[set[str]]:
-    """Return the words of each list, tuple, set, and of the keys of each mapping."""
-    found = []
-    for node in ast.walk(ast.parse(text)):
-        if isinstance(node, ast.Dict):
-            held = node.keys
-        elif isinstance(node, ast.Tuple | ast.List | ast.Set):
-            held = list(node.elts)
-        else:
-            continue
-        found.append({one.value for one in held if isinstance(one, ast.Constant)})
-    return found
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "OF = ('in_use', 'patency')",
-        "OF = {'in_use': 1, 'patency': 2}",
-        "{'in_use', 'patency'}",
-    ],
-)
-def test_a_list_by_hand_is_seen(text: str) -> None:
-    assert {"in_use", "patency"} in _every_list(text)

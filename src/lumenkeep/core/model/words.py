@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from lumenkeep.core.model.dressing_kinds import DRESSING_KINDS
+
 LINE_KINDS = {
     "non-tunnelled": "Non-tunnelled central line",
     "tunnelled": "Tunnelled central line",
@@ -21,31 +23,7 @@ SITES = {
     "umbilical": "Umbilicus",
     "chest": "Chest",
 }
-DRESSINGS = {
-    "transparent": "Clear film",
-    "transparent-chg-gel": "Clear film with chlorhexidine gel pad",
-    "transparent-chg-disc": "Clear film over a chlorhexidine disc",
-    "gauze": "Gauze",
-    "gauze-under-transparent": "Gauze under a clear film",
-    "bridge": "Tape bridge at the cord, stump bare",
-}
-TOUCHES_SITE = {
-    "transparent": ("film", "adhesive"),
-    "transparent-chg-gel": ("film", "adhesive", "chlorhexidine", "gel"),
-    "transparent-chg-disc": ("film", "adhesive", "chlorhexidine"),
-    "gauze": ("gauze",),
-    "gauze-under-transparent": ("gauze", "adhesive"),
-    "bridge": ("adhesive",),
-}
-"""What of each dressing touches the skin: what a child may not have there, no other
-dressing that holds it may bring there either. The film over gauze lies beside the site."""
-DRESSINGS_HOLD = {
-    "transparent-chg-gel": ("chlorhexidine", "gel", "adhesive"),
-    "transparent-chg-disc": ("chlorhexidine", "adhesive"),
-    "transparent": ("adhesive",),
-    "gauze-under-transparent": ("adhesive",),
-}
-"""Substances that a dressing puts on the skin."""
+DRESSINGS = {word: kind.label for word, kind in DRESSING_KINDS.items()}
 SKIN = {"intact": "Intact", "broken": "Broken"}
 FINDINGS = {
     "damp": "Damp",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.model.words import DRESSINGS, DRESSINGS_HOLD
+from lumenkeep.core.model.dressing_kinds import DRESSING_KINDS
+from lumenkeep.core.model.words import DRESSINGS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -66,7 +67,8 @@ def barred_substances(
     A sensitivity bars the substance it names; any other rule the agent's first.
     """
     policy = prepared.book.policy
-    used = {*policy.agents[agent].contains, *DRESSINGS_HOLD.get(dressing or "", ())}
+    held = () if dressing is None else DRESSING_KINDS[dressing].substances
+    used = {*policy.agents[agent].contains, *held}
     found: dict[str, None] = {}
     for before in policy.antiseptics[: policy.antiseptics.index(agent)]:
         contains = policy.agents[before].contains

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lumenkeep.core.model.dressing_kinds import DRESSING_KINDS
 from lumenkeep.core.model.words import DRESSINGS, FINDINGS, LINE_KINDS, SITES
 from lumenkeep.core.watch.dressing_life import OfHundred, of_hundred
 from lumenkeep.core.watch.life_splits import (
@@ -64,18 +65,10 @@ def group_words(split: str, key: str | None, wards: Mapping[str, str]) -> str:
     return words.get(key, key[:1].upper() + key[1:])
 
 
-SHORT_KINDS = {
-    "transparent": "Film",
-    "transparent-chg-gel": "Film, gel pad",
-    "transparent-chg-disc": "Film, disc",
-    "gauze-under-transparent": "Gauze, film",
-}
-
-
 def curve_words(split: str, key: str | None, wards: Mapping[str, str]) -> str:
     """Return what a group is called beside its curve, where there is little room."""
-    if split == KIND and key in SHORT_KINDS:
-        return SHORT_KINDS[key]
+    if split == KIND and key in DRESSING_KINDS and DRESSING_KINDS[key].short:
+        return DRESSING_KINDS[key].short
     return (
         group_words(split, key, wards).partition(" (")[0].removesuffix(" central line")
     )

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.core.model.words import DRESSINGS, SENSITIVITIES, TOUCHES_SITE
+from lumenkeep.core.model.dressing_kinds import DRESSING_KINDS
+from lumenkeep.core.model.words import DRESSINGS, SENSITIVITIES
 from lumenkeep.core.policy.prove import led
 from lumenkeep.core.policy.prove.claims import Claim
 from lumenkeep.core.policy.prove.formulas import YES
@@ -95,7 +96,7 @@ def _what_is_in_it(answer: SymbolicAnswer) -> Iterator[Claim]:
             f"let the allergy's rule bar '{bath}' too",
         )
     for kind in answer.policy.dressings:
-        for substance in TOUCHES_SITE[kind]:
+        for substance in DRESSING_KINDS[kind].touches_site:
             if substance not in SENSITIVITIES:
                 continue
             has = answer.child.members["sensitivities"][substance]

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 import z3
 
-from lumenkeep.core.model.words import DRESSINGS, FINDINGS, SENSITIVITIES, TOUCHES_SITE
+from lumenkeep.core.model.dressing_kinds import DRESSING_KINDS
+from lumenkeep.core.model.words import DRESSINGS, FINDINGS, SENSITIVITIES
 from lumenkeep.core.policy.prove.claims import Claim
 
 if TYPE_CHECKING:
@@ -59,7 +60,7 @@ def _substances(
     answer: SymbolicAnswer, kind: str, stays: z3.BoolRef
 ) -> Iterator[Claim]:
     """Yield that nobody keeps on what holds a substance they do not tolerate."""
-    for substance in TOUCHES_SITE[kind]:
+    for substance in DRESSING_KINDS[kind].touches_site:
         if substance in SENSITIVITIES:
             yield Claim(
                 "safe",
@@ -108,7 +109,8 @@ def _same_on_the_site(
     active = {substance for agent in agents for substance in agent.contains}
     materials = set(SENSITIVITIES) - active
     for other in DRESSINGS:
-        more = set(TOUCHES_SITE[other]) - set(TOUCHES_SITE[kind])
+        one, two = DRESSING_KINDS[other], DRESSING_KINDS[kind]
+        more = set(one.touches_site) - set(two.touches_site)
         if other == kind or not more <= materials or not _barring(answer, other):
             continue
         members = answer.child.members["sensitivities"]
