@@ -20,7 +20,8 @@ PACKAGES = (
     "core/outcomes", "core/policy", "core/entries", "core/model",
     "ward/look_back", "ward/policies", "ward/chart_file", "ward/outcomes",
     "ward/rounds", "ward/guide", "ward/guide/account", "ward/guide/bundle",
-    "ward/infections", "ward/concerns", "ward/chart", "ward/versions", "ward/site",
+    "ward/infections", "ward/concerns", "ward/chart", "ward/versions", "ward/long_work",
+    "ward/site",
 )  # fmt: skip
 MODULES = ("ward/infections/timeline_of_chart.py", "ward/outcomes/figures.py")
 PLANTED = {

@@ -6,6 +6,8 @@ tables through the database.
 
 from __future__ import annotations
 
+import os
+
 from lumenkeep.cli.main import main
 from lumenkeep.core.policy import load_policy, shipped_sets
 
@@ -27,9 +29,10 @@ def fill() -> None:
 
 def wait_for_ways_back() -> None:
     """Let ways back be worked out to the end, however busy the machine is."""
-    from lumenkeep.ward.guide import ways
+    from lumenkeep.ward.long_work.supervisor import Supervisor
 
-    ways.PATIENCE_SECONDS = 3600
+    os.environ["DJANGO_SETTINGS_MODULE"] = "tests.golden.patient_settings"
+    Supervisor().start()
 
 
 if __name__ == "__main__":

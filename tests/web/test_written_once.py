@@ -31,6 +31,8 @@ MAY_CHANGE = {
     "chart_staffprofile": "set up again from the hospital's file",
     "policy_draft": "a working copy",
     "watch_open_line": "worked out from entries",
+    "work_beat": "who is there now to do long work",
+    "work_job": "how far long work is; its answer can be worked out again",
 }
 """Every other table, and why its rows may change."""
 

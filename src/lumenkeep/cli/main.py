@@ -45,6 +45,10 @@ COMMANDS = {
         "Fill the demo wards and serve them on this machine.",
     ),
     "serve": ("web_commands:serve", "Serve the wards of this machine's chart."),
+    "work": (
+        "web_commands:work",
+        "Work out what the pages ask for, beside servers that run by themselves.",
+    ),
     "set-up": (
         "web_commands:set_up",
         "Make the wards and people that FILE names, a TOML file.",

@@ -1,4 +1,4 @@
-"""``lumenkeep demo``, ``serve`` and ``set-up``: start the web application.
+"""``lumenkeep demo``, ``serve``, ``work`` and ``set-up``: start the web application.
 
 The web application lives in a process of its own: no command needs it loaded.
 """
@@ -32,6 +32,17 @@ def demo(port: int, fresh: bool) -> None:
 def serve(port: int) -> None:
     """Serve the wards of this machine's chart."""
     hand_over("serve", "--port", str(port))
+
+
+@click.command()
+@click.option("--demo", is_flag=True, help="Of the demo wards.")
+def work(demo: bool) -> None:
+    """Work out what the pages ask for, beside servers that run by themselves.
+
+    `serve` and `demo` do so by themselves. Start it again whenever it ends, and as
+    many as you like: none does what another does.
+    """
+    hand_over("work", *(["--of-demo"] if demo else []))
 
 
 @click.command("set-up")

@@ -11,6 +11,7 @@ from lumenkeep.web.chart_file_run import export_run, import_run
 from lumenkeep.web.look_back_run import LookBackCommand, look_back_run
 from lumenkeep.web.run import demo, migrate, serve
 from lumenkeep.web.set_up_run import set_up_run
+from lumenkeep.web.work_run import work_run
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,6 +39,8 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--pdf")
     parser.add_argument("--json", dest="as_json", action="store_true")
     parser.add_argument("--of-demo", action="store_true")
+    parser.add_argument("--name", default="")
+    parser.add_argument("--beside", action="store_true", help="end when input ends")
     return parser
 
 
@@ -57,6 +60,10 @@ def _import(given: argparse.Namespace) -> int:
     return import_run(given.file, dry_run=given.dry_run, of_demo=given.of_demo)
 
 
+def _work(given: argparse.Namespace) -> int:
+    return work_run(given.name, beside=given.beside, of_demo=given.of_demo)
+
+
 _STARTS: dict[str, Callable[[argparse.Namespace], int | None]] = {
     "demo": lambda given: demo(given.port, fresh=given.fresh),
     "serve": lambda given: serve(given.port),
@@ -65,6 +72,7 @@ _STARTS: dict[str, Callable[[argparse.Namespace], int | None]] = {
     "set-up": lambda given: set_up_run(given.file),
     "chart-export": _export,
     "chart-import": _import,
+    "work": _work,
 }
 
 

@@ -48,10 +48,10 @@ def export_run(ward: str | None, *, of_demo: bool) -> int:
     """Write the entries of a ward, or of all, to standard output; return the exit code."""
     choose_folder(of_demo=of_demo)
     try:
-        _must_be_readable()
+        must_be_readable()
         _write_entries(ward)
     except (InputError, StoreError) as error:
-        return _told(error)
+        return told(error)
     return OK
 
 
@@ -60,23 +60,24 @@ def import_run(path: str, *, dry_run: bool, of_demo: bool) -> int:
     choose_folder(of_demo=of_demo)
     try:
         if dry_run:
-            _must_be_readable()
+            must_be_readable()
         else:
             migrate()
         found = _imported(path, dry_run=dry_run)
     except (InputError, StoreError) as error:
-        return _told(error)
+        return told(error)
     sys.stdout.write("\n".join(_in_words(found, dry_run=dry_run)) + "\n")
     return OK
 
 
-def _told(error: InputError | StoreError) -> int:
+def told(error: InputError | StoreError) -> int:
+    """Say on stderr what is wrong; return the exit code."""
     faults = error.faults if isinstance(error, InputError) else [error.fault]
     sys.stderr.write("".join(f"{fault}\n" for fault in faults))
     return FAULTY
 
 
-def _must_be_readable() -> None:
+def must_be_readable() -> None:
     """Refuse where there is no chart, or an older one: to read must change neither."""
     if not is_there():
         raise InputError(

@@ -11,6 +11,7 @@ import shutil
 import sys
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep.ward.long_work.supervisor import Supervisor
 from lumenkeep.ward.site.data_folder import (
     FOLDER_VARIABLE,
     data_folder,
@@ -171,6 +172,7 @@ def _server_settings(port: int, banner: str) -> dict[str, Any]:
         sys.stdout.write(banner)
         sys.stdout.flush()
 
+    supervisor = Supervisor()
     return {
         "bind": f"{HOST}:{port}",
         "workers": 1,
@@ -178,6 +180,9 @@ def _server_settings(port: int, banner: str) -> dict[str, Any]:
         "worker_class": "gthread",
         "graceful_timeout": 5,
         "when_ready": ready,
+        # In the server's own process, so that it ends with it and is begun again with it.
+        "post_worker_init": lambda _: supervisor.start(),
+        "worker_exit": lambda _server, _process: supervisor.stop(),
         "loglevel": "warning",
         "control_socket_disable": True,
     }

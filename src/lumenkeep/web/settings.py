@@ -14,6 +14,7 @@ from typing import Any
 
 from csp.constants import NONE, SELF
 
+from lumenkeep.ward.long_work.kinds import Kind
 from lumenkeep.ward.site.data_folder import data_folder, secret_key
 
 SECRET_KEY = secret_key()
@@ -39,7 +40,10 @@ INSTALLED_APPS = [
     "django_htmx",
     "csp",
     "axes",
+    "django_tasks",
+    "django_tasks_db",
     "lumenkeep.ward.site",
+    "lumenkeep.ward.long_work",
     "lumenkeep.ward.versions",
     "lumenkeep.ward.chart",
     "lumenkeep.ward.concerns",
@@ -107,6 +111,29 @@ DATABASES: dict[str, dict[str, Any]] = {
     }
 }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+# ---------------------------------------------------------------- long work
+
+TASKS: dict[str, dict[str, Any]] = {
+    "default": {
+        # In a test nobody works unless the test says so (tests/fakes/worker.py).
+        "BACKEND": "django_tasks.backends.dummy.DummyBackend"
+        if _is_test
+        else "django_tasks_db.DatabaseBackend",
+        # Any lane is a queue.
+        "QUEUES": [],
+    }
+}
+LONG_WORK = {
+    "solve": Kind("lumenkeep.ward.policies.solve", "solver", 900),
+    # What a guide waits for never waits for what it can begin without, nor for a proof.
+    "ways": Kind("lumenkeep.ward.guide.work", "ways", 240),
+    "second-slips": Kind("lumenkeep.ward.guide.work", "second-slips", 240),
+}
+# A worker beats so often; whoever has not for so long is dead: longer than the database
+# may be locked.
+LONG_WORK_BEAT_SECONDS = 5.0
+LONG_WORK_MISSED_SECONDS = 30.0
 
 # ---------------------------------------------------------------- time and words
 

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 
     from tests.golden.folder import Folder
 
-# Accounts, sessions and locks hold chance or belong to libraries.
-NOT_OURS = ("auth_", "axes_", "django_", "sqlite_")
+# Accounts, sessions, locks and work under way hold chance or belong to libraries.
+NOT_OURS = ("auth_", "axes_", "django_", "sqlite_", "work_")
 KEYS = re.compile(r"\b[cl]-[0-9a-f]{10}\b")
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 EXAMPLES = Path(__file__).parents[3] / "docs" / "examples"
 AT = ("--at", "2026-11-24T08:00:00-06:00")
 HEAVY = {"django", "numpy", "scipy", "z3", "networkx", "typst"}
+HEAVY |= {"django_tasks", "django_tasks_db"}
 CALLED_BY_A_SHELL = """
 import sys
 from lumenkeep.cli.main import main

@@ -1,25 +1,27 @@
-"""Ways back worked out once, kept in the data folder, and worked out anew if lost."""
+"""Ways back worked out once, kept as jobs, and worked out anew if lost."""
 
 from __future__ import annotations
 
-import time
-from threading import Event, Semaphore
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.fakes.ways import no_slips
+from tests.fakes.work_here import work_off
 from tests.unit.ward.guide.test_bundle import WORDS, stage
 
 from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.errors import Fault, InputError
 from lumenkeep.ward.guide import ways as ways_module
-from lumenkeep.ward.guide.ways import KeptWays, keep, key_of, path_of
-from lumenkeep.ward.guide.work import answers
+from lumenkeep.ward.guide import work as work_module
+from lumenkeep.ward.guide.ways import KeptWays, key_of
+from lumenkeep.ward.guide.work import answer
+from lumenkeep.ward.long_work import work as long_work
+from lumenkeep.ward.long_work.models import Job
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
+    from collections.abc import Callable
 
     from lumenkeep.ward.guide.records import WaysSoFar
 
@@ -27,28 +29,28 @@ pytestmark = pytest.mark.django_db
 MORE = {"ways_in_ways": {"of": {}}, "acts": {"say": {}}}
 
 
-@pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("LUMENKEEP_DATA", str(tmp_path))
-    monkeypatch.setattr(ways_module, "_under_way", {})
-    # What another test set going, and did not wait for, is not waited for here.
-    for queue in ("_one_at_a_time", "_one_second_at_a_time"):
-        monkeypatch.setattr(ways_module, queue, Semaphore(1))
-    return tmp_path / "ways-back"
-
-
 class Worker:
-    """Plays the process that works ways back out."""
+    """Plays what works ways back out."""
 
-    def __init__(self, *said: dict[str, Any]) -> None:
-        self.said = said
+    def __init__(self, *, fails: str = "") -> None:
+        self.fails = fails
         self.asked: list[dict[str, Any]] = []
 
-    def __call__(self, asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    def __call__(
+        self, asked: dict[str, Any], say: Callable[[dict[str, Any]], None]
+    ) -> dict[str, Any]:
         self.asked.append(asked)
-        yield from self.said
-        if asked["second"] and any("done" in one for one in self.said):
-            yield {"more": MORE}
+        say({"progress": 0.4})
+        if self.fails:
+            raise InputError([Fault("a-code", self.fails, "here", "mend it")])
+        return first() | (MORE if asked["second"] else {})
+
+
+@pytest.fixture
+def worker(monkeypatch: pytest.MonkeyPatch) -> Worker:
+    worker = Worker()
+    monkeypatch.setattr(work_module, "answer", worker)
+    return worker
 
 
 def first() -> dict[str, Any]:
@@ -71,129 +73,121 @@ def of() -> WaysSoFar:
     return KeptWays().of("quillmere", policy, question)
 
 
-def until(holds) -> WaysSoFar:
-    while not holds(found := of()):
-        time.sleep(0.01)
-    return found
+def whole() -> WaysSoFar:
+    """Look, and let work be done, until all is there."""
+    of()
+    work_off("ways")
+    of()
+    work_off("second-slips")
+    return of()
 
 
-def only_file(folder: Path) -> Path:
-    """Wait until what is being written stands under its own name, alone."""
-    while len(found := list(folder.iterdir())) != 1 or found[0].suffix[1:].isdigit():
-        time.sleep(0.01)
-    return found[0]
+def test_they_are_worked_out_once_and_then_read(worker) -> None:
+    assert of().done is None
+    found = whole()
 
-
-def _whole(found: WaysSoFar) -> bool:
-    return found.done is not None and "ways_in_ways" in found.done
-
-
-def test_they_are_worked_out_once_and_then_read(folder, monkeypatch) -> None:
-    worker = Worker({"progress": 0.4}, {"done": first()})
-    monkeypatch.setattr(ways_module, "ask", worker)
-
-    found = until(_whole)
+    assert found.done is not None
+    assert "ways_in_ways" in found.done
     assert found.done["spares"] == {"mask": 1}
     assert [one["second"] for one in worker.asked] == [False, True]
     assert of().done == found.done
     assert len(worker.asked) == 2
-    assert only_file(folder)
 
 
-def test_a_kept_file_that_is_broken_or_gone_is_worked_out_anew(
-    folder, monkeypatch
+def test_how_far_they_are_is_told_and_a_guide_does_not_wait_for_second_slips(
+    worker,
 ) -> None:
-    worker = Worker({"done": first()})
-    monkeypatch.setattr(ways_module, "ask", worker)
-    until(_whole)
-    file = only_file(folder)
+    of()
+    Job.objects.update(percent=40)
+    assert (of().progress, of().done) == (0.4, None)
 
-    for harm in (lambda: file.write_bytes(b"{}"), file.unlink):
-        before = len(worker.asked)
-        harm()
-        until(_whole)
-        assert len(worker.asked) > before
+    work_off("ways")
+    found = of()
+    assert found.done is not None
+    assert "ways_in_ways" not in found.done
+    assert found.progress == 1.0
 
 
-def test_what_has_no_second_slips_yet_is_served_and_finished(
-    folder, monkeypatch
-) -> None:
-    policy, question = asked()
-    keep(path_of(key_of(policy, question)), first())
-    worker = Worker({"done": first()})
-    monkeypatch.setattr(ways_module, "ask", worker)
+def test_what_is_gone_is_worked_out_anew(worker) -> None:
+    whole()
+    before = len(worker.asked)
+
+    Job.objects.all().delete()
+
+    assert of().done is None
+    assert whole().done is not None
+    assert len(worker.asked) > before
+
+
+def test_what_has_no_second_slips_yet_is_served_and_finished(worker) -> None:
+    whole()
+    Job.objects.filter(kind=ways_module.SECOND).delete()
+    worker.asked.clear()
 
     assert of().done is not None
-    until(_whole)
+    work_off("second-slips")
+    assert "ways_in_ways" in (of().done or {})
     assert [one["second"] for one in worker.asked] == [True]
 
 
-def test_what_fails_says_so_once_and_is_tried_again(folder, monkeypatch) -> None:
-    worker = Worker({"failed": "no room"})
-    monkeypatch.setattr(ways_module, "ask", worker)
+def test_what_fails_says_so_once_and_is_tried_again(worker) -> None:
+    worker.fails = "no room"
+    of()
+    work_off("ways")
 
-    assert until(lambda found: found.failed).failed == "no room"
-    until(lambda found: found.failed)
+    assert "no room" in of().failed
+    assert not of().failed
+    work_off("ways")
+    assert "no room" in of().failed
     assert len(worker.asked) == 2
 
 
-def test_second_slips_that_fail_are_not_tried_at_every_look(
-    folder, monkeypatch, caplog
-) -> None:
-    policy, question = asked()
-    keep(path_of(key_of(policy, question)), first())
-    worker = Worker({"failed": "no room"})
-    monkeypatch.setattr(ways_module, "ask", worker)
+def test_second_slips_that_fail_are_not_tried_at_every_look(worker, caplog) -> None:
     of()
-    while not caplog.records:
-        time.sleep(0.01)
+    work_off("ways")
+    of()
+    worker.fails = "no room"
+    work_off("second-slips")
 
     found = [of() for _ in range(3)]
+    assert work_off("second-slips") == 0
     assert all(one.done is not None and not one.failed for one in found)
-    assert len(worker.asked) == 1
+    assert len(worker.asked) == 2
+    assert any("no room" in record.getMessage() for record in caplog.records)
 
 
-def test_what_is_found_is_kept_where_it_was_asked_for(folder, monkeypatch) -> None:
-    moved, go_on = folder.with_name("moved"), Event()
-
-    def late(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
-        go_on.wait()
-        yield {"done": first()}
-        if asked["second"]:
-            yield {"more": MORE}
-
-    monkeypatch.setattr(ways_module, "ask", late)
-    of()
-    monkeypatch.setenv("LUMENKEEP_DATA", str(moved))
-    go_on.set()
-
-    path = folder / path_of(key_of(*asked())).name
-    while not path.exists():
-        time.sleep(0.01)
-    assert not moved.exists()
-
-
-def test_a_worker_that_cannot_start_is_told(folder, monkeypatch) -> None:
-    def broken(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+def test_a_worker_that_cannot_start_is_told(monkeypatch) -> None:
+    def broken(module: str, question: dict[str, Any]) -> None:
         raise OSError(12, "Cannot allocate memory")
 
-    monkeypatch.setattr(ways_module, "ask", broken)
+    of()
+    job = long_work.claimed("ways", "here")
+    assert job is not None
+    monkeypatch.setattr(long_work, "OwnProcess", broken)
+    long_work.Doing(job).do()
 
-    assert "could not be worked out" in until(lambda found: found.failed).failed
+    assert "could not be started: Cannot allocate memory" in of().failed
 
 
-def test_the_process_answers_as_it_is_asked(folder) -> None:
+def test_where_nobody_works_it_is_said_instead_of_waiting(settings) -> None:
+    assert not of().failed
+    settings.LONG_WORK_MISSED_SECONDS = 0
+
+    assert "the process that does it is not running" in of().failed
+
+
+def test_the_work_answers_as_it_is_asked() -> None:
     policy, question = asked()
-    said = list(
-        answers(ways_module._asked("quillmere", policy, question) | {"second": False})
-    )
+    said: list[dict[str, Any]] = []
+    found = answer(ways_module._asked("quillmere", policy, question), said.append)
 
     assert said[0] == {"progress": 0.0}
-    assert list(said[-1]) == ["done"]
-    assert said[-1]["done"]["ways"]
+    assert all(list(one) == ["progress"] for one in said)
+    assert found["ways"]
+    assert "ways_in_ways" not in found
 
 
-def test_another_policy_or_branch_has_ways_of_its_own(folder) -> None:
+def test_another_policy_or_branch_has_ways_of_its_own() -> None:
     from dataclasses import replace
 
     policy, question = asked()

@@ -106,7 +106,7 @@ WITHOUT = {
     "a button alone, or a file": (
         "sign-out", "concern-take", "policy-start", "policy-order", "policy-import",
         "policy-hand-over", "policy-put-away", "policy-approve", "policy-in-force",
-        "policy-retire", "policy-call-off",
+        "policy-retire", "policy-call-off", "policy-stop", "policy-version-stop",
     ),
     "one sentence above two fields": ("sign-in",),
     "answered in JSON, shown by the guide": (

@@ -1,46 +1,34 @@
-"""Work ways back out in a process of its own: ``python -m lumenkeep.ward.guide.work``.
+"""Work ways back out: the part of long work that a worker runs.
 
-It takes a processor for seconds, so it never runs in the server that the wards look
-at. The question comes in as JSON, the answer goes out as JSON lines: how far it is,
-then what was found, and at last what second slips ask.
+It takes a processor for seconds, so it never runs in the server that the wards look at.
 """
 
 from __future__ import annotations
 
-import json
-import os
-import sys
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts
 from lumenkeep.core.recovery.ways import BranchKey, work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
-from lumenkeep.errors import LumenkeepError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-POLITE = 3
+    from collections.abc import Callable
 
 
-def answers(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    """Yield how far the work is, what was found, and what second slips ask."""
+def answer(
+    asked: dict[str, Any], say: Callable[[dict[str, Any]], None]
+) -> dict[str, Any]:
+    """Return the ways back of a branch, with what ``second`` slips ask if that is asked.
+
+    Ways of equal cost may be chosen otherwise in another process, so what names acts
+    comes from one.
+    """
     layers = [SetTexts.of(one["name"], one["files"]) for one in asked["policy"]]
     bedside = bedside_of(policy_from_texts(layers))
     question = BranchKey(**asked["question"])
-    yield from work_out_ways(question, bedside, second=asked["second"])
-
-
-def main() -> None:
-    """Answer the one question on standard input, and let the wards go first."""
-    os.nice(POLITE)
-    try:
-        for said in answers(json.load(sys.stdin)):
-            sys.stdout.write(json.dumps(said) + "\n")
-            sys.stdout.flush()
-    except LumenkeepError as error:
-        sys.stdout.write(json.dumps({"failed": str(error)}) + "\n")
-
-
-if __name__ == "__main__":
-    main()
+    whole: dict[str, Any] = {}
+    for said in work_out_ways(question, bedside, second=asked["second"]):
+        if "progress" in said:
+            say(said)
+        whole |= said.get("done", {}) | said.get("more", {})
+    return whole

@@ -1,16 +1,12 @@
-"""Prove or compare policies in a process of its own: ``python -m lumenkeep.ward.policies.solve``.
+"""Prove or compare policies: the part of long work that a worker runs.
 
 The solver may take a processor for itself and is not made for threads, so it never
-runs in the server that the wards look at. The question comes in as JSON, the answer
-goes out as JSON lines: each property as soon as it is decided, or what of a comparison
-is worked on, then the whole.
+runs in the server that the wards look at. On the way it says each property as soon as
+it is decided, or what of a comparison is worked on.
 """
 
 from __future__ import annotations
 
-import json
-import os
-import sys
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +15,6 @@ from lumenkeep.core.policy.archive import SetTexts, policy_from_texts
 from lumenkeep.core.policy.bounds import at_any_age
 from lumenkeep.core.policy.files import world_bounds
 from lumenkeep.core.proving.prove_policy import prove_policy
-from lumenkeep.errors import LumenkeepError
 from lumenkeep.files.case.case_file import case_from_mapping
 from lumenkeep.files.comparison import comparison_as_json
 from lumenkeep.files.proof import proof_as_json
@@ -33,18 +28,20 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy.bounds import Bound
     from lumenkeep.core.policy.prove import Part
 
-POLITE = 3
+    Say = Callable[[dict[str, Any]], None]
 
 
-def answer(question: dict[str, Any]) -> dict[str, Any]:
+def answer(question: dict[str, Any], say: Say) -> dict[str, Any]:
     """Return the proof of ``policy``, or its comparison with ``other``, on ``day``."""
     policy, day = _policy(question["policy"]), date.fromisoformat(question["day"])
     if question["what"] == "prove":
-        proof = prove_policy(policy, day, _reader(), _tell)
+        proof = prove_policy(policy, day, _reader(), lambda part: say(_told(part)))
         return proof_as_json(proof, said_of(policy, day))
     other = _policy(question["other"])
     reader = _reader(other.bounds, policy.bounds)
-    found = compare_policies(other, policy, day, reader, _tell_of)
+    found = compare_policies(
+        other, policy, day, reader, lambda what: say({"part": {"name": what}})
+    )
     return comparison_as_json(found)
 
 
@@ -57,28 +54,6 @@ def _reader(*restated: Mapping[str, Bound]) -> Callable[[Any], Case]:
     return lambda case: case_from_mapping(case, "example child", bounds=bounds)
 
 
-def _tell(part: Part) -> None:
+def _told(part: Part) -> dict[str, Any]:
     said = {"name": part.name, "proved": part.holds, "seconds": part.seconds}
-    _say({"part": said})
-
-
-def _tell_of(what: str) -> None:
-    _say({"part": {"name": what}})
-
-
-def _say(value: dict[str, Any]) -> None:
-    sys.stdout.write(json.dumps(value) + "\n")
-    sys.stdout.flush()
-
-
-def main() -> None:
-    """Answer the one question on standard input, and let the wards go first."""
-    os.nice(POLITE)
-    try:
-        _say({"done": answer(json.load(sys.stdin))})
-    except LumenkeepError as error:
-        _say({"failed": str(error)})
-
-
-if __name__ == "__main__":
-    main()
+    return {"part": said}

@@ -19,7 +19,8 @@ from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.store.repository import ChartRepository
-from lumenkeep.ward.policies import runs as policy_runs
+from lumenkeep.ward.long_work.jobs import JobSoFar
+from lumenkeep.ward.long_work.models import Job
 from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.policies.solve import answer
 from lumenkeep.ward.policies.steps import hand_over
@@ -119,11 +120,11 @@ def test_the_children_of_other_wards_stay_out_of_a_nurse_s_sight(as_, draft) -> 
 def test_the_comparison_says_what_the_command_says_and_what_was_not_compared(
     as_, draft, clock, monkeypatch
 ) -> None:
-    def solved(one, two, day, *, again=False):
+    def solved(one, two, day, *, again=False, by=""):
         told = {"what": "compare", "day": day.isoformat()}
         for name, (layers, _) in (("other", one), ("policy", two)):
             told[name] = [{"name": x.name, "files": dict(x.files)} for x in layers]
-        return policy_runs.SolverRun(done=answer(told))
+        return JobSoFar(done=answer(told, lambda _: None))
 
     monkeypatch.setattr("lumenkeep.ward.policies.pages.effects.comparison_of", solved)
 
@@ -134,6 +135,55 @@ def test_the_comparison_says_what_the_command_says_and_what_was_not_compared(
     assert "Not compared:" in page
     assert "Ways back and spares" in page
     assert "same for every child" not in page
+
+
+def test_what_is_worked_out_is_stopped_by_who_may_edit_and_begun_again(
+    as_, draft
+) -> None:
+    base = f"/policy/draft/{draft.key}/"
+
+    def page(who: str, part: str) -> str:
+        return as_(who).get(f"{base}{part}/").content.decode()
+
+    for part, says in {"proof": "Being proved", "comparison": "Looking for"}.items():
+        assert says in page("agate", part)
+        assert f'action="{base}stop/"' in page("agate", part)
+        assert "Stop working it out" not in page("flint", part)
+    assert as_("flint").post(f"{base}stop/").status_code == 403
+    assert as_("agate").get(f"{base}stop/").status_code == 405
+    assert set(Job.objects.values_list("asked_by", flat=True)) == {"s-agate"}
+
+    assert as_("agate").post(f"{base}stop/").url == base
+    assert set(Job.objects.values_list("state", flat=True)) == {"stopped"}
+    for part in ("proof", "comparison"):
+        assert "It was stopped before there was an answer." in page("agate", part)
+        assert "Stop working it out" not in page("agate", part)
+    as_("agate").get(f"{base}proof/?again")
+    assert Job.objects.filter(state="waiting").count() == 1
+
+
+def test_a_version_s_comparison_is_stopped_too(as_, repository, clock, draft) -> None:
+    version = proved(repository, clock, draft)
+    base = f"/policy/version/{version.id}/"
+
+    assert (
+        f'action="{base}stop/"'
+        in as_("beryl").get(base + "comparison/").content.decode()
+    )
+    assert as_("flint").post(base + "stop/").status_code == 403
+    assert as_("beryl").post(base + "stop/").url == base
+    assert "It was stopped" in as_("beryl").get(base + "comparison/").content.decode()
+
+
+def test_where_nobody_works_the_page_says_so_instead_of_waiting(
+    as_, draft, settings
+) -> None:
+    settings.LONG_WORK_MISSED_SECONDS = 0
+
+    for part in ("proof", "comparison"):
+        page = as_("agate").get(f"/policy/draft/{draft.key}/{part}/").content.decode()
+        assert "the process that does it is not running" in page
+        assert "hx-trigger" in page
 
 
 def test_a_draft_that_is_what_is_in_force_is_told_as_the_same_files(
@@ -440,7 +490,7 @@ def test_a_draft_is_handed_over_only_with_the_proof_of_its_own_text(
 ) -> None:
     client, path = as_("agate"), f"/policy/draft/{draft.key}/hand-over/"
     digest = policy_from_texts(draft.layers).digest
-    run = policy_runs.SolverRun()
+    run = JobSoFar()
     monkeypatch.setattr(
         "lumenkeep.ward.policies.pages.draft.proof_of", lambda *_, **__: run
     )
@@ -542,7 +592,7 @@ def test_who_approves_sees_what_is_not_proved(as_, repository, clock, draft) -> 
 
 
 def test_the_draft_shows_what_is_not_proved(as_, draft, monkeypatch) -> None:
-    run = policy_runs.SolverRun()
+    run = JobSoFar()
     run.done = {
         "proved": True,
         "properties": [],

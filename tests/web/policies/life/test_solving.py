@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
-import time
 from datetime import date
-from threading import Event
 from typing import Any
 
+import pytest
 from django.template.loader import render_to_string
+from tests.fakes.work_here import work_off
 
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.core.proving.prove_policy import prove_policy
 from lumenkeep.files.case.case_file import case_from_mapping
+from lumenkeep.ward.long_work.jobs import JobSoFar
+from lumenkeep.ward.long_work.own_process import OwnProcess
+from lumenkeep.ward.long_work.work import claimed
 from lumenkeep.ward.policies import runs as policy_runs
 from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.policies.solve import answer
@@ -42,6 +42,15 @@ def packed(layers) -> list[dict[str, object]]:
     return [{"name": layer.name, "files": dict(layer.files)} for layer in layers]
 
 
+def said_by_a_process(question: dict[str, Any]) -> list[dict[str, Any]]:
+    said: list[dict[str, Any]] = []
+    with OwnProcess("lumenkeep.ward.policies.solve", question) as process:
+        while (one := process.heard(1)) is not None:
+            said += [one] if one else []
+        assert process.status == 0
+    return said
+
+
 def test_a_value_from_a_later_day_is_proved_for_that_day_too() -> None:
     policy = policy_from_texts(layers_with(("2024-01-01", 1000), ("2027-02-01", 1200)))
 
@@ -59,7 +68,8 @@ def test_a_comparison_says_what_is_in_force_first() -> None:
             "other": packed(set_texts("quillmere")),
             "policy": packed(layers_with(("2024-01-01", 1200))),
             "day": TODAY.isoformat(),
-        }
+        },
+        lambda _: None,
     )
 
     assert (found["a"]["set"], found["b"]["set"]) == ("quillmere", "own")
@@ -76,15 +86,8 @@ def test_the_process_tells_what_it_compares_and_then_the_whole() -> None:
         "policy": packed(layers_with(("2024-01-01", 1200))),
         "day": TODAY.isoformat(),
     }
-    done = subprocess.run(
-        [sys.executable, "-m", "lumenkeep.ward.policies.solve"],
-        input=json.dumps(question),
-        capture_output=True,
-        text=True,
-        check=True,
-    )
+    *parts, last = said_by_a_process(question)
 
-    *parts, last = [json.loads(line) for line in done.stdout.splitlines()]
     told = [part["part"]["name"] for part in parts]
     assert told == [
         "statements",
@@ -97,7 +100,7 @@ def test_the_process_tells_what_it_compares_and_then_the_whole() -> None:
 
 
 def test_the_page_says_what_is_compared_while_it_is(monkeypatch) -> None:
-    run = policy_runs.SolverRun(parts=[{"name": "statements"}, {"name": "dressing"}])
+    run = JobSoFar(parts=[{"name": "statements"}, {"name": "dressing"}])
     page = render_to_string(
         "lumenkeep/policy/comparison.html",
         {"href": "", "groups": [{"title": "t", "wards": "w", "run": run}]},
@@ -108,59 +111,43 @@ def test_the_page_says_what_is_compared_while_it_is(monkeypatch) -> None:
 
 def test_the_process_tells_each_property_and_then_the_whole() -> None:
     question = {"what": "prove", "policy": packed(set_texts("quillmere"))}
-    done = subprocess.run(
-        [sys.executable, "-m", "lumenkeep.ward.policies.solve"],
-        input=json.dumps({**question, "day": TODAY.isoformat()}),
-        capture_output=True,
-        text=True,
-        check=True,
-    )
+    *parts, last = said_by_a_process({**question, "day": TODAY.isoformat()})
 
-    *parts, last = [json.loads(line) for line in done.stdout.splitlines()]
     assert [p["part"]["name"] for p in parts] == [
         "complete", "safe", "consistent", "stable", "honest", "aseptic", "laid-out",
     ]  # fmt: skip
     assert last["done"]["proved"]
 
 
+@pytest.mark.django_db
 def test_a_run_that_failed_says_why_and_is_tried_again_only_when_asked() -> None:
     bad = [SetTexts.of("bad", {"set.toml": '[set]\nid = "bad"\n'})]
 
-    def wait(run: policy_runs.SolverRun) -> policy_runs.SolverRun:
-        while not run.is_over:
-            time.sleep(0.1)
-        return run
-
-    first = wait(policy_runs.proof_of(bad, "a digest", TODAY))
-    assert "policy-missing" in first.failed
-    assert policy_runs.proof_of(bad, "a digest", TODAY) is first
-    assert policy_runs.proof_of(bad, "a digest", TODAY, again=True) is not first
+    assert not policy_runs.proof_of(bad, "a digest", TODAY).is_over
+    assert work_off("solver") == 1
+    assert "policy-missing" in policy_runs.proof_of(bad, "a digest", TODAY).failed
+    assert work_off("solver") == 0
+    again = policy_runs.proof_of(bad, "a digest", TODAY, again=True)
+    assert not again.is_over
+    assert work_off("solver") == 1
 
 
-def test_what_is_looked_at_now_is_worked_out_first(monkeypatch) -> None:
-    names = ("first", "looked at", "left", "saved again since")
-    order: list[str] = []
-    begun, go_on = Event(), Event()
-
-    def ask(run: policy_runs.SolverRun, question: dict[str, Any]) -> None:
-        name = question["policy"][0]["name"]
-        if name in names:
-            order.append(name)
-            begun.set()
-        go_on.wait()
-        run.done = {}
-
-    monkeypatch.setattr(policy_runs, "_ask", ask)
-
-    def proof(name: str) -> policy_runs.SolverRun:
+@pytest.mark.django_db
+def test_what_is_looked_at_now_is_worked_out_first() -> None:
+    def proof(name: str) -> JobSoFar:
         return policy_runs.proof_of([SetTexts.of(name, {})], name, TODAY)
 
-    proof("first")
-    begun.wait()
-    runs = [proof("saved again since"), proof("looked at"), proof("left")]
-    proof("looked at")
-    go_on.set()
-    while not all(run.is_over for run in runs):
-        time.sleep(0.01)
+    def begun() -> str:
+        job = claimed("solver", "here")
+        assert job is not None
+        return job.key
 
-    assert order == list(names)
+    proof("first")
+    order = [begun()]
+    for name in ("saved again since", "looked at", "left", "looked at"):
+        proof(name)
+    order += [begun() for _ in range(3)]
+
+    names = ("first", "looked at", "left", "saved again since")
+    assert order == [policy_runs.proof_key(name, TODAY) for name in names]
+    assert claimed("solver", "here") is None

@@ -6,10 +6,10 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy.archive import policy_from_texts
@@ -18,8 +18,10 @@ from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.pages.facts import child_in_words
 from lumenkeep.ward.chart.pages.plan_page import plan_page
+from lumenkeep.ward.long_work.jobs import JobSoFar
 from lumenkeep.ward.policies.children import lines_changed
 from lumenkeep.ward.policies.pages.context import (
+    editing_context,
     find_draft,
     find_version,
     groups_in_force,
@@ -34,7 +36,12 @@ from lumenkeep.ward.policies.pages.effects_shape import (
     statement_rows,
 )
 from lumenkeep.ward.policies.pages.words import PROPERTIES, names_joined
-from lumenkeep.ward.policies.runs import SolverRun, comparison_of, proof_of
+from lumenkeep.ward.policies.runs import (
+    comparison_of,
+    proof_of,
+    stop_comparison,
+    stop_proof,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,8 +68,32 @@ def proof(request: HttpRequest, key: str) -> HttpResponse:
         "rows": proof_rows(draft.key, run),
         "holds": holds,
         "may_hand_over": holds and found.may_edit,
+        "may_stop": found.may_edit,
     }
     return render(request, "lumenkeep/policy/proof.html", context)
+
+
+@require_POST
+def stop_it(request: HttpRequest, key: str) -> HttpResponse:
+    """Stop the proof and the comparisons of a draft that are under way."""
+    found = editing_context(request)
+    draft = find_draft(found, key)
+    stop_proof(policy_of_draft(draft).digest, found.today)
+    _stop_comparisons(found, policy_of_draft(draft))
+    return redirect("policy-draft", key)
+
+
+@require_POST
+def stop_version(request: HttpRequest, id_: int) -> HttpResponse:
+    """Stop the comparisons of a version that are under way."""
+    found = editing_context(request)
+    _stop_comparisons(found, policy_from_texts(find_version(found, id_).layers))
+    return redirect("policy-version", id_)
+
+
+def _stop_comparisons(found: PolicyContext, policy: Policy) -> None:
+    for group in groups_in_force(found.in_force()):
+        stop_comparison(group[0].policy.digest, policy.digest, found.today)
 
 
 @require_safe
@@ -72,7 +103,8 @@ def comparison(request: HttpRequest, key: str) -> HttpResponse:
     found = policy_context(request)
     draft = find_draft(found, key)
     href = reverse("policy-comparison", args=[key])
-    return _compared(request, found, draft.layers, href, "Draft")
+    stop_href = reverse("policy-stop", args=[key])
+    return _compared(request, found, draft.layers, (href, stop_href), "Draft")
 
 
 @require_safe
@@ -82,14 +114,15 @@ def version_comparison(request: HttpRequest, id_: int) -> HttpResponse:
     found = policy_context(request)
     href = reverse("policy-version-comparison", args=[id_])
     layers = find_version(found, id_).layers
-    return _compared(request, found, layers, href, "This version")
+    stop_href = reverse("policy-version-stop", args=[id_])
+    return _compared(request, found, layers, (href, stop_href), "This version")
 
 
 def _compared(
     request: HttpRequest,
     found: PolicyContext,
     layers: Sequence[SetTexts],
-    href: str,
+    hrefs: tuple[str, str],
     name: str,
 ) -> HttpResponse:
     policy = policy_from_texts(layers)
@@ -97,13 +130,14 @@ def _compared(
     groups, is_over = [], True
     for group in groups_in_force(found.in_force()):
         first = group[0]
-        run, is_one = SolverRun(done={}), first.policy.digest == policy.digest
+        run, is_one = JobSoFar(done={}), first.policy.digest == policy.digest
         if not is_one:
             run = comparison_of(
                 (first.layers, first.policy.digest),
                 (layers, policy.digest),
                 found.today,
                 again=again,
+                by=found.person.key,
             )
         is_over &= run.is_over
         groups.append(
@@ -116,7 +150,14 @@ def _compared(
                 "statements": statement_rows(run, name),
             }
         )
-    context = {"href": href, "name": name, "groups": groups, "is_over": is_over}
+    context = {
+        "href": hrefs[0],
+        "stop_href": hrefs[1],
+        "may_stop": found.may_edit,
+        "name": name,
+        "groups": groups,
+        "is_over": is_over,
+    }
     return render(request, "lumenkeep/policy/comparison.html", context)
 
 
@@ -194,12 +235,13 @@ def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse
 
 def _proof(
     found: PolicyContext, draft: DraftRecord, *, again: bool = False
-) -> SolverRun:
+) -> JobSoFar:
     digest = policy_of_draft(draft).digest
-    return proof_of(draft.layers, digest, found.today, again=again)
+    by = found.person.key
+    return proof_of(draft.layers, digest, found.today, again=again, by=by)
 
 
-def _breach(run: SolverRun, name: str, place: int) -> dict[str, Any]:
+def _breach(run: JobSoFar, name: str, place: int) -> dict[str, Any]:
     properties = (run.done or {}).get("properties", [])
     one = next((p for p in properties if p["name"] == name), None)
     if one is None or place >= len(one["breaches"]):

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from lumenkeep.core.due import DueTask
+    from lumenkeep.ward.long_work.jobs import JobSoFar
     from lumenkeep.ward.policies.children import Answered, LineChanged
-    from lumenkeep.ward.policies.runs import SolverRun
     from lumenkeep.ward.site.people import WardRecord
 
 
@@ -43,7 +43,7 @@ class ProofRow:
     breaches: tuple[BreachRow, ...]
 
 
-def proof_rows(key: str, run: SolverRun) -> list[ProofRow]:
+def proof_rows(key: str, run: JobSoFar) -> list[ProofRow]:
     """Return the properties in order, with what is known of each so far."""
     decided = {part["name"]: part["proved"] for part in run.parts}
     whole = {one["name"]: one for one in (run.done or {}).get("properties", ())}
@@ -79,7 +79,7 @@ class RegionRow:
     why_then: tuple[str, ...]
 
 
-def region_rows(run: SolverRun) -> list[RegionRow]:
+def region_rows(run: JobSoFar) -> list[RegionRow]:
     """Return the regions of a comparison, in the words that the command prints."""
     return [
         RegionRow(
@@ -104,7 +104,7 @@ class StatementRow:
     says: tuple[str, ...]
 
 
-def statement_rows(run: SolverRun, name: str) -> list[StatementRow]:
+def statement_rows(run: JobSoFar, name: str) -> list[StatementRow]:
     """Return the statements that differ, in the words that the command prints."""
     only = {"lost": "only what is in force", "added": f"only {name.lower()}"}
     return [

@@ -19,6 +19,7 @@ from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.text.policy.restated import restated_in_words
 from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.pages.fields import local_minute
+from lumenkeep.ward.long_work.jobs import JobSoFar
 from lumenkeep.ward.policies.pages.context import (
     PolicyContext,
     editing_context,
@@ -29,7 +30,6 @@ from lumenkeep.ward.policies.pages.draft import draft_changes, draft_parts, pack
 from lumenkeep.ward.policies.pages.effects_shape import proof_rows
 from lumenkeep.ward.policies.pages.words import STAGES
 from lumenkeep.ward.policies.parts import Parts
-from lumenkeep.ward.policies.runs import SolverRun
 from lumenkeep.ward.policies.steps import approve, call_off, put_in_force, retire
 from lumenkeep.ward.versions.life import standing_of, standing_steps
 from lumenkeep.ward.versions.records import DraftRecord, StepRecord, VersionRecord
@@ -195,7 +195,7 @@ def _page(
         "stage": standing.stage,
         "stage_words": STAGES[standing.stage],
         "steps": _steps(found, own, steps, wards),
-        "proof": proof_rows("", SolverRun(done=_proof(own))),
+        "proof": proof_rows("", JobSoFar(done=_proof(own))),
         "proof_said": _proof(own),
         "changes": draft_changes(as_draft, policy, parts, found.today),
         "groups": draft_parts(as_draft, policy, parts, found.today),

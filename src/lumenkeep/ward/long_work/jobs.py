@@ -1,0 +1,170 @@
+"""What a page asks of long work: begin it, see how far it is, stop it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+from django.conf import settings
+from django.db import transaction
+from django.db.models import Max
+from django.db.models.functions import Now
+
+from lumenkeep.ward.long_work import words
+from lumenkeep.ward.long_work.kinds import kinds
+from lumenkeep.ward.long_work.models import (
+    WITHOUT_ANSWER,
+    Job,
+    State,
+    WorkerBeat,
+    packed,
+    unpacked,
+)
+from lumenkeep.ward.long_work.work import work_on_next
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from django.db.models import QuerySet
+
+
+@dataclass
+class JobSoFar:
+    """How far a job is.
+
+    Attributes
+    ----------
+    parts
+        What was told on the way.
+    done
+        The whole answer; None while it is still worked on.
+    failed
+        Why there is none; empty while all is well.
+    progress
+        0 to 1.
+    nobody
+        In words, that nobody is there to work on it; empty while somebody is.
+    """
+
+    parts: list[dict[str, Any]] = field(default_factory=list)
+    done: dict[str, Any] | None = None
+    failed: str = ""
+    progress: float = 0.0
+    nobody: str = ""
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more will come."""
+        return self.done is not None or bool(self.failed)
+
+
+def ask(
+    kind: str,
+    key: str,
+    question: Callable[[], dict[str, Any]],
+    *,
+    by: str = "",
+    again: bool = False,
+) -> JobSoFar:
+    """Return how far a job is, begun if it is not yet, or ``again`` if it ended without answer.
+
+    Parameters
+    ----------
+    kind
+        A name in ``settings.LONG_WORK``.
+    key
+        What it is about: whoever names the same key is told of the same job.
+    question
+        Makes what its module is asked; called only where it is begun.
+    by
+        Key of the person who asks.
+    """
+    row = _row(kind, key)
+    if row is None or (again and row.state in WITHOUT_ANSWER):
+        row = _begin(kind, key, packed(question()), by)
+    elif row.state == State.WAITING and row.asked < (latest := _latest()):
+        # What somebody looks at now goes first.
+        Job.objects.filter(id=row.id).update(asked=latest + 1)
+    return _so_far(row)
+
+
+def find(kind: str, key: str) -> JobSoFar | None:
+    """Return how far a job is that somebody asked for; None where nobody did."""
+    row = _row(kind, key)
+    return None if row is None else _so_far(row)
+
+
+def forget(kind: str, key: str) -> None:
+    """Forget a job that is over; asked for once more, it is begun anew."""
+    Job.objects.filter(kind=kind, key=key, ended_at__isnull=False).delete()
+
+
+def stop(kind: str, key: str) -> None:
+    """Stop a job: at once where nobody works on it yet, else within a second or two."""
+    this = Job.objects.filter(kind=kind, key=key)
+    said = {"state": State.STOPPED, "fault": words.STOPPED, "ended_at": Now()}
+    if not this.filter(state=State.WAITING).update(**said):
+        this.filter(state=State.RUNNING).update(stop_asked=True)
+
+
+def alive() -> QuerySet[WorkerBeat]:
+    """Return the workers that are there."""
+    return WorkerBeat.objects.filter(beat_at__gte=_lately())
+
+
+def _lately() -> Any:
+    return Now() - timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
+
+
+def _row(kind: str, key: str) -> Job | None:
+    return Job.objects.filter(kind=kind, key=key).defer("question").first()
+
+
+def _latest() -> int:
+    return Job.objects.aggregate(latest=Max("asked"))["latest"] or 0
+
+
+def _begin(kind: str, key: str, question: bytes, by: str) -> Job:
+    fresh = {
+        "question": question,
+        "asked_by": by,
+        "asked": _latest() + 1,
+        "waits_since": Now(),
+        "state": State.WAITING,
+        "percent": 0,
+        "told": [],
+        "stop_asked": False,
+        "attempts": 0,
+        "worker": "",
+        "answer": b"",
+        "fault": "",
+        "ended_at": None,
+    }
+    with transaction.atomic():
+        _, is_new = Job.objects.get_or_create(kind=kind, key=key, defaults=fresh)
+        # Of two who ask again at once, one begins it.
+        over = Job.objects.filter(kind=kind, key=key, state__in=WITHOUT_ANSWER)
+        if is_new or over.update(**fresh):
+            work_on_next.using(queue_name=kinds()[kind].lane).enqueue()
+    return Job.objects.defer("question").get(kind=kind, key=key)
+
+
+def _so_far(row: Job) -> JobSoFar:
+    done = unpacked(bytes(row.answer)) if row.state == State.DONE else None
+    is_over = row.ended_at is not None
+    return JobSoFar(
+        row.told,
+        done,
+        row.fault,
+        1.0 if done is not None else row.percent / 100,
+        "" if is_over or _is_attended(row) else words.NOBODY_WORKS,
+    )
+
+
+def _is_attended(row: Job) -> bool:
+    """Return whether somebody works on it, or has not had the time to begin yet."""
+    if alive().exists():
+        return True
+    waits = Job.objects.filter(id=row.id, state=State.WAITING)
+    return waits.filter(waits_since__gte=_lately()).exists()

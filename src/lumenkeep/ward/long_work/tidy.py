@@ -1,0 +1,62 @@
+"""What living workers do for dead ones, and for the room that the tables take."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from django.db import transaction
+from django.db.models.functions import Now
+from django_tasks_db.models import DBTaskResult
+
+from lumenkeep.ward.long_work.jobs import alive
+from lumenkeep.ward.long_work.kinds import kinds_in, lanes
+from lumenkeep.ward.long_work.models import Job, State, WorkerBeat
+from lumenkeep.ward.long_work.work import give_back, work_on_next
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+MOST_KEPT = 256
+"""Answers kept, those that were asked for last; one asked for later is worked out anew."""
+FAULTS_FOR = timedelta(days=1)
+"""So long it is remembered that there was no answer; then whoever asks begins it anew."""
+
+
+def tidy() -> None:
+    """Give back what dead workers had, see that whatever waits is run, and prune.
+
+    Any worker does it, as often as it likes, beside any other.
+    """
+    with transaction.atomic():
+        WorkerBeat.objects.exclude(name__in=alive().values("name")).delete()
+        there = set(WorkerBeat.objects.values_list("name", flat=True))
+        _give_back_what_is_left(there)
+        for lane in lanes():
+            _enqueue_what_waits(lane)
+        _prune()
+
+
+def _give_back_what_is_left(there: Collection[str]) -> None:
+    left = Job.objects.filter(state=State.RUNNING).exclude(worker__in=there)
+    for job in left.defer("question", "answer"):
+        give_back(job, f"its worker {job.worker} is dead")
+    for run in DBTaskResult.objects.running():
+        if run.worker_ids[-1].partition(".")[0] not in there:
+            run.delete()
+
+
+def _enqueue_what_waits(lane: str) -> None:
+    waiting = Job.objects.filter(kind__in=kinds_in(lane), state=State.WAITING).count()
+    ready = DBTaskResult.objects.ready().filter(queue_name=lane).count()
+    for _ in range(waiting - ready):
+        work_on_next.using(queue_name=lane).enqueue()
+
+
+def _prune() -> None:
+    DBTaskResult.objects.finished().delete()
+    over = Job.objects.filter(ended_at__isnull=False)
+    over.exclude(state=State.DONE).filter(ended_at__lt=Now() - FAULTS_FOR).delete()
+    oldest = over.order_by("-asked").values_list("asked", flat=True)[MOST_KEPT:][:1]
+    for asked in oldest:
+        over.filter(asked__lte=asked).delete()
