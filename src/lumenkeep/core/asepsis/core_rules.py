@@ -26,7 +26,7 @@ from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.policy.core import CORE
 from lumenkeep.core.policy.procedure_ids import MOVE
 from lumenkeep.core.policy.read_basics import Gathered, read_number, read_source
-from lumenkeep.core.policy.rule_texts import names_of
+from lumenkeep.core.policy.row_texts import names_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.policy.core_shape import misshapen
-from lumenkeep.core.policy.kept import not_kept
+from lumenkeep.core.policy.kept import CoreBreach, not_kept
 from lumenkeep.core.policy.loosened import openly
 from lumenkeep.core.policy.sane_check import insane
 from lumenkeep.core.policy.with_core import meant, own_only
@@ -18,15 +17,6 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy.core import Core
     from lumenkeep.core.policy.policy import Policy
     from lumenkeep.core.policy.rules import Rule
-
-
-@dataclass(frozen=True, slots=True)
-class CoreBreach:
-    """What is wrong, the rules with their places, and how to mend it."""
-
-    says: str
-    places: tuple[tuple[str, str], ...]
-    mend: str
 
 
 def core_breaches(policy: Policy, core: Core, day: date) -> Iterator[CoreBreach]:
@@ -43,8 +33,7 @@ def core_breaches(policy: Policy, core: Core, day: date) -> Iterator[CoreBreach]
         yield CoreBreach(says, _places(*rules), mend)
     yield from _taken_out(policy, core)
     yield from _given_up(policy)
-    for kept in not_kept(policy, core, day):
-        yield CoreBreach(kept.says, kept.places, kept.mend)
+    yield from not_kept(policy, core, day)
 
 
 def _places(*rules: Rule) -> tuple[tuple[str, str], ...]:

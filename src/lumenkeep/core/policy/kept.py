@@ -35,30 +35,19 @@ FIRST_COUNTS = ("weighing",)
 
 
 @dataclass(frozen=True, slots=True)
-class StatementNotKept:
-    """A statement of the core that a set leaves out or says otherwise.
+class CoreBreach:
+    """What of the core a set does not hold, the places, and how to mend it.
 
-    Attributes
-    ----------
-    id
-        Of the statement; what [[loosened]] names.
-    says
-        What was there, and what is there now.
-    places
-        Where the set says it, and the core; each with the id.
+    ``places`` are those of the set, where it says anything, and of the core; each with
+    the id that stands there.
     """
 
-    id: str
     says: str
     places: tuple[tuple[str, str], ...]
-
-    @property
-    def mend(self) -> str:
-        """What to do about it."""
-        return f"put it back as published; {openly(self.id)}"
+    mend: str
 
 
-def not_kept(policy: Policy, core: Core, day: date) -> Iterator[StatementNotKept]:
+def not_kept(policy: Policy, core: Core, day: date) -> Iterator[CoreBreach]:
     """Yield each statement of the core that a set neither keeps nor loosens.
 
     Parameters
@@ -80,15 +69,15 @@ def not_kept(policy: Policy, core: Core, day: date) -> Iterator[StatementNotKept
                 yield from _otherwise(kind, rule, own, limits)
         if kind in FIRST_COUNTS:
             yield from _moved(kind, [*stated], [*said], loose, said)
-    yield from numbers_not_kept(policy.numbers, core.numbers, loose, day)
+    yield from _numbers_not_kept(policy.numbers, core.numbers, loose, day)
 
 
-def numbers_not_kept(
+def _numbers_not_kept(
     numbers: Mapping[str, Number],
     stated: Mapping[str, Number],
     loose: Collection[str],
     day: date,
-) -> Iterator[StatementNotKept]:
+) -> Iterator[CoreBreach]:
     """Yield each number of the core that has another value, and not a stricter one.
 
     A number that is not there is not looked at: what it decided is said by the
@@ -110,7 +99,7 @@ def numbers_not_kept(
         found = otherwise(number, own, day, number.stricter)
         if found is not None:
             places = ((id_, own.where), (id_, number.where))
-            yield StatementNotKept(id_, turned(number, found), places)
+            yield _breach(id_, turned(number, found), places)
 
 
 def _said(policy: Policy, kind: str) -> tuple[Rule, ...]:
@@ -120,13 +109,13 @@ def _said(policy: Policy, kind: str) -> tuple[Rule, ...]:
 
 def _left_out(
     policy: Policy, core: Core, kind: str, rule: Rule, day: date
-) -> StatementNotKept:
+) -> CoreBreach:
     is_out = rule.id in policy.removed
     where = f"{policy.folder}: set.remove" if is_out else policy.folder
     told = filled(rule, core.numbers, day)
     about = getattr(told, "label", None) or told.because
     gone = "is taken out" if is_out else "is left out"
-    return StatementNotKept(
+    return _breach(
         rule.id,
         f"The {noun(kind)} '{rule.id}' {gone}: “{about}”",
         ((rule.id, where), (rule.id, rule.where)),
@@ -135,7 +124,7 @@ def _left_out(
 
 def _otherwise(
     kind: str, rule: Rule, own: Rule, limits: CoreLimits
-) -> Iterator[StatementNotKept]:
+) -> Iterator[CoreBreach]:
     parts = []
     for one in fields(rule):
         if one.name in NOT_JUDGED and (kind, one.name) not in JUDGES:
@@ -145,7 +134,7 @@ def _otherwise(
         if not judge(was, now, limits):
             parts.append(part_in_words(one.name, was, now, limits))
     if parts:
-        yield StatementNotKept(
+        yield _breach(
             rule.id,
             f"The {noun(kind)} '{rule.id}' is said otherwise: {'; '.join(parts)}.",
             ((own.id, own.where), (rule.id, rule.where)),
@@ -158,14 +147,18 @@ def _moved(
     said: list[str],
     loose: Collection[str],
     rules: Mapping[str, Rule],
-) -> Iterator[StatementNotKept]:
+) -> Iterator[CoreBreach]:
     """Yield what stands after something that the core says later."""
     order = [id_ for id_ in stated if id_ in said and id_ not in loose]
     for first, then in itertools.pairwise(order):
         if said.index(first) > said.index(then):
-            yield StatementNotKept(
+            yield _breach(
                 first,
                 f"The {noun(kind)} '{first}' stands after '{then}', which now decides "
                 "before it.",
                 ((first, rules[first].where), (then, rules[then].where)),
             )
+
+
+def _breach(id_: str, says: str, places: tuple[tuple[str, str], ...]) -> CoreBreach:
+    return CoreBreach(says, places, f"put it back as published; {openly(id_)}")

@@ -64,7 +64,7 @@ def _content(content: Any, limits: CoreLimits, *, of_core: bool) -> str:
         return ", ".join(map(_one, content))
     number = limits.number(content, of_core=of_core)
     if number is not None:
-        value = number.on(limits.day) or number.values[0]
+        value = number.on_or_first(limits.day)
         return value_in_words(value.value, number.unit)
     return WHO.get(content) or (f"“{content}”" if " " in str(content) else str(content))
 

@@ -87,6 +87,10 @@ class Number:
                 found = value
         return found
 
+    def on_or_first(self, day: date) -> DatedValue:
+        """Return the value in force on ``day``; before the first starts, the first."""
+        return self.on(day) or self.values[0]
+
     @property
     def family(self) -> str:
         """What kind of thing it measures: time, length, gestation, g, count, percent."""

@@ -7,16 +7,16 @@ hold the document's figures.
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.policy.sentences import (
-    fill,
-    has_loose_brace,
-    places_in,
-    said,
-    stray_number,
+from lumenkeep.core.policy.row_texts import (
+    faults_in,
+    filled_row,
+    names_of,
+    rows_in,
+    said_on,
 )
+from lumenkeep.core.policy.sentences import stray_number
 from lumenkeep.errors import Fault
 
 if TYPE_CHECKING:
@@ -50,14 +50,10 @@ TEXTS = frozenset(
     ]
 )
 """Fields that hold sentences, of rules and of the rows within them."""
-NESTED = frozenset(("roles", "grades", "positions"))
 MEND = (
     "name the number between braces, as in {dressing-gauze}; what only reports a "
     "document is marked with reports = true"
 )
-
-_NAMES: dict[type, tuple[str, ...]] = {}
-"""Names of fields, kept by class: `fields` looks through them anew each time."""
 
 
 def sentences_of(rule: Rule) -> Iterator[tuple[str, str]]:
@@ -71,19 +67,9 @@ def _of(value: Any, before: str) -> Iterator[tuple[str, str]]:
             content = getattr(value, name)
             texts = (content,) if isinstance(content, str) else content or ()
             yield from ((f"{before}{name}", text) for text in texts)
-        elif name in NESTED:
-            content, place = getattr(value, name), f"{before}{name}"
-            for number, row in enumerate(content):
-                yield from _of(row, f"{place}[{number}].")
-
-
-def names_of(row: Any) -> tuple[str, ...]:
-    """Return the names of the fields of a rule, or of a row within one."""
-    kind = type(row)
-    names = _NAMES.get(kind)
-    if names is None:
-        names = _NAMES[kind] = tuple(one.name for one in fields(kind))
-    return names
+        else:
+            for number, row in enumerate(rows_in(getattr(value, name))):
+                yield from _of(row, f"{before}{name}[{number}].")
 
 
 def own_numbers(rule: Rule, numbers: Mapping[str, Number]) -> frozenset[str]:
@@ -115,29 +101,17 @@ def _meant(name: str, own: frozenset[str], rule: Rule) -> str | None:
 def sentence_faults(rule: Rule, numbers: Mapping[str, Number]) -> Iterator[Fault]:
     """Yield a fault for each number that a rule's sentences hold of their own."""
     meant = _named_by(rule)
-    own = meant & numbers.keys()
+    may_be = ", ".join(sorted(meant & numbers.keys())) or "(the rule has none)"
     for place, text in sentences_of(rule):
-        where = f"{rule.where}.{place}"
-        strange = [n for n in places_in(text) if _meant(n, meant, rule) is None]
-        if strange or has_loose_brace(text):
-            held = f"“{strange[0]}”" if strange else "a brace"
-            yield Fault(
-                "policy-sentence-names-nothing",
-                f"The sentence of '{rule.id}' has {held} where a number of the rule "
-                "should be named.",
-                where,
-                "name one of: "
-                + (", ".join(sorted(own)) or "(the rule has none)")
-                + "; list others under numbers = […]",
-            )
-        stray = None if rule.reports else stray_number(text)
-        if stray is not None:
-            yield Fault(
-                "policy-number-in-sentence",
-                f"The sentence of '{rule.id}' holds a number of its own: “{stray}”.",
-                where,
-                MEND,
-            )
+        yield from faults_in(
+            text,
+            f"{rule.where}.{place}",
+            lambda name: _meant(name, meant, rule) is not None,
+            called=f"The sentence of '{rule.id}'",
+            wanted="a number of the rule",
+            mends=(f"name one of: {may_be}; list others under numbers = […]", MEND),
+            reports=rule.reports,
+        )
 
 
 def number_faults(number: Number) -> Iterator[Fault]:
@@ -163,22 +137,6 @@ def filled(rule: Rule, numbers: Mapping[str, Number], day: date) -> Rule:
     own = own_numbers(rule, numbers)
 
     def say(name: str, form: str) -> str:
-        number = numbers[_meant(name, own, rule) or name]
-        dated = number.on(day) or number.values[0]
-        return said(number, dated.value, form)
+        return said_on(numbers[_meant(name, own, rule) or name], day, form)
 
-    changed: Rule = _filled(rule, say)
-    return changed
-
-
-def _filled(value: Any, say: Any) -> Any:
-    changes: dict[str, Any] = {}
-    for name in names_of(value):
-        content = getattr(value, name)
-        if name in NESTED:
-            changes[name] = tuple(_filled(row, say) for row in content)
-        elif name in TEXTS and isinstance(content, str):
-            changes[name] = fill(content, say)
-        elif name in TEXTS and content:
-            changes[name] = tuple(fill(text, say) for text in content)
-    return replace(value, **changes)
+    return filled_row(rule, TEXTS, say)

@@ -7,7 +7,8 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.policy.core import CORE, FIELDS, Core
-from lumenkeep.core.policy.rule_texts import filled, names_of
+from lumenkeep.core.policy.row_texts import names_of
+from lumenkeep.core.policy.rule_texts import filled
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -165,7 +165,7 @@ class Numbers:
 
     def value(self, number: Number) -> Value:
         """Return what it is on the day, or first was."""
-        return (number.on(self.day) or number.values[0]).value
+        return number.on_or_first(self.day).value
 
 
 def content_words(content: Any, numbers: Numbers) -> str:

@@ -142,7 +142,7 @@ def label_of(policy: Policy, item: str) -> str:
 
 def number_words(number: Number, day: date) -> str:
     """Return what a number is on a day, as in "1000 g"."""
-    dated = number.on(day) or number.values[0]
+    dated = number.on_or_first(day)
     return value_in_words(dated.value, number.unit)
 
 
