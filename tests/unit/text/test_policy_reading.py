@@ -11,18 +11,18 @@ import pytest
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
+from lumenkeep.core.entries import Task
 from lumenkeep.core.policy import Policy, load_policy, shipped_sets
 from lumenkeep.core.policy.numbers import DatedValue
 from lumenkeep.core.policy.rules import Requirement, Rule
 from lumenkeep.core.policy.texts import SetTexts
-from lumenkeep.core.policy.vocabulary import TASKS
+from lumenkeep.core.policy.vocabulary import OWN_TASKS, TASKS, tasks
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import NoRuleError
 from lumenkeep.text.policy.parts import source_label
 from lumenkeep.text.policy.plain_text import reading_in_words
 from lumenkeep.text.policy.policy_reading import PolicyReading, read_policy
 from lumenkeep.text.policy.procedures import WHO, when_in
-from lumenkeep.text.policy.rest import DUE_PHRASES
 from lumenkeep.text.policy.words import value_words
 
 if TYPE_CHECKING:
@@ -426,7 +426,12 @@ def test_every_claim_of_a_requirement_is_told() -> None:
 
 
 def test_every_task_has_its_phrase() -> None:
-    assert set(DUE_PHRASES) == set(TASKS)
+    assert list(tasks()) == list(TASKS) == list(OWN_TASKS)
+    assert all(task.due for task in tasks().values())
+
+
+def test_a_task_without_a_phrase_is_due_by_its_name() -> None:
+    assert Task("flush", "Flush", "line.flushed").due_phrase == "flush is due"
 
 
 def test_a_source_is_called_by_who_says_it_and_when() -> None:

@@ -95,11 +95,19 @@ class Task:
         What it is called on the due list.
     fact
         The fact that holds when it was last done, as a case file names it.
+    due
+        What a policy in sentences says for "it is due"; from the label where left out.
     """
 
     word: str
     label: str
     fact: str
+    due: str = ""
+
+    @property
+    def due_phrase(self) -> str:
+        """What a policy in sentences says for "it is due"."""
+        return self.due or f"{self.label[:1].lower()}{self.label[1:]} is due"
 
 
 @dataclass(frozen=True, slots=True)

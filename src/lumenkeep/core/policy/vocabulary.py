@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lumenkeep.core.entries import every_task
+from lumenkeep.core.entries import Task, every_task
 from lumenkeep.core.model import words
 from lumenkeep.core.model.closed_facts import CLOSED_FACTS
 
@@ -17,36 +17,47 @@ SPAN_TESTS = ("below", "at_least", "above", "at_most")
 AGE_TESTS = ("below", "at_least")
 CHOICE_TESTS = ("is", "is_not")
 SET_TESTS = ("includes", "includes_all", "lacks")
-OWN_TASKS = {
-    "dressing": "Dressing",
-    "connector": "Needleless connectors",
-    "set": "Administration set",
-    "port-needle": "Port needle",
-    "line-review": "Is the line still needed?",
-    "site-check": "Look at the site",
-    "line-stay": "Longest stay of the line",
-}
-"""Tasks that the engine of due times knows by name."""
+_WITHOUT_ENTRY = (
+    Task("dressing", "Dressing", "line.dressing.applied", "the dressing is due"),
+    Task("set", "Administration set", "line.sets", "the administration set is due"),
+    Task("port-needle", "Port needle", "line.needle_changed", "the port needle is due"),
+    Task(
+        "line-stay", "Longest stay of the line", "line.inserted", "the line comes out"
+    ),
+)
+"""Tasks of which entries of several kinds, or none, say when they were last done."""
+OWN_TASKS = (
+    "dressing",
+    "connector",
+    "set",
+    "port-needle",
+    "line-review",
+    "site-check",
+    "line-stay",
+)
+"""Tasks that the engine of due times knows by name, in the order in which they stand."""
 
 
-class _Tasks(Mapping[str, str]):
-    """Every task, by its word: those of the engine, and those that entries do."""
+def tasks() -> dict[str, Task]:
+    """Return every task by its word: those of the engine, then those that entries do."""
+    known = {task.word: task for task in (*_WITHOUT_ENTRY, *every_task())}
+    return {word: known[word] for word in dict.fromkeys((*OWN_TASKS, *known))}
 
-    def _all(self) -> dict[str, str]:
-        return {**{task.word: task.label for task in every_task()}, **OWN_TASKS}
+
+class _Labels(Mapping[str, str]):
+    """What every task is called, by its word, whatever kinds of entry there are."""
 
     def __getitem__(self, word: str) -> str:
-        return self._all()[word]
+        return tasks()[word].label
 
     def __iter__(self) -> Iterator[str]:
-        further = [word for word in self._all() if word not in OWN_TASKS]
-        return iter([*OWN_TASKS, *further])
+        return iter(tasks())
 
     def __len__(self) -> int:
-        return len(self._all())
+        return len(tasks())
 
 
-TASKS: Mapping[str, str] = _Tasks()
+TASKS: Mapping[str, str] = _Labels()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.planning.sentence import NUMBERS
 from lumenkeep.core.policy import LiveRule
 from lumenkeep.core.policy.numbers import value_in_words
+from lumenkeep.core.policy.vocabulary import tasks
 from lumenkeep.text.policy.care import ALWAYS, if_words
 from lumenkeep.text.policy.parts import (
     Citations,
@@ -39,15 +40,6 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy.sane import Sane
 
 VERDICT_WORDS = {"plan": "a plan", "ask": "a question first", "stop": "stop and call"}
-DUE_PHRASES = {
-    "dressing": "the dressing is due",
-    "connector": "the needleless connectors are due",
-    "set": "the administration set is due",
-    "port-needle": "the port needle is due",
-    "line-review": "whether the line is still needed is asked",
-    "site-check": "the site is looked at",
-    "line-stay": "the line comes out",
-}
 FIELD_WORDS = {
     "instant": "day and time",
     "choice": "one of a list",
@@ -264,7 +256,7 @@ def _due_claims(tell: Citations, rule: Requirement) -> list[str]:
     if rule.stays_at_most:
         found.append(f"after {tell.words(rule.stays_at_most)} at most")
     task = rule.task or "dressing"
-    return [f"{DUE_PHRASES[task]} {listed(found)}"] if found else []
+    return [f"{tasks()[task].due_phrase} {listed(found)}"] if found else []
 
 
 def _verdicts(named: tuple[str, ...]) -> str:

@@ -348,7 +348,9 @@ OF_DRESSING = (
             happened="Looked at",
             happened_name="looked-at",
         ),
-        task=Task("site-check", "Look at the site", "line.inspected"),
+        task=Task(
+            "site-check", "Look at the site", "line.inspected", "the site is looked at"
+        ),
         is_look=True,
         check=_says_something,
     ),

@@ -152,7 +152,12 @@ OF_HANGING = (
             "Chart it",
             happened="Done at",
         ),
-        task=Task("connector", "Needleless connectors", "line.connectors_changed"),
+        task=Task(
+            "connector",
+            "Needleless connectors",
+            "line.connectors_changed",
+            "the needleless connectors are due",
+        ),
         uses_line=True,
     ),
     Kind(

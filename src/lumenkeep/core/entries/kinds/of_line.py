@@ -175,7 +175,12 @@ OF_LINE = (
             NOTE,
         ),
         Form("Is the line still needed?", "Chart it", happened="Done at"),
-        task=Task("line-review", "Is the line still needed?", "line.reviewed"),
+        task=Task(
+            "line-review",
+            "Is the line still needed?",
+            "line.reviewed",
+            "whether the line is still needed is asked",
+        ),
     ),
     Kind(
         "line-use",
