@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.external.core_limits import CORE_LIMITS
 from tests.external.limit import MONTHS_2, NEWBORN, PUBLISHED, UK, US, WEEK, YEAR, Limit
+from tests.policy.mutants.mutant import with_one_requirement
 
 from lumenkeep.core.model import CalendarSpan, Elapsed
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import prove_parts
+from lumenkeep.core.policy.prove import prove_part
 from lumenkeep.errors import PolicyError
 
 if TYPE_CHECKING:
@@ -521,7 +522,7 @@ def change(path: Path, find: str, put: str) -> None:
 
 
 def safe_part(policy: Policy) -> Any:
-    return next(part for part in prove_parts(policy, DAY) if part.name == "safe")
+    return prove_part(policy, DAY, "safe")
 
 
 @pytest.mark.parametrize("name", [PUBLISHED, US, UK])
@@ -563,7 +564,7 @@ def test_a_set_that_goes_against_a_requirement_is_not_proved(
         weakened(tried_on, limit.file, limit.find, limit.put, tmp_path)
     )
 
-    part = safe_part(policy)
+    part = safe_part(with_one_requirement(policy, id_))
 
     told = [b for b in part.breaches if id_ in {rule for rule, _ in b.rules}]
     assert told, part.breaches

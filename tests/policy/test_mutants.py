@@ -6,18 +6,23 @@ import dataclasses
 import shutil
 from datetime import date, datetime
 from typing import TYPE_CHECKING
-from unittest.mock import patch
 
 import pytest
 from tests.policy.mutants.every import MUTANTS
-from tests.policy.mutants.mutant import CORE, FAULTY, Edit, Mutant, seen
+from tests.policy.mutants.mutant import (
+    CORE,
+    FAULTY,
+    Edit,
+    Mutant,
+    seen,
+    with_one_requirement,
+)
 
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.core_breaches import core_breaches
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import boundary_cases, prove_parts
-from lumenkeep.core.policy.prove.proof import MAKERS
+from lumenkeep.core.policy.prove import boundary_cases, prove_part
 from lumenkeep.errors import PolicyError
 from lumenkeep.files.case.case_file import case_from_mapping
 
@@ -90,14 +95,8 @@ def the_part(policy: Policy, mutant: Mutant) -> Part:
     The other properties, and other requirements, are proved of shipped sets elsewhere.
     """
     if mutant.rule.removeprefix("core:").startswith("require"):
-        held = tuple(
-            r for r in policy.requirements if r.id == mutant.rule or r.scrub_at_most
-        )
-        policy = dataclasses.replace(policy, requirements=held)
-    makers = {mutant.fails: MAKERS[mutant.fails]}
-    with patch.dict(MAKERS, makers, clear=True):
-        [part] = prove_parts(policy, DAY)
-    return part
+        policy = with_one_requirement(policy, mutant.rule)
+    return prove_part(policy, DAY, mutant.fails)
 
 
 def test_there_are_enough_and_no_name_stands_twice() -> None:

@@ -268,3 +268,13 @@ def seen(case: dict[str, Any], at: str, later: str | None, policy: Policy) -> Se
     else:
         check_at(read, moment, "counterexample")
     return Seen(policy, read, moment, after)
+
+
+def with_one_requirement(policy: Policy, id_: str) -> Policy:
+    """Return a set that is held to one requirement only, as far as others can be left.
+
+    One that bounds what a site adds to a scrub goes before any that asks for more: it
+    stays whichever is asked.
+    """
+    held = tuple(r for r in policy.requirements if r.id == id_ or r.scrub_at_most)
+    return replace(policy, requirements=held)

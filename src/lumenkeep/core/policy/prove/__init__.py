@@ -8,7 +8,13 @@ from lumenkeep.core.policy.prove.epoch import Epoch, epochs_from
 from lumenkeep.core.policy.prove.grid import Grid
 from lumenkeep.core.policy.prove.held import HeldConditions
 from lumenkeep.core.policy.prove.laid_out import Need, Use, Who
-from lumenkeep.core.policy.prove.proof import Breach, Part, prove_lay_out, prove_parts
+from lumenkeep.core.policy.prove.proof import (
+    Breach,
+    Part,
+    prove_lay_out,
+    prove_part,
+    prove_parts,
+)
 from lumenkeep.core.policy.prove.regions import Region, faults_of_cut, regions_of
 from lumenkeep.core.policy.prove.review import fewest_that_meet_all
 from lumenkeep.core.policy.prove.written_case import Example
@@ -35,6 +41,7 @@ __all__ = [
     "faults_of_cut",
     "fewest_that_meet_all",
     "prove_lay_out",
+    "prove_part",
     "prove_parts",
     "regions_of",
     "window_differs",

@@ -13,11 +13,22 @@ from typing import TYPE_CHECKING
 import z3
 
 from lumenkeep.core.policy.prove.child import SymbolicChild, calendar_limits
-from lumenkeep.core.policy.prove.formulas import NO, YES, Three, rule_formula
+from lumenkeep.core.policy.prove.formulas import (
+    NO,
+    YES,
+    Three,
+    all_of,
+    any_of,
+    rule_formula,
+)
 
 if TYPE_CHECKING:
+    from collections.abc import Hashable
+
     from lumenkeep.core.policy.policy import LiveRule, RuleBook
     from lumenkeep.core.policy.rules import Interval, Rule
+
+    Active = tuple[tuple[LiveRule[Interval], z3.BoolRef, z3.BoolRef], ...]
 
 Planned = Mapping[str, str | None]
 NOTHING: Planned = {}
@@ -43,8 +54,12 @@ class SymbolicAnswer:
         self.book = book
         self.policy = book.policy
         self.child = child or SymbolicChild(calendar_limits(book), book.policy.bounds)
+        self._formulas: dict[Hashable, Three] = {}
+        self._active: dict[Hashable, Active] = {}
         if narrow:
             self.child.narrow(self.least_mass())
+            # What was made so far speaks of a mass that nothing bounds yet.
+            self._formulas.clear()
 
     @cached_property
     def exclusions(self) -> list[Three]:
@@ -57,8 +72,12 @@ class SymbolicAnswer:
         return [self.rule(live) for live in self.book.referrals]
 
     def rule(self, live: LiveRule[Rule], planned: Planned = NOTHING) -> Three:
-        """Return a rule's condition over this child."""
-        return rule_formula(live.when, self.child, planned)
+        """Return a rule's condition over this child, made once for each plan."""
+        key = (live.when, *sorted(planned.items()))
+        found = self._formulas.get(key)
+        if found is None:
+            found = self._formulas[key] = rule_formula(live.when, self.child, planned)
+        return found
 
     def least_mass(self) -> z3.ArithRef:
         """Return what an unknown mass is at the least, by what the set calls plausible."""
@@ -74,7 +93,7 @@ class SymbolicAnswer:
 
     def barred(self, item: str) -> z3.BoolRef:
         """That some rule surely bars ``item``."""
-        return z3.Or([self.exclusions[i].holds for i in self._barring(item)])
+        return any_of([self.exclusions[i].holds for i in self._barring(item)])
 
     def clear(self, item: str) -> z3.BoolRef:
         """That nothing bars ``item``, nor may but what only the bare site shows."""
@@ -83,7 +102,7 @@ class SymbolicAnswer:
             looked = self.book.exclusions[i].rule.if_unknown == "look"
             rule = self.exclusions[i]
             parts.append(z3.Not(rule.holds) if looked else rule.fails)
-        return z3.And(parts)
+        return all_of(parts)
 
     def _first(self, order: Sequence[str], item: str) -> z3.BoolRef:
         before = order[: order.index(item)]
@@ -100,24 +119,24 @@ class SymbolicAnswer:
     @cached_property
     def refers(self) -> z3.BoolRef:
         """That a rule surely hands the child to a person."""
-        return z3.Or([r.holds for r in self.referrals])
+        return any_of([r.holds for r in self.referrals])
 
     @cached_property
     def may_refer(self) -> z3.BoolRef:
         """That a rule may hand the child to a person."""
-        return z3.Or([r.is_open for r in self.referrals])
+        return any_of([r.is_open for r in self.referrals])
 
     @cached_property
     def stops(self) -> z3.BoolRef:
         """Verdict "stop"."""
-        every = z3.And([self.barred(a) for a in self.policy.antiseptics])
+        every = all_of([self.barred(a) for a in self.policy.antiseptics])
         return z3.Or(self.refers, every)
 
     @cached_property
     def plans(self) -> z3.BoolRef:
         """Verdict "plan"."""
         order = self.policy.antiseptics
-        decided = z3.Or([z3.And(self._first(order, a), self.clear(a)) for a in order])
+        decided = any_of([z3.And(self._first(order, a), self.clear(a)) for a in order])
         return z3.And(z3.Not(self.stops), z3.Not(self.may_refer), decided)
 
     @cached_property
@@ -142,7 +161,7 @@ class SymbolicAnswer:
 
     def really_barred(self, item: str, *, looked_at: bool = False) -> z3.BoolRef:
         """That some rule bars ``item`` as things are; of "look" rules only if asked."""
-        return z3.Or(
+        return any_of(
             [
                 self.exclusions[i].really
                 for i in self._barring(item)
@@ -150,17 +169,22 @@ class SymbolicAnswer:
             ]
         )
 
-    def active(
-        self, task: str, planned: Planned
-    ) -> list[tuple[LiveRule[Interval], z3.BoolRef, z3.BoolRef]]:
+    def active(self, task: str, planned: Planned) -> Active:
         """Return each interval of a task with that it surely, and possibly, counts.
 
         One counts where no rule of higher priority surely does.
         """
+        key = (task, *sorted(planned.items()))
+        found = self._active.get(key)
+        if found is None:
+            found = self._active[key] = self._counting(task, planned)
+        return found
+
+    def _counting(self, task: str, planned: Planned) -> Active:
         rules = [(i, self.rule(i, planned)) for i in self.book.intervals_of(task)]
         found = []
         for live, three in rules:
-            over = z3.Or(
+            over = any_of(
                 [
                     other.holds
                     for higher, other in rules
@@ -171,7 +195,7 @@ class SymbolicAnswer:
             found.append(
                 (live, z3.And(three.holds, top), z3.And(z3.Not(three.fails), top))
             )
-        return found
+        return tuple(found)
 
     def site_rule_counts(self, position: int, agent: str) -> z3.BoolRef:
         """That a site rule counts: it holds, or may."""

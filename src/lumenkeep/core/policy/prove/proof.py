@@ -83,32 +83,45 @@ def prove_parts(policy: Policy, day: date) -> Iterator[Part]:
     day
         From this day on every value counts, those of later days too.
     """
-    for name, make in MAKERS.items():
-        start = perf_counter()
-        count = 0
-        breaches: list[Breach] = []
-        for epoch in epochs_from(day, policy):
-            book = _book(policy, epoch)
-            if isinstance(book, Breach):
-                broken = [book] if name == "complete" else []
-            else:
-                claims, broken = _held_to(make(book), epoch, policy)
-                count += claims
-            since = epoch.day if epoch.day > day else None
-            breaches += [
-                replace(one, since=since)
-                for one in broken
-                if not any(_is_same(one, told) for told in breaches)
-            ]
-        if name == "safe":
-            breaches += _of_the_core(policy, day)
-            count += len(policy.sane)
-        if name == "consistent":
-            breaches += [
-                Breach(says, _places(rules), mend, None)
-                for says, rules, mend in untidy(policy)
-            ]
-        yield Part(name, count, perf_counter() - start, tuple(breaches))
+    return (prove_part(policy, day, name) for name in MAKERS)
+
+
+def prove_part(policy: Policy, day: date, name: str) -> Part:
+    """Return one property of a set, decided; ``name`` is one of `MAKERS`.
+
+    Parameters
+    ----------
+    policy
+        The set.
+    day
+        From this day on every value counts, those of later days too.
+    """
+    make = MAKERS[name]
+    start = perf_counter()
+    count = 0
+    breaches: list[Breach] = []
+    for epoch in epochs_from(day, policy):
+        book = _book(policy, epoch)
+        if isinstance(book, Breach):
+            broken = [book] if name == "complete" else []
+        else:
+            claims, broken = _held_to(make(book), epoch, policy)
+            count += claims
+        since = epoch.day if epoch.day > day else None
+        breaches += [
+            replace(one, since=since)
+            for one in broken
+            if not any(_is_same(one, told) for told in breaches)
+        ]
+    if name == "safe":
+        breaches += _of_the_core(policy, day)
+        count += len(policy.sane)
+    if name == "consistent":
+        breaches += [
+            Breach(says, _places(rules), mend, None)
+            for says, rules, mend in untidy(policy)
+        ]
+    return Part(name, count, perf_counter() - start, tuple(breaches))
 
 
 def prove_lay_out(
