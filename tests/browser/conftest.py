@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import Page
@@ -59,6 +59,16 @@ def enter(page: Page, account: str = "agate") -> None:
     page.get_by_role("button", name="Sign in").click()
 
 
+@pytest.fixture(scope="session")
+def signed_in(browser: Browser, demo: str) -> list[Any]:
+    """Cookies of the educator's visit, signed in to once; no test signs it out."""
+    context = browser.new_context()
+    sign_in(context.new_page(), demo)
+    cookies = context.cookies()
+    context.close()
+    return cookies
+
+
 def _watch(page: Page, complaints: list[str]) -> None:
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.on(
@@ -73,20 +83,20 @@ def _watch(page: Page, complaints: list[str]) -> None:
 
 
 @pytest.fixture
-def visit(page: Page, demo: str) -> Iterator[Visit]:
+def visit(page: Page, demo: str, signed_in: list[Any]) -> Iterator[Visit]:
     """A page that the educator has signed in to; it must make no complaint."""
     complaints: list[str] = []
     _watch(page, complaints)
-    sign_in(page, demo)
+    page.context.add_cookies(signed_in)
     yield Visit(page, demo, complaints)
     assert not complaints
 
 
 @pytest.fixture
-def new_visit(browser: Browser, demo: str) -> Iterator[Visit]:
+def new_visit(browser: Browser, demo: str, signed_in: list[Any]) -> Iterator[Visit]:
     """A second person's page in a profile of its own."""
     other = browser.new_context()
+    other.add_cookies(signed_in)
     page = other.new_page()
-    sign_in(page, demo)
     yield Visit(page, demo, [])
     other.close()

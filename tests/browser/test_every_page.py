@@ -6,17 +6,14 @@ import re
 from typing import TYPE_CHECKING
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
+from tests.browser.access import bars_anybody, bars_anybody_in_any_light, faults_of
 from tests.browser.waiting import resize
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
     from tests.browser.conftest import Visit
 
-AXE = {
-    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-}
 OF_A_LINE = (
     "",
     "?entries=all",
@@ -57,29 +54,19 @@ def every_page(visit: Visit) -> list[str]:
 
 
 @pytest.mark.timeout(600)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_page_bars_anybody(visit: Visit, scheme: str) -> None:
-    page = visit.page
-    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+def test_no_page_bars_anybody_or_scrolls_sideways(visit: Visit) -> None:
     faults = []
     for path in every_page(visit):
-        visit.open(path)
-        if page.locator("details").count():
-            page.evaluate(
-                "document.querySelectorAll('details').forEach(d => d.open = true)"
-            )
-        faults += _axe_faults(page, path)
+        faults += faults_of(visit.open(path), path)
     visit.complaints.clear()  # the page that is not there
 
     assert not faults
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_sign_in_page_bars_nobody(page: Page, demo: str, scheme: str) -> None:
-    page.emulate_media(color_scheme=scheme)
+def test_the_sign_in_page_bars_nobody(page: Page, demo: str) -> None:
     page.goto(f"{demo}/sign-in/")
 
-    assert not _axe_faults(page, "/sign-in/")
+    assert not faults_of(page, "/sign-in/")
 
 
 def test_a_refused_form_bars_nobody(visit: Visit) -> None:
@@ -87,13 +74,11 @@ def test_a_refused_form_bars_nobody(visit: Visit) -> None:
     page.get_by_role("button", name="Chart this change").click()
     expect(page.locator("#refused")).to_be_focused()
 
-    assert not _axe_faults(page, "a refused form")
+    assert not bars_anybody(page, "a refused form")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_a_length_that_is_asked_back_bars_nobody(visit: Visit, scheme: str) -> None:
+def test_a_length_that_is_asked_back_bars_nobody(visit: Visit) -> None:
     page = visit.page
-    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
     visit.open(visit.first_line("heron") + "look/")
     length = page.get_by_role("textbox", name="External length")
     hint = page.locator("#chart-external-length-hint").inner_text()
@@ -103,37 +88,12 @@ def test_a_length_that_is_asked_back_bars_nobody(visit: Visit, scheme: str) -> N
 
     expect(page.locator("#refused")).to_be_focused()
     asked = page.locator("#refused").get_by_role("link", name=f"{last} mm last time.")
-    assert not _axe_faults(page, "a length asked back")
+    assert not bars_anybody_in_any_light(page, "a length asked back")
     asked.click()
     expect(length).to_be_in_viewport()
     expect(length).to_be_focused()
     expect(length).to_have_accessible_description(re.compile("mm last time"))
     assert page.url.endswith("#chart-external-length")
-
-
-def _axe_faults(page: Page, path: str) -> list[str]:
-    found = Axe().run(page, options={"resultTypes": ["violations"], **AXE})
-    return [
-        f"{path}: {fault['id']}: {node['target']} {node['failureSummary']}"
-        for fault in found.response["violations"]
-        for node in fault["nodes"]
-    ]
-
-
-@pytest.mark.timeout(600)
-def test_no_page_scrolls_sideways(visit: Visit) -> None:
-    page = visit.page
-    wide = []
-    for path in every_page(visit):
-        visit.open(path)
-        for width in (320, 390, 820):
-            resize(page, width)
-            found = page.evaluate("document.documentElement.scrollWidth")
-            if found > width:
-                wide.append((path, width, found))
-    visit.complaints.clear()  # the page that is not there
-
-    assert not wide
 
 
 def test_what_is_touched_is_large_enough(visit: Visit) -> None:

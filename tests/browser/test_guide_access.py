@@ -7,8 +7,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
+from tests.browser.access import (
+    DESKTOP,
+    bars_anybody,
+    bars_anybody_in_any_light,
+    too_wide,
+)
 from tests.browser.guide_tablet import PAST_BOUNCE_MS, Tablet, with_clock
-from tests.browser.test_every_page import _axe_faults
 from tests.browser.waiting import resize
 from tests.fakes.guide_bundle import bundle
 from tests.fakes.receipts import receipt_of
@@ -18,7 +23,6 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Route
 
-WIDTHS = (320, 390, 820)
 LEAST_TARGET = 44
 
 
@@ -146,36 +150,25 @@ def tablet(browser: Browser, demo: str) -> Iterator[Tablet]:
     context.close()
 
 
-@pytest.mark.timeout(600)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_screen_bars_anybody(tablet: Tablet, scheme: str) -> None:
-    tablet.page.emulate_media(color_scheme=scheme)
-    faults = []
-    for name in every_screen(tablet):
-        faults += _axe_faults(tablet.page, name)
-
-    assert not faults
-
-
 def test_a_planted_fault_of_access_is_found(tablet: Tablet) -> None:
     tablet.open().begin()
     tablet.page.evaluate("document.querySelector('#next').replaceChildren()")
 
-    faults = _axe_faults(tablet.page, "planted")
+    faults = bars_anybody(tablet.page, "planted")
 
     assert [fault for fault in faults if "button-name" in fault]
 
 
 @pytest.mark.timeout(600)
-def test_every_screen_fits_a_phone_and_a_gloved_finger(tablet: Tablet) -> None:
+def test_every_screen_bars_nobody_and_fits_a_phone_and_a_gloved_finger(
+    tablet: Tablet,
+) -> None:
     page = tablet.page
     wrong = []
     for name in every_screen(tablet):
-        for width in WIDTHS:
-            resize(page, width)
-            found = page.evaluate("document.documentElement.scrollWidth")
-            if found > width:
-                wrong.append(f"{name} scrolls sideways at {width}: {found}")
+        wrong += bars_anybody_in_any_light(page, name)
+        wrong += too_wide(page, name)
+        resize(page, 390)
         small = page.evaluate(
             """(least) => [...document.querySelectorAll("button, .pill, .g-check, a.g-act")]
                 .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < least)
@@ -183,6 +176,7 @@ def test_every_screen_fits_a_phone_and_a_gloved_finger(tablet: Tablet) -> None:
             LEAST_TARGET,
         )
         wrong += [f"{name}: small: {text}" for text in small]
+        resize(page, *DESKTOP)
 
     assert not wrong
 

@@ -5,13 +5,10 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-import pytest
 from playwright.sync_api import expect
-from tests.browser.test_every_page import _axe_faults
-from tests.browser.waiting import resize
+from tests.browser.access import faults_of
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
     from tests.browser.conftest import Visit
 
 LIST = "/infections/ward/all/"
@@ -32,29 +29,12 @@ def _pages(visit: Visit) -> list[str]:
     return [LIST, asks, proposed, *forms]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_page_on_infections_bars_anybody(visit: Visit, scheme: str) -> None:
-    page = visit.page
-    paths = _pages(visit)
-    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+def test_no_page_on_infections_bars_anybody_or_scrolls_sideways(visit: Visit) -> None:
     faults = []
-    for path in paths:
-        visit.open(path)
-        page.evaluate(
-            "document.querySelectorAll('details').forEach(d => d.open = true)"
-        )
-        faults += [*_axe_faults(page, path), *_too_wide(page, path)]
+    for path in _pages(visit):
+        faults += faults_of(visit.open(path), path)
 
     assert not faults
-
-
-def _too_wide(page: Page, path: str) -> list[str]:
-    wide = []
-    for width in (320, 390, 820):
-        resize(page, width)
-        if page.evaluate("document.documentElement.scrollWidth") > width:
-            wide.append(f"{path} scrolls sideways at {width}")
-    return wide
 
 
 def test_the_drawing_marks_the_date_of_event_on_its_day(visit: Visit) -> None:

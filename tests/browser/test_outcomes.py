@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
-from tests.browser.test_every_page import AXE
+from tests.browser.access import faults_of
 from tests.browser.waiting import resize
 
 if TYPE_CHECKING:
@@ -23,38 +22,12 @@ PATHS = (
 
 
 @pytest.mark.timeout(600)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_page_of_outcomes_bars_anybody(visit: Visit, scheme: str) -> None:
-    page = visit.page
-    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+def test_no_page_of_outcomes_bars_anybody_or_scrolls_sideways(visit: Visit) -> None:
     faults = []
     for path in PATHS:
-        visit.open(path)
-        page.evaluate(
-            "document.querySelectorAll('details').forEach(d => d.open = true)"
-        )
-        found = Axe().run(page, options={"resultTypes": ["violations"], **AXE})
-        faults += [
-            f"{path}: {fault['id']}: {node['target']} {node['failureSummary']}"
-            for fault in found.response["violations"]
-            for node in fault["nodes"]
-        ]
+        faults += faults_of(visit.open(path), path)
 
     assert not faults
-
-
-@pytest.mark.timeout(600)
-def test_no_page_of_outcomes_scrolls_sideways(visit: Visit) -> None:
-    wide = []
-    for path in PATHS:
-        visit.open(path)
-        for width in (320, 390, 820):
-            resize(visit.page, width)
-            found = visit.page.evaluate("document.documentElement.scrollWidth")
-            if found > width:
-                wide.append((path, width, found))
-
-    assert not wide
 
 
 def test_a_ward_is_counted_on_a_phone_and_leads_to_its_day(visit: Visit) -> None:

@@ -7,20 +7,16 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
+from tests.browser.access import bars_anybody, bars_anybody_in_any_light, too_wide
 from tests.browser.conftest import enter
-from tests.browser.waiting import WORKED_OUT_MS, resize
+from tests.browser.waiting import WORKED_OUT_MS
 from tests.fakes.served import served_demo
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from playwright.sync_api import Browser, Page
-
-AXE = {
-    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-}
 
 
 # Each proof, and each comparison, is waited for.
@@ -109,7 +105,7 @@ def test_a_change_goes_from_a_draft_to_the_ward(
     beryl.get_by_label("Anything to add").fill("Read with the ward.")
     beryl.get_by_role("button", name="I have read it, and approve it").click()
     expect(beryl.locator(".steps")).to_contain_text("Read with the ward.")
-    assert not _axe_faults(beryl, "a version")
+    assert not bars_anybody(beryl, "a version")
     plan = first_plan(beryl, hospital)
     expect(beryl.locator(".policy-line")).to_contain_text("(quillmere)")
 
@@ -163,7 +159,7 @@ def test_a_fault_stands_beside_its_field(agate: Page, hospital: str) -> None:
     expect(value).to_have_attribute("aria-invalid", "true")
     expect(page.locator(".field.is-wrong .fault")).to_contain_text("as in 28w0d")
     expect(page.get_by_label("What it means")).to_have_value("Gestation, in our words")
-    assert not _axe_faults(page, "a refused number")
+    assert not bars_anybody(page, "a refused number")
 
     value.fill("27w0d")
     page.get_by_role("button", name="Save in the draft").click()
@@ -187,7 +183,7 @@ def test_two_editors_choose_and_lose_nothing(
     expect(met).to_be_focused()
     expect(met).to_contain_text("Demo Beryl saved this while you had it open.")
     expect(met).to_contain_text("6 days")
-    assert not _axe_faults(agate, "two values side by side")
+    assert not bars_anybody(agate, "two values side by side")
     expect(agate.get_by_label("Value").first).to_have_value("5")
     agate.get_by_role("button", name="Save in the draft").click()
     expect(agate.locator(".changes")).to_contain_text("5 days")
@@ -239,15 +235,6 @@ PATHS = (
 )
 
 
-def _axe_faults(page: Page, path: str) -> list[str]:
-    found = Axe().run(page, options={"resultTypes": ["violations"], **AXE})
-    return [
-        f"{path}: {fault['id']}: {node['target']} {node['failureSummary']}"
-        for fault in found.response["violations"]
-        for node in fault["nodes"]
-    ]
-
-
 def test_no_policy_page_bars_anybody_or_scrolls_sideways(
     agate: Page, hospital: str
 ) -> None:
@@ -259,21 +246,13 @@ def test_no_policy_page_bars_anybody_or_scrolls_sideways(
     page.get_by_role("link", name="See the child on whom it shows").first.click()
     expect(page.locator(".answer-line")).not_to_be_empty()
     shown = page.url
-    faults, wide = [], []
+    faults = []
     urls = [f"{hospital}/policy/changes/", shown, *(draft + path for path in PATHS)]
     for url in urls:
         page.goto(url)
         if url == draft:
             compared(page)
-        for scheme in ("light", "dark"):
-            page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
-            faults += _axe_faults(page, f"{url} {scheme}")
-        for width in (320, 390, 820):
-            resize(page, width)
-            found = page.evaluate("document.documentElement.scrollWidth")
-            if found > width:
-                wide.append((url, width, found))
-        resize(page, 1280, 900)
+        faults += bars_anybody_in_any_light(page, url)
+        faults += too_wide(page, url)
 
     assert not faults
-    assert not wide

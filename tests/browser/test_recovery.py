@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
-from tests.browser.test_every_page import AXE
+from tests.browser.access import bars_anybody_in_any_light
 from tests.browser.waiting import resize
 
 if TYPE_CHECKING:
@@ -39,10 +38,8 @@ def test_a_break_is_found_and_its_steps_are_shown_when_they_are_worked_out(
 
 
 @pytest.mark.timeout(300)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_breaks_bar_nobody(visit: Visit, scheme: str) -> None:
+def test_the_breaks_bar_nobody(visit: Visit) -> None:
     page = visit.page
-    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
     faults = []
     for path in (
         LIST,
@@ -51,11 +48,6 @@ def test_the_breaks_bar_nobody(visit: Visit, scheme: str) -> None:
     ):
         visit.open(path)
         expect(page.get_by_role("progressbar")).to_have_count(0, timeout=120_000)
-        found = Axe().run(page, options=AXE)
-        faults += [
-            f"{path}: {fault['id']}: {node['target']} {node['failureSummary']}"
-            for fault in found.response["violations"]
-            for node in fault["nodes"]
-        ]
+        faults += bars_anybody_in_any_light(page, path)
 
     assert not faults
