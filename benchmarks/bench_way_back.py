@@ -12,7 +12,7 @@ from time import perf_counter, process_time
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.asepsis.spares import spares_for
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.core.rehearsal.rehearse import named_branches
@@ -51,7 +51,7 @@ def print_table(stage: Stage, branch: Branch) -> None:
         rows = []
         for _ in range(RUNS):
             wall, start = perf_counter(), process_time()
-            rows = list(Recovery(stage.bedside, branch, spares).table())
+            rows = list(WaysBack(stage.bedside, branch, spares).table())
             times.append((process_time() - start, perf_counter() - wall))
         best, wall = min(times)
         ends = Counter(row.ending for row in rows)

@@ -18,7 +18,7 @@ PACKAGE = Path(__file__).parents[2] / "src/lumenkeep"
 FACTS = {fact.name for fact in CLOSED_FACTS}
 LISTS_FACTS = {
     "core/asepsis/words.py": "words of a procedure's settings, which are its own",
-    "core/policy/prove/ordinary_child.py": "wished for first; all others follow",
+    "core/policy/solver/ordinary_child.py": "wished for first; all others follow",
     "core/rehearsal/setting_words.py": "what procedures are walked over",
     "core/rehearsal/stage.py": "what of a plan a procedure is told",
     "text/policy/words.py": "phrases of facts that have words of their own",

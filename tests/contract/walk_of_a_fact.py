@@ -23,10 +23,10 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import Situation, load_policy
 from lumenkeep.core.policy.cell import Cells
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import epochs_from
-from lumenkeep.core.policy.prove.answers import SymbolicAnswer
-from lumenkeep.core.policy.prove.counterexample import example, ordinary
-from lumenkeep.core.policy.prove.grid import Grid
+from lumenkeep.core.policy.solver import epochs_from
+from lumenkeep.core.policy.solver.answers import SymbolicAnswer
+from lumenkeep.core.policy.solver.counterexample import example, ordinary
+from lumenkeep.core.policy.solver.grid import Grid
 from lumenkeep.core.policy.vocabulary import FACTS
 from lumenkeep.files.case.case_file import case_from_mapping
 from lumenkeep.files.case.mapping import case_as_mapping

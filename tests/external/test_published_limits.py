@@ -20,7 +20,7 @@ from tests.policy.mutants.mutant import with_one_requirement
 from lumenkeep.core.model import CalendarSpan, Elapsed
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import prove_part
+from lumenkeep.core.policy.solver import prove_part
 from lumenkeep.errors import PolicyError
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from tests.fakes import never_by_hand as hand
 
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,7 +41,7 @@ class Walked:
         self, bedside: Bedside, branch: Branch, spares: dict[str, int] | None
     ) -> None:
         self.branch = branch
-        self.ways = Recovery(bedside, branch, spares)
+        self.ways = WaysBack(bedside, branch, spares)
         self.steps = [(act.step, act.seconds) for act in branch.acts]
         self.seen = 0
         bed = hand.bed_before(branch.procedure, planned_of(branch))

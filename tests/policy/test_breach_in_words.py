@@ -10,7 +10,7 @@ from tests.policy.own_set import OwnSet
 
 from lumenkeep.cli.prove_command import breach_in_words
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.policy.prove import Breach, prove_parts
+from lumenkeep.core.policy.solver import Breach, prove_parts
 from lumenkeep.text.policy.child import child_in_words
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ import pytest
 
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import Situation, load_policy, narrowed, shipped_sets
-from lumenkeep.core.policy.prove import boundary_cases
+from lumenkeep.core.policy.solver import boundary_cases
 from lumenkeep.files.case.case_file import case_from_mapping
 from lumenkeep.text.policy.decision_chart import (
     ANSWER,

@@ -11,7 +11,7 @@ from tests.asepsis_faults.own_files import loosened
 from tests.policy.own_set import OwnSet
 
 from lumenkeep.cli.main import main
-from lumenkeep.core.policy.prove import prove_parts
+from lumenkeep.core.policy.solver import prove_parts
 from lumenkeep.core.proving.procedures import procedure_part
 
 if TYPE_CHECKING:

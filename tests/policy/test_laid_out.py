@@ -13,7 +13,7 @@ from tests.policy.test_mutants import without_rule
 
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.policy.prove import boundary_cases
+from lumenkeep.core.policy.solver import boundary_cases
 from lumenkeep.core.proving.lay_out import lay_out_part
 from lumenkeep.core.recovery.chosen_branch import guided_branch
 from lumenkeep.core.recovery.lay_out import items_by_supply, plan_rows, planned_rows

@@ -22,7 +22,7 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.core_breaches import core_breaches
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import boundary_cases, prove_part
+from lumenkeep.core.policy.solver import boundary_cases, prove_part
 from lumenkeep.errors import PolicyError
 from lumenkeep.files.case.case_file import case_from_mapping
 
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.planning import Plan
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.core_breaches import CoreBreach
-    from lumenkeep.core.policy.prove import Part
+    from lumenkeep.core.policy.solver import Part
 
 DAY = date(2026, 3, 15)
 LEAST_MUTANTS = 250

@@ -22,7 +22,7 @@ from lumenkeep.core.model import (
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import PROPERTIES, boundary_cases
+from lumenkeep.core.policy.solver import PROPERTIES, boundary_cases
 from lumenkeep.core.proving import prove_policy as service
 from lumenkeep.core.proving.prove_policy import Proof, prove_policy
 from lumenkeep.files.case.case_file import case_from_mapping, check_at
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.planning import Plan
     from lumenkeep.core.policy import Policy
-    from lumenkeep.core.policy.prove import BoundaryCase, Part
+    from lumenkeep.core.policy.solver import BoundaryCase, Part
 
 
 DAY = date(2026, 3, 15)

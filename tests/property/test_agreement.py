@@ -36,8 +36,8 @@ from lumenkeep.core.model import (
 )
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.policy.prove.answers import SymbolicAnswer
-from lumenkeep.core.policy.prove.child import CHOICES, SETS
+from lumenkeep.core.policy.solver.answers import SymbolicAnswer
+from lumenkeep.core.policy.solver.child import CHOICES, SETS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lumenkeep.core.policy.prove import cover as module
-from lumenkeep.core.policy.prove.cover import cover, points_in
-from lumenkeep.core.policy.prove.diagram import Diagrams
+from lumenkeep.core.policy.solver import cover as module
+from lumenkeep.core.policy.solver.cover import cover, points_in
+from lumenkeep.core.policy.solver.diagram import Diagrams
 
 SIZES = (3, 3, 2)
 IS_RUN = (True, False, True)

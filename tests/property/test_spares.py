@@ -6,14 +6,14 @@ from itertools import combinations_with_replacement
 
 import pytest
 from tests.asepsis_faults.orders import stage
-from tests.property.test_way_back import recovery
+from tests.property.test_way_back import ways_back
 
 from lumenkeep.core.asepsis.spares import spares_for
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.rehearsal.rehearse import named_branches
 
 
-def stops(ways: Recovery) -> set[tuple[str, str]]:
+def stops(ways: WaysBack) -> set[tuple[str, str]]:
     """Return the slips that send somebody out of the room, by step."""
     return {
         (row.step, row.slip.id)
@@ -25,18 +25,18 @@ def stops(ways: Recovery) -> set[tuple[str, str]]:
 @pytest.mark.timeout(60)
 @pytest.mark.parametrize("name", ["gloves, scrub, cover", "securement", "open hub"])
 def test_no_smaller_set_will_do(name: str) -> None:
-    ways = recovery(name)
+    ways = ways_back(name)
     found = spares_for(ways.bedside, ways.branch)
     pieces = sum(count for _, count in found.items)
     items = [item for item, _ in found.items]
     hopeless = stops(
-        Recovery(ways.bedside, ways.branch, dict.fromkeys(ways.branch.items, 9))
+        WaysBack(ways.bedside, ways.branch, dict.fromkeys(ways.branch.items, 9))
     )
 
-    assert stops(Recovery(ways.bedside, ways.branch, dict(found.items))) == hopeless
+    assert stops(WaysBack(ways.bedside, ways.branch, dict(found.items))) == hopeless
     for chosen in combinations_with_replacement(items, pieces - 1):
         fewer = {item: chosen.count(item) for item in set(chosen)}
-        assert stops(Recovery(ways.bedside, ways.branch, fewer)) != hopeless, fewer
+        assert stops(WaysBack(ways.bedside, ways.branch, fewer)) != hopeless, fewer
 
 
 @pytest.mark.timeout(60)
@@ -46,7 +46,7 @@ def test_with_the_spares_no_single_slip_sends_anybody_out(procedure: str) -> Non
     for branch in named_branches(here.procedure(procedure), here):
         found = spares_for(here.bedside, branch)
 
-        assert stops(Recovery(here.bedside, branch, dict(found.items))) == set()
+        assert stops(WaysBack(here.bedside, branch, dict(found.items))) == set()
         assert found.order[-1].items == found.items
         assert found.order[-1].share == 1
         shares = [further.share for further in found.order]

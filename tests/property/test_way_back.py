@@ -12,9 +12,9 @@ from tests.asepsis_faults.orders import branch_of, stage
 from lumenkeep.core.asepsis.check import walk
 from lumenkeep.core.asepsis.effects import applied, lacking
 from lumenkeep.core.asepsis.state import is_bare, with_facts
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.rehearsal.rehearse import named_branches, rehearse
-from lumenkeep.core.rehearsal.ways import rehearse_ways
+from lumenkeep.core.rehearsal.rehearse_slips import rehearse_ways
 
 if TYPE_CHECKING:
     from lumenkeep.core.asepsis.act import Act
@@ -131,7 +131,7 @@ def small_branch(small: Small) -> Branch:
 
 
 @lru_cache
-def recovery(name: str) -> Recovery:
+def ways_back(name: str) -> WaysBack:
     small = SMALL[name]
     bedside = stage().bedside
     moves = tuple(
@@ -139,7 +139,7 @@ def recovery(name: str) -> Recovery:
         for m in bedside.moves
         if m.id in (*small.moves, "cover-and-call", "call-for-help")
     )
-    return Recovery(replace(bedside, moves=moves), small_branch(small), small.spares)
+    return WaysBack(replace(bedside, moves=moves), small_branch(small), small.spares)
 
 
 class Brute:
@@ -149,7 +149,7 @@ class Brute:
     """
 
     def __init__(self, name: str) -> None:
-        self.found = recovery(name)
+        self.found = ways_back(name)
         self.branch = self.found.branch
         moves = [self.found._moves[m] for m in SMALL[name].moves if m != "say"]
         maker = self.branch.maker
@@ -266,7 +266,7 @@ def test_every_slip_has_a_way_back_that_passes_the_check_or_a_stop_that_is_expla
     [found] = [
         b for b in named_branches(here.procedure(procedure), here) if b.name == branch
     ]
-    ways = Recovery(here.bedside, found)
+    ways = WaysBack(here.bedside, found)
     rows = list(ways.table())
 
     assert rows
@@ -305,14 +305,14 @@ def test_with_spares_enough_only_what_always_stops_stops() -> None:
         named_branches(here.procedure("dressing-change"), here),
         key=lambda branch: len(branch.acts),
     )
-    for row in Recovery(here.bedside, longest, plenty).table():
+    for row in WaysBack(here.bedside, longest, plenty).table():
         assert row.ending == row.slip.ending, (row.step, row.slip.id)
 
 
 @lru_cache
-def plain() -> Recovery:
+def plain() -> WaysBack:
     here = stage()
-    return Recovery(
+    return WaysBack(
         here.bedside, named_branches(here.procedure("dressing-change"), here)[0]
     )
 
@@ -415,7 +415,7 @@ def test_the_way_of_an_unfinished_step_and_the_step_break_no_rule(
 ) -> None:
     here = stage()
     branch = named_branches(here.procedure(procedure), here)[1]
-    ways = Recovery(here.bedside, branch, dict.fromkeys(branch.items, 9))
+    ways = WaysBack(here.bedside, branch, dict.fromkeys(branch.items, 9))
     rows = [(row, ways.unfinished(row)) for row in ways.table()]
 
     assert any(amid is not None and amid.acts != row.acts for row, amid in rows)

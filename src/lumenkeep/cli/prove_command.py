@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.core.policy import Policy
-    from lumenkeep.core.policy.prove import Breach, Part
+    from lumenkeep.core.policy.solver import Breach, Part
     from lumenkeep.core.proving.prove_policy import Proof
 
 MOST_PLACES = 6
@@ -27,7 +27,7 @@ MOST_PLACES = 6
 
 def say_part(part: Part) -> None:
     """Print one property as soon as it is decided, with the breaches under it."""
-    from lumenkeep.core.policy.prove import PROPERTIES
+    from lumenkeep.core.policy.solver import PROPERTIES
 
     word = "proved" if part.holds else "NOT PROVED"
     click.echo(

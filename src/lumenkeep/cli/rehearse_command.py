@@ -16,8 +16,8 @@ from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.rehearsal.procedure_files import bedside_of, not_kept
 from lumenkeep.core.rehearsal.rehearse import days_to_come, rehearse_on, stage_on
+from lumenkeep.core.rehearsal.rehearse_slips import rehearse_ways
 from lumenkeep.core.rehearsal.stage import Stage
-from lumenkeep.core.rehearsal.ways import rehearse_ways
 from lumenkeep.text.policy.restated import rehearsed_in_words
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.asepsis.kept import ProcedureNotKept
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.rehearsal.rehearse import Rehearsal, Walked
-    from lumenkeep.core.rehearsal.ways import WayFault, WaysRehearsed
+    from lumenkeep.core.rehearsal.rehearse_slips import WayFault, WaysRehearsed
 
 
 INSTANT = re.compile(r"\d{4}-")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.core.policy.prove import PROPERTIES
+from lumenkeep.core.policy.solver import PROPERTIES
 from lumenkeep.text.policy.child import child_in_words
 
 if TYPE_CHECKING:
-    from lumenkeep.core.policy.prove import Breach
+    from lumenkeep.core.policy.solver import Breach
     from lumenkeep.core.proving.prove_policy import Proof
     from lumenkeep.text.policy.said_of_proof import SaidOfProof
 

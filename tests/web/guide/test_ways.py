@@ -11,7 +11,7 @@ from tests.unit.ward.guide.test_bundle import WORDS, stage
 
 from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.ward.guide import ways as ways_module
 from lumenkeep.ward.guide import work as work_module

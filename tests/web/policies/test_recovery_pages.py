@@ -12,7 +12,7 @@ from tests.unit.core.rehearsal.test_rehearse import rows
 from tests.web.hospital import make_wards
 
 from lumenkeep.core.policy import load_policy
-from lumenkeep.core.recovery.ways import work_out_ways
+from lumenkeep.core.recovery.ways_of_branch import work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import combinations_with_replacement
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -85,18 +85,18 @@ def spares_for(
         same where None.
     """
     counts = often or {}
-    recovery = Recovery(bedside, branch, {})
+    ways_back = WaysBack(bedside, branch, {})
     found = [
         Want(
             slip.id, branch.acts[place].step.id, _sorted(wants), counts.get(slip.id, 1)
         )
-        for place, slip, wants in _wants(recovery)
+        for place, slip, wants in _wants(ways_back)
     ]
     most: Wants = {}
     for want in found:
         for item, count in want.wants:
             most[item] = max(count, most.get(item, 0))
-    slips = _Slips(recovery)
+    slips = _Slips(ways_back)
     least = {item: slips.least_of(item, count) for item, count in most.items()}
     least = {item: count for item, count in least.items() if count}
     if not slips.all_mended(least):
@@ -115,13 +115,13 @@ class _Slips:
     search.
     """
 
-    def __init__(self, recovery: Recovery) -> None:
-        self.recovery = recovery
+    def __init__(self, ways_back: WaysBack) -> None:
+        self.ways_back = ways_back
         self.known: dict[tuple[int, State], list[Wants]] = {}
-        for _, _, state, resumes in _stories(recovery):
-            path = recovery.path(recovery.with_plenty(state), resumes)
+        for _, _, state, resumes in _stories(ways_back):
+            path = ways_back.path(ways_back.with_plenty(state), resumes)
             if path is not None:
-                wants = recovery.beyond(path, state, resumes)
+                wants = ways_back.beyond(path, state, resumes)
                 self.known[resumes, state] = [wants]
 
     def least_of(self, item: str, most: int) -> int:
@@ -132,11 +132,11 @@ class _Slips:
         return count
 
     def _do_with(self, item: str, count: int) -> bool:
-        spot = self.recovery.branch.items.index(item)
+        spot = self.ways_back.branch.items.index(item)
         for (resumes, state), known in self.known.items():
             if any(wants.get(item, 0) <= count for wants in known):
                 continue
-            lots = list(self.recovery.with_plenty(state).items)
+            lots = list(self.ways_back.with_plenty(state).items)
             lot = state.items[spot]
             lots[spot] = lot._replace(sealed=lot.sealed + count)
             if not self._is_mended(state, resumes, tuple(lots)):
@@ -145,7 +145,7 @@ class _Slips:
 
     def all_mended(self, spares: Mapping[str, int]) -> bool:
         """Return whether every slip has a way back with some spares in the room."""
-        items = self.recovery.branch.items
+        items = self.ways_back.branch.items
         more = [spares.get(item, 0) for item in items]
         for (resumes, state), known in self.known.items():
             if any(_has(spares, wants) for wants in known):
@@ -159,10 +159,10 @@ class _Slips:
         return True
 
     def _is_mended(self, state: State, resumes: int, lots: tuple[Lot, ...]) -> bool:
-        path = self.recovery.path(state._replace(items=lots), resumes)
+        path = self.ways_back.path(state._replace(items=lots), resumes)
         if path is None:
             return False
-        wants = self.recovery.beyond(path, state, resumes)
+        wants = self.ways_back.beyond(path, state, resumes)
         self.known[resumes, state].append(wants)
         return True
 
@@ -193,26 +193,26 @@ def _sorted(wants: Wants) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(wants.items()))
 
 
-def _stories(recovery: Recovery) -> Iterator[tuple[int, Slip, State, int]]:
+def _stories(ways_back: WaysBack) -> Iterator[tuple[int, Slip, State, int]]:
     """Yield each slip that may be mended: at a step that was finished, and at one not."""
-    for place in range(len(recovery.branch.acts)):
-        for slip in recovery.slips:
-            happened = recovery.happens(place, slip)
-            if happened is None or not recovery.may_mend(slip, happened[0]):
+    for place in range(len(ways_back.branch.acts)):
+        for slip in ways_back.slips:
+            happened = ways_back.happens(place, slip)
+            if happened is None or not ways_back.may_mend(slip, happened[0]):
                 continue
             state, resumes = happened
             yield place, slip, state, resumes
-            if resumes > place and recovery.may_be_unfinished(place):
-                amid = recovery.amid(place, slip)
-                if recovery.may_mend(slip, amid):
+            if resumes > place and ways_back.may_be_unfinished(place):
+                amid = ways_back.amid(place, slip)
+                if ways_back.may_mend(slip, amid):
                     yield place, slip, amid, place
 
 
-def _wants(recovery: Recovery) -> Iterator[tuple[int, Slip, Wants]]:
-    for place, slip, state, resumes in _stories(recovery):
-        if recovery.path(recovery.with_plenty(state), resumes) is None:
+def _wants(ways_back: WaysBack) -> Iterator[tuple[int, Slip, Wants]]:
+    for place, slip, state, resumes in _stories(ways_back):
+        if ways_back.path(ways_back.with_plenty(state), resumes) is None:
             continue
-        yield place, slip, recovery.fewest(state, resumes)
+        yield place, slip, ways_back.fewest(state, resumes)
 
 
 def _order(found: Sequence[Want], limit: Wants) -> Iterator[Further]:

@@ -55,7 +55,7 @@ class _At(NamedTuple):
     resumes: int
 
 
-class Recovery:
+class WaysBack:
     """Ways back for one branch.
 
     Parameters

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.comparing.reasons import Reason, reasons_for
 from lumenkeep.core.comparing.sides import ReadCase, Side
 from lumenkeep.core.comparing.tasks import TaskAsked, task_differences, tasks_asked
-from lumenkeep.core.policy.prove import (
+from lumenkeep.core.policy.solver import (
     Diagrams,
     Grid,
     differs,
@@ -22,7 +22,7 @@ from lumenkeep.errors import NoRuleError
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import LiveRule, Policy, Rule, RuleBook
-    from lumenkeep.core.policy.prove import Epoch, Region
+    from lumenkeep.core.policy.solver import Epoch, Region
 
 Said = Mapping[str, Any]
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.comparing.sides import Side
     from lumenkeep.core.policy import LiveRule, Rule
-    from lumenkeep.core.policy.prove import Node
+    from lumenkeep.core.policy.solver import Node
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from lumenkeep.core.planning import decide_change
 from lumenkeep.core.policy import Policy, RuleBook, Situation
-from lumenkeep.core.policy.prove import Diagrams, Grid, HeldConditions, Node
+from lumenkeep.core.policy.solver import Diagrams, Grid, HeldConditions, Node
 
 if TYPE_CHECKING:
     from lumenkeep.core.model import Case

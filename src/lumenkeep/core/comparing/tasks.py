@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.comparing.reasons import foremost
 from lumenkeep.core.comparing.sides import Side
 from lumenkeep.core.policy import window_for
-from lumenkeep.core.policy.prove import Diagrams, Grid, regions_of, window_differs
+from lumenkeep.core.policy.solver import Diagrams, Grid, regions_of, window_differs
 from lumenkeep.core.policy.vocabulary import FACTS, PLANNED_FACTS, TASKS
 from lumenkeep.errors import RuleConflictError
 
@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from lumenkeep.core.comparing.reasons import Reason
     from lumenkeep.core.comparing.sides import ReadCase
     from lumenkeep.core.policy import LiveRule, Policy, RuleBook, Situation
-    from lumenkeep.core.policy.prove import Epoch, Node
-    from lumenkeep.core.policy.prove.regions import Cut
     from lumenkeep.core.policy.rules import Interval
+    from lumenkeep.core.policy.solver import Epoch, Node
+    from lumenkeep.core.policy.solver.regions import Cut
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,9 @@ if TYPE_CHECKING:
     from lumenkeep.core.outcomes.admissions import Admission
     from lumenkeep.core.outcomes.blood import Draw
     from lumenkeep.core.outcomes.derivation import Steps
+    from lumenkeep.core.outcomes.one_run import RunWays
     from lumenkeep.core.outcomes.protocol import Protocol
     from lumenkeep.core.outcomes.timeline import CellCount, GutFinding, Timeline
-    from lumenkeep.core.outcomes.ways import RunWays
 
 ONE_DAY = timedelta(days=1)
 INTESTINAL, COMMENSAL = "mucosal-barrier", "mucosal-commensal"

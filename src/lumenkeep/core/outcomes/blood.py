@@ -18,8 +18,8 @@ from lumenkeep.core.outcomes.timeline import Specimen, Timeline
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from lumenkeep.core.outcomes.one_run import RunWays
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.ways import RunWays
 
 BLOOD, CULTURE, MOLECULAR = "blood", "culture", "molecular"
 ONE_DAY = timedelta(days=1)

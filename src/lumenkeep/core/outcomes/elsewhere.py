@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.core.outcomes.blood import Draw
+    from lumenkeep.core.outcomes.one_run import RunWays
     from lumenkeep.core.outcomes.organism_names import Taxon
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.ways import RunWays
 
 
 ONE_DAY = timedelta(days=1)

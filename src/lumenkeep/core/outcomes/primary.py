@@ -26,8 +26,8 @@ from lumenkeep.core.outcomes.line_days import LineVerdict, judge_line
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from lumenkeep.core.outcomes.one_run import RunWays
     from lumenkeep.core.outcomes.timeline import CellCount, Timeline
-    from lumenkeep.core.outcomes.ways import RunWays
 
 BARRIER = "MBI-"
 

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from lumenkeep.core.outcomes.admissions import Admission
+    from lumenkeep.core.outcomes.one_run import RunWays
     from lumenkeep.core.outcomes.timeline import Timeline
-    from lumenkeep.core.outcomes.ways import RunWays
 
 Dated = TypeVar("Dated")
 ONE_DAY = timedelta(days=1)

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes.blood import BLOOD
 from lumenkeep.core.outcomes.derivation import Event
+from lumenkeep.core.outcomes.one_run import RunChoice, way_of
 from lumenkeep.core.outcomes.reckoning import Reckoning
-from lumenkeep.core.outcomes.ways import RunChoice, way_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lumenkeep.core.outcomes.derivation import Steps
+    from lumenkeep.core.outcomes.one_run import RunWays
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.ways import RunWays
 
 ONE_DAY = timedelta(days=1)
 DECEMBER = 12

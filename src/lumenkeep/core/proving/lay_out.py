@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.asepsis.branch import steps_for
 from lumenkeep.core.asepsis.words import PLAN_SWABS
-from lumenkeep.core.policy.prove import Breach, Need, Part, Use, Who, prove_lay_out
+from lumenkeep.core.policy.solver import Breach, Need, Part, Use, Who, prove_lay_out
 from lumenkeep.core.recovery.chosen_branch import ASKED
 from lumenkeep.core.recovery.lay_out import SWAB, SWABS_OF
 from lumenkeep.core.rehearsal.procedure_files import (

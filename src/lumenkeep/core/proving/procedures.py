@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.asepsis.heads import END, IN_HEAD, START
 from lumenkeep.core.policy.core import CORE
 from lumenkeep.core.policy.cross_check import floor_faults
-from lumenkeep.core.policy.prove import Breach, Part
 from lumenkeep.core.policy.sane_check import insane, insane_steps
+from lumenkeep.core.policy.solver import Breach, Part
 from lumenkeep.core.rehearsal.procedure_files import bedside_of, not_kept
 from lumenkeep.core.rehearsal.rehearse import days_to_come, rehearse_on, stage_on
 from lumenkeep.core.rehearsal.words import done_where, step_of

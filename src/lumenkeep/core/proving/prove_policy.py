@@ -8,7 +8,7 @@ from time import perf_counter
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.planning import plan_change
-from lumenkeep.core.policy.prove import Breach, Part, boundary_cases, prove_parts
+from lumenkeep.core.policy.solver import Breach, Part, boundary_cases, prove_parts
 from lumenkeep.core.proving.lay_out import lay_out_part
 from lumenkeep.core.proving.procedures import procedure_part
 from lumenkeep.errors import NoRuleError, RuleConflictError
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.planning import Plan
     from lumenkeep.core.policy import Policy
-    from lumenkeep.core.policy.prove import BoundaryCase
+    from lumenkeep.core.policy.solver import BoundaryCase
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.planning import Plan, plan_change
 from lumenkeep.core.policy import Policy
-from lumenkeep.core.policy.prove import boundary_cases, fewest_that_meet_all
+from lumenkeep.core.policy.solver import boundary_cases, fewest_that_meet_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

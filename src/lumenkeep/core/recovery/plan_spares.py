@@ -29,7 +29,7 @@ from lumenkeep.core.recovery.handful import (
     spares_of,
 )
 from lumenkeep.core.recovery.lay_out import KIT, KIT_NAME, laid_out_by_plan, supply_of
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import (
     bedside_of,
     change_procedure,

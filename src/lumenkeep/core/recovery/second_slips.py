@@ -22,32 +22,32 @@ if TYPE_CHECKING:
     from lumenkeep.core.asepsis.act import Act
     from lumenkeep.core.asepsis.state import State
     from lumenkeep.core.asepsis.way import WayBack
-    from lumenkeep.core.asepsis.way_back import Recovery
+    from lumenkeep.core.asepsis.way_back import WaysBack
     from lumenkeep.core.recovery.acts import ActBook
 
 
-def steady_place(recovery: Recovery, way: WayBack) -> int | None:
+def steady_place(ways_back: WaysBack, way: WayBack) -> int | None:
     """Return the place of the step from which on all is as expected; None for never."""
-    acts = recovery.branch.acts
+    acts = ways_back.branch.acts
     state: State = way.ends
     for place in range(way.resumes, len(acts)):
-        if state[:-1] == recovery.states[place][:-1]:
+        if state[:-1] == ways_back.states[place][:-1]:
             return place
         state = applied(state, acts[place])
     return None
 
 
-def steady_step(recovery: Recovery, way: WayBack) -> str | None:
+def steady_step(ways_back: WaysBack, way: WayBack) -> str | None:
     """Return the id of the step from which on all is as expected; None for never."""
-    place = steady_place(recovery, way)
-    return None if place is None else recovery.branch.acts[place].step.id
+    place = steady_place(ways_back, way)
+    return None if place is None else ways_back.branch.acts[place].step.id
 
 
 WAY_BACK = "way-back"
 
 
 def ways_in_ways(
-    recovery: Recovery, found: Iterable[WayBack], book: ActBook
+    ways_back: WaysBack, found: Iterable[WayBack], book: ActBook
 ) -> dict[str, Any]:
     """Return the ways back from second slips.
 
@@ -72,7 +72,7 @@ def ways_in_ways(
     numbers: dict[tuple[object, ...], int] = {}
     groups: list[dict[str, list[int]]] = []
     after: list[dict[str, list[int]]] = []
-    rows = _Rows(recovery, book)
+    rows = _Rows(ways_back, book)
     for way in found:
         if way.ending != WAY_BACK:
             continue
@@ -89,9 +89,9 @@ def ways_in_ways(
 class _Rows:
     """The rows written so far, each once."""
 
-    def __init__(self, recovery: Recovery, book: ActBook) -> None:
+    def __init__(self, ways_back: WaysBack, book: ActBook) -> None:
         self.rows: list[dict[str, Any]] = []
-        self._recovery = recovery
+        self._ways_back = ways_back
         self._book = book
         self._places: dict[str, int] = {}
 
@@ -99,9 +99,9 @@ class _Rows:
         """Return the rows of one way, by the place of the act; the first is the saying."""
         found: dict[str, list[int]] = {}
         for at in range(1, len(way.acts)):
-            again = [self._recovery.again(way, at, s) for s in self._recovery.slips]
+            again = [self._ways_back.again(way, at, s) for s in self._ways_back.slips]
             here = [
-                self._place(one, _more(self._recovery, way, one))
+                self._place(one, _more(self._ways_back, way, one))
                 for one in again
                 if one is not None
             ]
@@ -111,8 +111,8 @@ class _Rows:
 
     def after_way(self, way: WayBack) -> dict[str, list[int]]:
         """Return the rows of slips after a way back, by the step at which they happen."""
-        acts = self._recovery.branch.acts
-        end = steady_place(self._recovery, way)
+        acts = self._ways_back.branch.acts
+        end = steady_place(self._ways_back, way)
         found: dict[str, list[int]] = {}
         longer = way
         for place in range(way.resumes, len(acts) if end is None else end):
@@ -121,16 +121,18 @@ class _Rows:
                 longer, acts=(*longer.acts, acts[place]), place=place, resumes=place + 1
             )
             at = len(longer.acts) - 1
-            again = [self._recovery.again(longer, at, s) for s in self._recovery.slips]
+            again = [
+                self._ways_back.again(longer, at, s) for s in self._ways_back.slips
+            ]
             found[acts[place].step.id] = [
-                self._place(one, _taken(self._recovery, one))
+                self._place(one, _taken(self._ways_back, one))
                 for one in again
                 if one is not None
             ]
         return found
 
     def _place(self, second: WayBack, needs: dict[str, int]) -> int:
-        acts = self._recovery.branch.acts
+        acts = self._ways_back.branch.acts
         is_back = second.ending == WAY_BACK
         names = tuple(self._book.name(act) for act in second.acts)
         then = acts[second.resumes].step.id if second.resumes < len(acts) else None
@@ -139,7 +141,7 @@ class _Rows:
             "ending": second.ending,
             "acts": list(names),
             "then": then if is_back else None,
-            "steady": steady_step(self._recovery, second) if is_back else None,
+            "steady": steady_step(self._ways_back, second) if is_back else None,
             "cost": second.cost._asdict() if is_back else None,
             "needs": needs if is_back else {},
             "lacking": dict(second.lacking),
@@ -153,9 +155,9 @@ class _Rows:
         return self._places[key]
 
 
-def sealed_used(recovery: Recovery, found: WayBack) -> dict[int, int]:
+def sealed_used(ways_back: WaysBack, found: WayBack) -> dict[int, int]:
     """Return what a way back and the rest after it take from what is sealed (count)."""
-    rest = recovery.branch.acts[found.resumes :]
+    rest = ways_back.branch.acts[found.resumes :]
     return sealed_used_by((*found.acts, *rest))
 
 
@@ -172,22 +174,22 @@ def sealed_used_by(acts: Iterable[Act]) -> dict[int, int]:
     return used
 
 
-def _taken(recovery: Recovery, second: WayBack) -> dict[str, int]:
+def _taken(ways_back: WaysBack, second: WayBack) -> dict[str, int]:
     """Return what a way back takes from what is sealed (count by item)."""
     used = sealed_used_by(second.acts)
-    return {recovery.branch.items[spot]: count for spot, count in sorted(used.items())}
+    return {ways_back.branch.items[spot]: count for spot, count in sorted(used.items())}
 
 
-def _more(recovery: Recovery, first: WayBack, second: WayBack) -> dict[str, int]:
+def _more(ways_back: WaysBack, first: WayBack, second: WayBack) -> dict[str, int]:
     """Return what a second way back takes beyond what the first would have taken.
 
     Both are held against what lay sealed after the first slip.
     """
-    planned = sealed_used(recovery, first)
+    planned = sealed_used(ways_back, first)
     needs = {}
-    for spot, count in sorted(sealed_used(recovery, second).items()):
+    for spot, count in sorted(sealed_used(ways_back, second).items()):
         gone = first.start.items[spot].sealed - second.start.items[spot].sealed
         more = count + gone - planned.get(spot, 0)
         if more > 0:
-            needs[recovery.branch.items[spot]] = more
+            needs[ways_back.branch.items[spot]] = more
     return needs

@@ -1,6 +1,6 @@
 """The recovery steps after one break in sterile technique, step by step, to be read.
 
-The same rows as the guide carries (`ways.row_of`), turned from "at this step,
+The same rows as the guide carries (`ways_of_branch.row_of`), turned from "at this step,
 what can happen" to "this happened: what, at which step".
 """
 
@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from lumenkeep.core.asepsis.effects import applied
 from lumenkeep.core.asepsis.slipping import Slipping
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.recovery.acts import ActBook
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import row_of
+from lumenkeep.core.recovery.ways_of_branch import row_of
 from lumenkeep.errors import Fault, PolicyError
 
 if TYPE_CHECKING:
@@ -267,12 +267,12 @@ def over_branches(
             yield branch, None
             continue
         book = ActBook(branch, stage.bedside)
-        row = row_of(found.recovery, found.way, book, found.spares)
+        row = row_of(found.ways_back, found.way, book, found.spares)
         yield branch, AtSteps((step,), *_both(row, book.acts, stage.bedside))
 
 
 class _Found(NamedTuple):
-    recovery: Recovery
+    ways_back: WaysBack
     way: WayBack
     spares: Mapping[str, int]
 
@@ -280,20 +280,20 @@ class _Found(NamedTuple):
 def _found(stage: Stage, branch: Branch, slip: Slip, place: int) -> _Found | None:
     """Return what follows; what is lacking is laid out beside, as a guide does."""
     spares = {one.item: one.count for one in stage.bedside.room}
-    recovery = Recovery(stage.bedside, branch, spares)
-    way = recovery.way_back(place, slip)
+    ways_back = WaysBack(stage.bedside, branch, spares)
+    way = ways_back.way_back(place, slip)
     if way is None:
         return None
-    instead = recovery.unfinished(way)
+    instead = ways_back.unfinished(way)
     lacking = Counter(dict(way.lacking))
     if instead is not None:
         # The more of each, whichever of the two is asked for.
         lacking |= Counter(dict(instead.lacking))
     if lacking:
         spares = Counter(spares) + lacking
-        recovery = Recovery(stage.bedside, branch, spares)
-        way = recovery.way_back(place, slip) or way
-    return _Found(recovery, way, spares)
+        ways_back = WaysBack(stage.bedside, branch, spares)
+        way = ways_back.way_back(place, slip) or way
+    return _Found(ways_back, way, spares)
 
 
 def alike(found: Iterable[tuple[Branch, AtSteps | None]]) -> tuple[Alike, ...]:

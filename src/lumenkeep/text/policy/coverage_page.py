@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from lumenkeep.core.policy.prove import PROPERTIES
+from lumenkeep.core.policy.solver import PROPERTIES
 from lumenkeep.text.policy.what_is_proved import (
     HOLDERS,
     NOT_PROVED,

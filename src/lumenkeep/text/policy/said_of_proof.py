@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.policy.numbers import value_in_words
-from lumenkeep.core.policy.prove.child import BOUNDS_USED, OLDEST_YEARS
+from lumenkeep.core.policy.solver.child import BOUNDS_USED, OLDEST_YEARS
 from lumenkeep.core.policy.still_lines import LIMITS_SHARE
 from lumenkeep.core.proving.lay_out import used_by_no_step
 from lumenkeep.core.rehearsal.procedure_files import bedside_of, change_procedure

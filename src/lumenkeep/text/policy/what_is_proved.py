@@ -7,7 +7,7 @@ before it is proved, or a key of `NOT_PROVED`; a statement without a row fails a
 
 from __future__ import annotations
 
-from lumenkeep.core.policy.prove import PROPERTIES
+from lumenkeep.core.policy.solver import PROPERTIES
 from lumenkeep.core.proving.what_is_read import (
     statements_of_procedures,
     statements_of_rules,

@@ -17,7 +17,7 @@ from lumenkeep.core.recovery.chosen_branch import (
     needs_assistant,
 )
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import ChartError, Fault, InputError
 from lumenkeep.ward.chart.line_at_hand import (

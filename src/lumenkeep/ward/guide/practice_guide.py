@@ -16,7 +16,7 @@ from lumenkeep.core.model.times import Birth
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.recovery.chosen_branch import guided_branch
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
 from lumenkeep.ward.chart.records import LineRecord

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
@@ -87,7 +87,7 @@ class WaysSoFar:
     progress
         0 to 1.
     done
-        As `recovery.ways.work_out_ways` yields it last; None while it is worked on.
+        As `recovery.ways_of_branch.work_out_ways` yields it last; None while it is worked on.
     failed
         Why there will be none; empty while all is well.
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.errors import Fault
 from lumenkeep.ward.guide.models import GuideAccount, GuideClosing, GuideRun
 from lumenkeep.ward.guide.records import AccountRecord, Closing, RunRecord

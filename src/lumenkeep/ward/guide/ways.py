@@ -16,7 +16,7 @@ from lumenkeep.ward.long_work import jobs
 
 if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
-    from lumenkeep.core.recovery.ways import BranchKey
+    from lumenkeep.core.recovery.ways_of_branch import BranchKey
 
 WAYS, SECOND = "ways", "second-slips"
 """What a guide waits for, and what it can begin without: each has a lane of its own."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts
-from lumenkeep.core.recovery.ways import BranchKey, work_out_ways
+from lumenkeep.core.recovery.ways_of_branch import BranchKey, work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 
 if TYPE_CHECKING:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from lumenkeep.core.model import Case
     from lumenkeep.core.policy import Policy
     from lumenkeep.core.policy.bounds import Bound
-    from lumenkeep.core.policy.prove import Part
+    from lumenkeep.core.policy.solver import Part
 
     Say = Callable[[dict[str, Any]], None]
 

@@ -16,7 +16,7 @@ from lumenkeep.core.comparing.sides import Side, outcome_decided, outcome_of
 from lumenkeep.core.planning import decide_change, plan_change
 from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.core.policy.bounds import at_any_age
-from lumenkeep.core.policy.prove import Diagrams, Grid, epochs_from
+from lumenkeep.core.policy.solver import Diagrams, Grid, epochs_from
 from lumenkeep.files.case.case_file import case_from_mapping
 
 if TYPE_CHECKING:

@@ -15,8 +15,8 @@ from lumenkeep.core.model import Birth, CalendarSpan
 from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.core.policy.archive import policy_from_texts, set_texts
 from lumenkeep.core.policy.files import world_bounds
-from lumenkeep.core.policy.prove.answers import SymbolicAnswer
-from lumenkeep.core.policy.prove.child import MINUTES_PER_DAY
+from lumenkeep.core.policy.solver.answers import SymbolicAnswer
+from lumenkeep.core.policy.solver.child import MINUTES_PER_DAY
 from lumenkeep.errors import CaseError, PolicyError
 from lumenkeep.files.case.case_file import case_from_mapping
 from lumenkeep.files.case.schema import case_schema

@@ -25,8 +25,8 @@ from lumenkeep.core.model.closed_facts import CLOSED_FACTS, ClosedFact
 from lumenkeep.core.policy import Situation, turning_ages
 from lumenkeep.core.policy.cell import SPAN_FACTS, WORD_FACTS, Cells
 from lumenkeep.core.policy.conditions import Comparison, LiveWhen, live
-from lumenkeep.core.policy.prove.child import CHOICES
-from lumenkeep.core.policy.prove.grid import CHOICE_LABELS
+from lumenkeep.core.policy.solver.child import CHOICES
+from lumenkeep.core.policy.solver.grid import CHOICE_LABELS
 from lumenkeep.core.policy.vocabulary import FACTS, PLANNED_FACTS
 
 if TYPE_CHECKING:

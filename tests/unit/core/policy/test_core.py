@@ -16,7 +16,7 @@ from lumenkeep.core.policy import load_policy, shipped_sets
 from lumenkeep.core.policy.archive import policy_from_texts, set_texts
 from lumenkeep.core.policy.core_breaches import core_breaches
 from lumenkeep.core.policy.files import SHIPPED_FOLDER
-from lumenkeep.core.policy.prove import prove_parts
+from lumenkeep.core.policy.solver import prove_parts
 from lumenkeep.core.proving.procedures import procedure_part
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import PolicyError

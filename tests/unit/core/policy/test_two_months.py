@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 from tests.policy.own_set import OwnSet
 
 from lumenkeep.core.model.times import CalendarSpan, days_of_months
-from lumenkeep.core.policy.prove import prove_parts
-from lumenkeep.core.policy.prove.child import neighbours
+from lumenkeep.core.policy.solver import prove_parts
+from lumenkeep.core.policy.solver.child import neighbours
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from lumenkeep.core.policy.prove import Breach
+    from lumenkeep.core.policy.solver import Breach
 
 DAY = date(2026, 3, 15)
 CHG_AGE = (

@@ -10,7 +10,7 @@ from tests.fakes.at_ward import PEOPLE
 from tests.unit.core.recovery.test_plan_spares import Remembered, asked, shown
 from tests.unit.ward.guide.test_entries import Ward
 
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.model import People, Person
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.recovery.handful import (
@@ -85,7 +85,7 @@ def test_the_handful_and_the_kit_mend_every_slip(
     found = spares_of(one.stage, one.branch)
     by = beside(one.stage, one.branch, one.plan)
     few = handful(found["items"], found["wants"], by)
-    rows = Recovery(one.stage.bedside, one.branch, few.counts(by.there)).table()
+    rows = WaysBack(one.stage.bedside, one.branch, few.counts(by.there)).table()
 
     assert few.covers == 1.0
     assert {row.slip.id for row in rows if row.ending != row.slip.ending} == set()

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.policy.texts import SetTexts
@@ -143,7 +143,7 @@ def test_what_is_laid_out_with_the_spares_mends_every_slip() -> None:
         if supply in plan:
             laid[name] = laid.get(name, 0) + plan[supply] - used
 
-    rows = Recovery(one.stage.bedside, one.branch, laid).table()
+    rows = WaysBack(one.stage.bedside, one.branch, laid).table()
 
     assert {row.slip.id for row in rows if row.ending != row.slip.ending} == set()
 

@@ -11,13 +11,13 @@ import pytest
 from tests.asepsis_faults.orders import stage
 
 from lumenkeep.core.asepsis.check import final_state
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.recovery.acts import ActBook
 from lumenkeep.core.recovery.handful import spares_of
-from lumenkeep.core.recovery.ways import row_of
-from lumenkeep.core.rehearsal import ways as module
+from lumenkeep.core.recovery.ways_of_branch import row_of
+from lumenkeep.core.rehearsal import rehearse_slips as module
 from lumenkeep.core.rehearsal.rehearse import named_branches, rehearse
-from lumenkeep.core.rehearsal.ways import rehearse_ways
+from lumenkeep.core.rehearsal.rehearse_slips import rehearse_ways
 from lumenkeep.errors import PolicyError
 
 if TYPE_CHECKING:
@@ -33,10 +33,10 @@ def connector(place: int = 0) -> Branch:
 @lru_cache
 def rows(spare: int = 1) -> list[dict[str, Any]]:
     spares = {"connector": spare, "hub-wipe": 4, "saline-syringe": 2}
-    recovery = Recovery(stage().bedside, connector(), spares)
+    ways_back = WaysBack(stage().bedside, connector(), spares)
     book = ActBook(connector(), stage().bedside)
     found = [
-        (way.step, row_of(recovery, way, book, spares)) for way in recovery.table()
+        (way.step, row_of(ways_back, way, book, spares)) for way in ways_back.table()
     ]
     return [
         {**row, "step": step, "acts": [book.acts[name] for name in row["acts"]]}
@@ -114,14 +114,14 @@ def test_every_ending_is_counted() -> None:
 
     assert one.faults == ()
     assert sum(count for _, count in one.endings) == len(
-        list(Recovery(stage().bedside, connector()).table())
+        list(WaysBack(stage().bedside, connector()).table())
     )
 
 
 def test_a_way_back_that_breaks_a_rule_is_a_fault(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    class Skipping(Recovery):
+    class Skipping(WaysBack):
         def __init__(self, bedside: Bedside, branch: Branch) -> None:
             super().__init__(bedside, branch, dict.fromkeys(branch.items, 9))
 
@@ -129,7 +129,7 @@ def test_a_way_back_that_breaks_a_rule_is_a_fault(
             found = super().path(state, resumes)
             return None if found is None else replace(found, acts=())
 
-    monkeypatch.setattr(module, "Recovery", Skipping)
+    monkeypatch.setattr(module, "WaysBack", Skipping)
     [one] = rehearse_ways([connector()], stage())
 
     assert any(fault.says.startswith("The way back breaks ") for fault in one.faults)
@@ -138,11 +138,11 @@ def test_a_way_back_that_breaks_a_rule_is_a_fault(
 def test_a_stop_that_nothing_explains_is_a_fault(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    class Lost(Recovery):
+    class Lost(WaysBack):
         def path(self, state: Any, resumes: int) -> None:
             del state, resumes
 
-    monkeypatch.setattr(module, "Recovery", Lost)
+    monkeypatch.setattr(module, "WaysBack", Lost)
     [one] = rehearse_ways([connector()], stage())
 
     assert {fault.says for fault in one.faults} == {
@@ -153,7 +153,7 @@ def test_a_stop_that_nothing_explains_is_a_fault(
 def test_a_wrong_agent_comes_off_before_the_site_is_covered() -> None:
     here = stage()
     branch = named_branches(here.procedure("dressing-change"), here)[0]
-    ways = Recovery(here.bedside, branch)
+    ways = WaysBack(here.bedside, branch)
     place = [act.step.id for act in branch.acts].index("D14")
     [slip] = [one for one in ways.slips if one.id == "wrong-agent"]
     found = ways.way_back(place, slip)
@@ -183,7 +183,7 @@ def test_a_time_that_no_source_gives_is_null_and_never_nought() -> None:
 
 
 def test_who_stops_with_a_lumen_open_wraps_it_clamped_before_the_call() -> None:
-    ways = Recovery(stage().bedside, connector())
+    ways = WaysBack(stage().bedside, connector())
     place = [act.step.id for act in connector().acts].index("N7")
     stopped = ways.left_safely(ways.states[place + 1])
 
@@ -203,7 +203,7 @@ def test_who_stops_with_a_lumen_open_wraps_it_clamped_before_the_call() -> None:
 def test_who_stops_at_any_step_leaves_nobody_unsafe(procedure: str) -> None:
     here = stage()
     for branch in named_branches(here.procedure(procedure), here):
-        ways = Recovery(here.bedside, branch)
+        ways = WaysBack(here.bedside, branch)
         for state in ways.states:
             ends = final_state(state, ways.left_safely(state))
             unsafe = [e.rule.id for e in branch.maker.endings if e.is_unsafe(ends)]

@@ -12,10 +12,10 @@ from tests.unit.ward.guide.test_entries import Ward
 
 from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.asepsis.effects import applied
-from lumenkeep.core.asepsis.way_back import Recovery
+from lumenkeep.core.asepsis.way_back import WaysBack
 from lumenkeep.core.policy import load_policy
 from lumenkeep.core.recovery.handful import often_of
-from lumenkeep.core.recovery.ways import BranchKey, work_out_ways
+from lumenkeep.core.recovery.ways_of_branch import BranchKey, work_out_ways
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.core.rehearsal.stage import Stage
 from lumenkeep.ward.guide.practice_guide import thrown_in
@@ -30,7 +30,7 @@ def stage() -> Stage:
 
 
 @lru_cache(maxsize=1)
-def worked_out() -> tuple[Recovery, dict[str, Any]]:
+def worked_out() -> tuple[WaysBack, dict[str, Any]]:
     """The shortest connector change: its ways back as carried, and the engine's own."""
     here = stage()
     written = here.procedure("connector-change")
@@ -42,14 +42,14 @@ def worked_out() -> tuple[Recovery, dict[str, Any]]:
         assert said.get("progress", 2) > last
         last = said.get("progress", last)
         found |= said.get("done", {}) | said.get("more", {})
-    return Recovery(here.bedside, branch, found["spares"]), found
+    return WaysBack(here.bedside, branch, found["spares"]), found
 
 
 def test_every_slip_at_every_step_has_its_way() -> None:
-    recovery, found = worked_out()
+    ways_back, found = worked_out()
     told = {(step, row["slip"]) for step, rows in found["ways"].items() for row in rows}
 
-    assert told == {(way.step, way.slip.id) for way in recovery.table()}
+    assert told == {(way.step, way.slip.id) for way in ways_back.table()}
 
 
 def test_every_act_that_is_named_is_there() -> None:
@@ -64,16 +64,16 @@ def test_every_act_that_is_named_is_there() -> None:
 
 
 def test_a_stop_is_told_by_step_and_after_a_slip() -> None:
-    recovery, found = worked_out()
+    ways_back, found = worked_out()
 
-    ids = [act.step.id for act in recovery.branch.acts]
+    ids = [act.step.id for act in ways_back.branch.acts]
     assert set(found["stop"]["at"]) == set(ids)
     told = [*found["stop"]["at"].values()]
     told += [r["stop"] for rows in found["ways"].values() for r in rows if "stop" in r]
     for acts in told:
         steps = [found["acts"][name]["step"] for name in acts]
         assert (steps[0], steps[-1]) == ("say", "call-for-help")
-    assert {found["slips"][slip.id]["redo"] for slip in recovery.slips} != {""}
+    assert {found["slips"][slip.id]["redo"] for slip in ways_back.slips} != {""}
 
 
 def test_with_the_spares_laid_out_no_slip_sends_anybody_out() -> None:
@@ -87,9 +87,9 @@ def test_with_the_spares_laid_out_no_slip_sends_anybody_out() -> None:
 
 
 def test_a_second_slip_asks_what_the_engine_says() -> None:
-    recovery, found = worked_out()
+    ways_back, found = worked_out()
     table = found["ways_in_ways"]
-    first = next(w for w in recovery.table() if f"{w.step}/{w.slip.id}" in table["of"])
+    first = next(w for w in ways_back.table() if f"{w.step}/{w.slip.id}" in table["of"])
     group = table["groups"][table["of"][f"{first.step}/{first.slip.id}"]]
     for at in range(1, len(first.acts)):
         told = {
@@ -98,7 +98,7 @@ def test_a_second_slip_asks_what_the_engine_says() -> None:
             ]
             for n in group.get(str(at), [])
         }
-        again = [recovery.again(first, at, slip) for slip in recovery.slips]
+        again = [ways_back.again(first, at, slip) for slip in ways_back.slips]
         assert told == {
             one.slip.id: [act.step.id for act in one.acts] for one in again if one
         }
@@ -106,9 +106,9 @@ def test_a_second_slip_asks_what_the_engine_says() -> None:
 
 def test_after_a_way_back_no_later_slip_is_led_astray() -> None:
     """Every way that the guide would show next keeps the rules where it then stands."""
-    recovery, found = worked_out()
-    table, acts = found["ways_in_ways"], recovery.branch.acts
-    undisturbed = {(w.place, w.slip.id): w for w in recovery.table()}
+    ways_back, found = worked_out()
+    table, acts = found["ways_in_ways"], ways_back.branch.acts
+    undisturbed = {(w.place, w.slip.id): w for w in ways_back.table()}
     seen, disturbed = set(), 0
     for first in undisturbed.values():
         if first.ending != "way-back":
@@ -118,7 +118,7 @@ def test_after_a_way_back_no_later_slip_is_led_astray() -> None:
         ids = [act.step.id for act in acts]
         steady = ids.index(row["steady"]) if row["steady"] else len(acts)
         assert set(table["after"][group]) == set(ids[first.resumes : steady])
-        state = recovery.with_plenty(first.ends)
+        state = ways_back.with_plenty(first.ends)
         for place in range(first.resumes, len(acts)):
             after = applied(state, acts[place])
             if (place, state[:-1]) not in seen:
@@ -127,7 +127,7 @@ def test_after_a_way_back_no_later_slip_is_led_astray() -> None:
                     first, place=place, start=state, acts=(acts[place],),
                     resumes=place + 1,
                 )  # fmt: skip
-                again = [recovery.again(longer, 0, slip) for slip in recovery.slips]
+                again = [ways_back.again(longer, 0, slip) for slip in ways_back.slips]
                 possible = {one.slip.id: one for one in again if one}
                 if place < steady:
                     disturbed += 1
@@ -135,7 +135,7 @@ def test_after_a_way_back_no_later_slip_is_led_astray() -> None:
                     told = {table["rows"][n]["slip"] for n in rows}
                     assert told == set(possible)
                     assert not any(
-                        recovery.breaks(one)
+                        ways_back.breaks(one)
                         for one in possible.values()
                         if one.ending == "way-back"
                     )
@@ -143,7 +143,7 @@ def test_after_a_way_back_no_later_slip_is_led_astray() -> None:
                     for slip, one in possible.items():
                         way = undisturbed[place, slip]
                         if way.ending == "way-back":
-                            assert not recovery.breaks(replace(way, start=one.start))
+                            assert not ways_back.breaks(replace(way, start=one.start))
             state = after
     assert disturbed
 

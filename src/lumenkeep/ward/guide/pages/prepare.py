@@ -15,7 +15,7 @@ from lumenkeep.core.recovery.chosen_branch import (
     is_urgent,
     needs_assistant,
 )
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted

@@ -23,7 +23,7 @@ from lumenkeep.core.recovery.steps import (
     found_by,
     slips_in_order,
 )
-from lumenkeep.core.recovery.ways import BranchKey
+from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of, change_procedure
 from lumenkeep.core.rehearsal.rehearse import named_branches
 from lumenkeep.core.rehearsal.stage import Stage
