@@ -129,6 +129,13 @@ class Tried:
         finally:
             chart.close()
 
+    def write(self, statement: str) -> None:
+        """Change what the database holds."""
+        chart = sqlite3.connect(self.folder / FILE)
+        chart.execute(statement)
+        chart.commit()
+        chart.close()
+
     def jobs(self, columns: str, state: str = "") -> list[tuple[Any, ...]]:
         """Return columns of the jobs, or of those in a state."""
         where = f"WHERE state = '{state}'" if state else ""

@@ -116,7 +116,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 TASKS: dict[str, dict[str, Any]] = {
     "default": {
-        # In a test nobody works unless the test says so (tests/fakes/worker.py).
+        # In a test nobody works unless the test says so (tests/fakes/work_here.py).
         "BACKEND": "django_tasks.backends.dummy.DummyBackend"
         if _is_test
         else "django_tasks_db.DatabaseBackend",

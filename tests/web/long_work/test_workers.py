@@ -206,6 +206,23 @@ def test_a_worker_ends_with_whoever_started_it(tried, monkeypatch) -> None:
     assert tried.rows("SELECT name FROM work_beat") == []
 
 
+def test_a_worker_that_cannot_go_on_ends_and_what_it_had_is_given_up_at_last(
+    tried, monkeypatch
+) -> None:
+    for name, value in environment(tried.folder).items():
+        monkeypatch.setenv(name, value)
+    tried.ask("at once", "a")
+    tried.write("UPDATE work_job SET question = X'00'")
+    supervisor = Supervisor()
+    supervisor.start()
+
+    until(lambda: tried.jobs("id", "given-up"))
+    supervisor.stop()
+
+    assert tried.begun() == []
+    assert tried.jobs("attempts") == [(3,)]
+
+
 def test_there_is_no_worker_where_there_is_no_chart(tmp_path, asker) -> None:
     nothing = Tried(tmp_path, asker)
     with nothing.worker("w") as worker:

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
+from typing import TYPE_CHECKING
 
 import pytest
 from tests.fakes.served import served_demo
+from tests.fakes.worker import until
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 @pytest.mark.timeout(180)
@@ -13,13 +19,20 @@ def test_the_demo_fills_itself_once_and_no_second_time(tmp_path) -> None:
     with served_demo(tmp_path):
         first = (tmp_path / "server.log").read_text()
     with served_demo(tmp_path) as address:
-        pass
+        # A worker comes with the server, and goes with it.
+        until(lambda: _workers(tmp_path))
+    assert _workers(tmp_path) == []
     again = (tmp_path / "server.log").read_text().removeprefix(first)
 
     assert "Filled:" in first
     assert "demo-only-quillmere" in first
     assert "Filled:" not in again
     assert address in again
+
+
+def _workers(folder: Path) -> list[str]:
+    with closing(sqlite3.connect(folder / "demo" / "lumenkeep.sqlite3")) as chart:
+        return [name for (name,) in chart.execute("SELECT name FROM work_beat")]
 
 
 @pytest.mark.timeout(180)

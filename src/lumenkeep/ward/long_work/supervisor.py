@@ -26,7 +26,7 @@ class Supervisor:
     """One worker, and another in its place whenever it dies."""
 
     def __init__(self) -> None:
-        self._name = new_name()
+        self._name = ""
         self._ended = Event()
         self._lock = Lock()
         self._process: subprocess.Popen[bytes] | None = None
@@ -34,6 +34,8 @@ class Supervisor:
 
     def start(self) -> None:
         """Begin, and return at once."""
+        # A new one in each server process: what one before left may be ending still.
+        self._name = new_name()
         self._keeping.start()
 
     def stop(self) -> None:

@@ -10,7 +10,7 @@ from django.db.models.functions import Now
 from django_tasks_db.models import DBTaskResult
 
 from lumenkeep.ward.long_work.jobs import alive
-from lumenkeep.ward.long_work.kinds import kinds_in, lanes
+from lumenkeep.ward.long_work.kinds import kinds, kinds_in, lanes
 from lumenkeep.ward.long_work.models import Job, State, WorkerBeat
 from lumenkeep.ward.long_work.work import give_back, work_on_next
 
@@ -38,7 +38,9 @@ def tidy() -> None:
 
 
 def _give_back_what_is_left(there: Collection[str]) -> None:
-    left = Job.objects.filter(state=State.RUNNING).exclude(worker__in=there)
+    # A kind that a newer version no longer has is nobody's.
+    left = Job.objects.filter(state=State.RUNNING, kind__in=kinds())
+    left = left.exclude(worker__in=there)
     for job in left.defer("question", "answer"):
         give_back(job, f"its worker {job.worker} is dead")
     for run in DBTaskResult.objects.running():

@@ -40,8 +40,14 @@ def work_on_next(context: TaskContext) -> None:
     # A worker's name, and its lane behind it.
     name = result.worker_ids[-1].partition(".")[0]
     job = claimed(result.task.queue_name, name)
-    if job is not None:
+    if job is None:
+        return
+    try:
         Doing(job).do()
+    except Exception:
+        # Nobody would know whose it is: this worker ends, and another takes it over.
+        stopping.set()
+        raise
 
 
 def claimed(lane: str, worker: str) -> Job | None:
@@ -92,6 +98,8 @@ class Doing:
         looked = time.monotonic()
         while (said := process.heard(PAUSE_SECONDS / 2)) is not None:
             self._take(said)
+            if self.done is not None:
+                return True
             if stopping.is_set():
                 self._hand_back()
                 return False

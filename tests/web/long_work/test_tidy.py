@@ -1,0 +1,109 @@
+"""What living workers do for dead ones, and what is forgotten in time."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from django_tasks import task_backends
+from tests.fakes.work_here import work_off
+
+from lumenkeep.ward.long_work import jobs, tidy
+from lumenkeep.ward.long_work.models import Job, State, WorkerBeat
+from lumenkeep.ward.long_work.worker import beat
+
+pytestmark = pytest.mark.django_db
+TRIED = "tests.fakes.tried_work"
+
+
+@pytest.fixture(autouse=True)
+def kinds(settings) -> None:
+    from lumenkeep.ward.long_work.kinds import Kind
+
+    settings.LONG_WORK = {"one": Kind(TRIED, "first", 600)}
+
+
+def asked(tmp_path, *names: str) -> None:
+    for name in names:
+        question: dict[str, Any] = {"do": "", "name": name, "folder": str(tmp_path)}
+        jobs.ask("one", name, lambda question=question: question)
+
+
+def keys() -> list[str]:
+    return list(Job.objects.order_by("asked").values_list("key", flat=True))
+
+
+def enqueued() -> int:
+    return len(task_backends["default"].results)
+
+
+def test_answers_asked_for_longest_ago_are_forgotten(tmp_path, monkeypatch) -> None:
+    monkeypatch.setattr(tidy, "MOST_KEPT", 2)
+    asked(tmp_path, "a", "b", "c")
+    assert work_off("first") == 3
+    asked(tmp_path, "waits")
+
+    tidy.tidy()
+
+    assert keys() == ["b", "c", "waits"]
+
+
+def test_that_there_was_no_answer_is_forgotten_after_a_day(tmp_path) -> None:
+    asked(tmp_path, "long ago", "lately", "answered")
+    long_ago = datetime.now(UTC) - timedelta(days=2)
+    Job.objects.filter(key="lately").update(
+        state=State.GIVEN_UP, ended_at=datetime.now(UTC)
+    )
+    Job.objects.filter(key="long ago").update(state=State.FAILED, ended_at=long_ago)
+    Job.objects.filter(key="answered").update(state=State.DONE, ended_at=long_ago)
+
+    tidy.tidy()
+
+    assert keys() == ["lately", "answered"]
+
+
+def test_what_waits_with_no_task_left_for_it_is_enqueued(tmp_path) -> None:
+    asked(tmp_path, "a", "b")
+    before = enqueued()
+
+    tidy.tidy()
+
+    assert enqueued() == before + 2
+
+
+def test_only_what_a_dead_worker_had_is_given_back(tmp_path, settings) -> None:
+    asked(tmp_path, "of the dead", "of the living", "of no kind")
+    Job.objects.update(state=State.RUNNING, attempts=1, worker="living")
+    Job.objects.filter(key="of the dead").update(worker="dead")
+    Job.objects.filter(key="of no kind").update(worker="dead", kind="gone")
+    beat("living")
+    WorkerBeat.objects.create(
+        name="dead", beat_at=datetime.now(UTC) - timedelta(minutes=5)
+    )
+
+    tidy.tidy()
+
+    states = dict(Job.objects.values_list("key", "state"))
+    assert states == {
+        "of the dead": "waiting",
+        "of the living": "running",
+        "of no kind": "running",
+    }
+    assert list(WorkerBeat.objects.values_list("name", flat=True)) == ["living"]
+
+
+def test_who_was_taken_for_dead_writes_nothing_over_another_s_work(tmp_path) -> None:
+    from lumenkeep.ward.long_work.work import Doing, claimed, give_back
+
+    asked(tmp_path, "a")
+    late = claimed("first", "late")
+    assert late is not None
+    assert give_back(late, "it was taken for dead")
+    assert claimed("first", "other") is not None
+
+    Doing(late)._end(State.FAILED, fault="Too late.")
+
+    assert Job.objects.values_list("state", "worker", "fault").get() == (
+        "running", "other", "",
+    )  # fmt: skip
