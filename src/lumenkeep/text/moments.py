@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from datetime import datetime, timedelta, tzinfo
+    from datetime import date, datetime, timedelta, tzinfo
 
 MINUTES_PER_HOUR = 60
 HOURS_PER_DAY = 24
@@ -71,6 +71,11 @@ def plain_day_and_time(at: datetime, zone: tzinfo) -> str:
     """Return day and time that stay true on paper, as in "Tue 24 Nov 2026, 09:40"."""
     local = at.astimezone(zone)
     return f"{local:%a} {local.day} {local:%b %Y, %H:%M}"
+
+
+def plain_day(day: date) -> str:
+    """Return a day that stays true on paper, as in "5 Mar 2026"."""
+    return f"{day.day} {day:%b} {day.year}"
 
 
 def counted(number: int, one: str, many: str) -> str:

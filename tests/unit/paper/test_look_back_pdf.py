@@ -13,8 +13,8 @@ from tests.fakes.clock import NOON
 from tests.unit.ward.look_back.wards import DAY, Told
 
 from lumenkeep.paper.typeset import pdf_of
+from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.look_back.paper import look_back_pdf, runs_of
-from lumenkeep.ward.look_back.parts import day_words
 from lumenkeep.ward.look_back.pictures import drawing_of
 
 if TYPE_CHECKING:
@@ -149,4 +149,4 @@ def test_neighbours_are_drawn_together() -> None:
 
 
 def test_a_day_is_written_the_same_on_every_machine() -> None:
-    assert day_words(date(2026, 3, 5)) == "5 Mar 2026"
+    assert plain_day(date(2026, 3, 5)) == "5 Mar 2026"

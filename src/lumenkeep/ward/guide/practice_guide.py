@@ -5,7 +5,6 @@ Nothing of it is ever charted: it has no run.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -21,6 +20,7 @@ from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.ward.chart.line_at_hand import LineAtHand
 from lumenkeep.ward.chart.records import LineRecord
 from lumenkeep.ward.guide.bundle.assemble import Opened, guide_head, with_ways
+from lumenkeep.ward.guide.records import WaysSoFar
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
@@ -45,15 +45,6 @@ GRAMS, LENGTH_MM = 26_000.0, 40.0
 PARTS_OF_SEED = 2**32
 
 
-@dataclass(frozen=True, slots=True)
-class PracticeGuide:
-    """A bundle to practise with; None while its ways back are worked out."""
-
-    bundle: dict[str, Any] | None
-    progress: float
-    failed: str
-
-
 def practice_guide(
     policy: Policy,
     ward: WardRecord,
@@ -63,8 +54,10 @@ def practice_guide(
     *,
     procedure: str,
     seed: int,
-) -> PracticeGuide:
+) -> WaysSoFar:
     """Return a guide on an invented child, with slips chosen by ``seed``.
+
+    ``done`` is its bundle; None while its ways back are worked out.
 
     Raises
     ------
@@ -82,7 +75,7 @@ def practice_guide(
     question = BranchKey.of(chosen.branch, often_of(bedside, day))
     so_far = ways.of(ward.policy_set, policy, question)
     if so_far.done is None:
-        return PracticeGuide(None, so_far.progress, so_far.failed)
+        return so_far
     opened = Opened(RUN, operator, ASSISTANT, "", now, "")
     head = guide_head(opened, found, plan, chosen, ())
     bundle = with_ways(head, so_far.done)
@@ -90,7 +83,7 @@ def practice_guide(
         "seed": seed,
         "slips": thrown_in(so_far.done["ways"], [s["id"] for s in head["steps"]], seed),
     }
-    return PracticeGuide(bundle, 1.0, "")
+    return WaysSoFar(1.0, bundle)
 
 
 def thrown_in(

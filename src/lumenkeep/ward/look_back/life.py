@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.core.watch.dressing_life import GroupLife, of_hundred
 from lumenkeep.core.watch.spells import End
+from lumenkeep.drawing import StepCurve
 from lumenkeep.text.shares import per_cent
 from lumenkeep.ward.look_back.parts import (
-    EndCurve,
     LifePicture,
     LookFigure,
     LookSection,
@@ -161,15 +161,15 @@ def _picture(life: GroupLife) -> LifePicture:
         "life-ends",
         "How dressings ended",
         (
-            EndCurve(
+            StepCurve(
                 "failed",
                 days,
                 tuple(e.value or 0.0 for e in failed),
                 tuple(e.low or 0.0 for e in failed),
                 tuple(1.0 if e.high is None else e.high for e in failed),
             ),
-            EndCurve("planned", days, tuple(p.planned for p in life.curve)),
-            EndCurve("line out", days, tuple(p.line_out for p in life.curve)),
+            StepCurve("planned", days, tuple(p.planned for p in life.curve)),
+            StepCurve("line out", days, tuple(p.line_out for p in life.curve)),
         ),
         life.horizon,
         _dressings(life),

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.look_back.parts import (
     Elsewhere,
     LookFigure,
@@ -13,7 +14,6 @@ from lumenkeep.ward.look_back.parts import (
     LookSection,
     RatePicture,
     SumPicture,
-    day_words,
 )
 from lumenkeep.ward.outcomes.outcomes_of import Outcomes, OutcomeSources, outcomes_of
 
@@ -89,9 +89,9 @@ def _missing_words(missing: Sequence[UsedDay]) -> str:
     told = []
     for words, run in groupby(missing, lambda day: day.words):
         days = list(run)
-        span = day_words(days[0].on)
+        span = plain_day(days[0].on)
         if len(days) > 1:
-            span += f" to {day_words(days[-1].on)}"
+            span += f" to {plain_day(days[-1].on)}"
         told.append(f"{span}: {words}")
     return " ".join(told)
 
@@ -109,7 +109,7 @@ def _hand(found: Outcomes) -> str:
 
 def _counts(found: Outcomes) -> tuple[Elsewhere, ...]:
     return tuple(
-        Elsewhere("count", str(day.hand), f"count by hand of {day_words(day.on)}")
+        Elsewhere("count", str(day.hand), f"count by hand of {plain_day(day.on)}")
         for day in found.used
         if day.hand is not None
     )
@@ -146,7 +146,7 @@ def _elsewhere(event: InfectionEvent) -> Elsewhere:
 def _name(event: InfectionEvent) -> str:
     """Return what was determined and its day; a culture where nothing is yet."""
     what = "Positive blood culture" if event.type == NO_TYPE else event.type
-    return f"{what} of {day_words(event.on)}"
+    return f"{what} of {plain_day(event.on)}"
 
 
 def _pictures(found: Outcomes) -> tuple[LookPicture, ...]:

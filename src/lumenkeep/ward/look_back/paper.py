@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any, Protocol
 
 from lumenkeep.paper.typeset import pdf_of
-from lumenkeep.ward.look_back.parts import day_words
+from lumenkeep.text.moments import plain_day
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -65,8 +65,8 @@ def look_back_pdf(
     zone = found.ward.zone
     content = {
         "title": f"Look back: {found.ward.name}",
-        "period": f"{day_words(found.first)} to {day_words(found.last)}",
-        "looked": f"Looked at on {day_words(found.at.astimezone(zone).date())}, "
+        "period": f"{plain_day(found.first)} to {plain_day(found.last)}",
+        "looked": f"Looked at on {plain_day(found.at.astimezone(zone).date())}, "
         f"{found.at.astimezone(zone):%H:%M}",
         "sentence": found.sentence,
         "caution": found.caution,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from lumenkeep.drawing import Share, StepCurve
 from lumenkeep.ward.outcomes.charts import RateChart, RunningSum
 from lumenkeep.ward.site.people import WardRecord
 
@@ -30,11 +31,6 @@ def lasting(seconds: float) -> str:
 
 def _counted(count: int, thing: str) -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
-
-
-def day_words(day: date) -> str:
-    """Return a day as in "5 Mar 2026", whatever the machine's language."""
-    return f"{day.day} {day:%b} {day.year}"
 
 
 CAUTION = (
@@ -102,35 +98,13 @@ class SumPicture:
 
 
 @dataclass(frozen=True, slots=True)
-class ShareRow:
-    """So many of so many, with the limits of the share (0 to 1)."""
-
-    name: str
-    done: int
-    of: int
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
 class SharePicture:
     """Shares by item; ``measured`` says what the share is of."""
 
     key: str
     title: str
     measured: str
-    rows: tuple[ShareRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class EndCurve:
-    """One way of ending: from each day on so large a share, with limits if known."""
-
-    name: str
-    days: tuple[float, ...]
-    shares: tuple[float, ...]
-    lows: tuple[float, ...] = ()
-    highs: tuple[float, ...] = ()
+    rows: tuple[Share, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +113,7 @@ class LifePicture:
 
     key: str
     title: str
-    curves: tuple[EndCurve, ...]
+    curves: tuple[StepCurve, ...]
     horizon: float
     among: str
     sentence: str

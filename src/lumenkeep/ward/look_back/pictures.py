@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.drawing import (
     ChartedMeasure,
     Horizon,
-    Share,
-    StepCurve,
     control_chart,
     curves_chart,
     item_rows,
@@ -77,18 +75,16 @@ def _sum(picture: SumPicture) -> Drawing:
 
 
 def _shares(picture: SharePicture) -> Drawing:
-    rows = [Share(r.name, r.done, r.of, r.low, r.high) for r in picture.rows]
-    return item_rows(picture.key, picture.title, rows, measured=picture.measured)
+    return item_rows(
+        picture.key, picture.title, picture.rows, measured=picture.measured
+    )
 
 
 def _life(picture: LifePicture) -> Drawing:
-    curves = [
-        StepCurve(c.name, c.days, c.shares, c.lows, c.highs) for c in picture.curves
-    ]
     drawing = curves_chart(
         picture.key,
         picture.title,
-        curves,
+        picture.curves,
         quantity="share of dressings",
         horizon=Horizon(picture.horizon, f"day {picture.horizon:g}"),
         among=picture.among,

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from lumenkeep.ward.look_back.parts import Elsewhere, LookFigure, LookSection, day_words
+from lumenkeep.text.moments import plain_day
+from lumenkeep.ward.look_back.parts import Elsewhere, LookFigure, LookSection
 from lumenkeep.ward.versions.life import timeline
 from lumenkeep.ward.versions.records import IN_FORCE
 
@@ -61,7 +62,7 @@ def _sentence(asked: LookBackRequest, steps: list[StepRecord]) -> str:
 
 def _day(asked: LookBackRequest, at: datetime) -> str:
     day = at.astimezone(asked.ward.zone).date()
-    return day_words(day)
+    return plain_day(day)
 
 
 def _step_figure(asked: LookBackRequest, step: StepRecord) -> LookFigure:

@@ -6,6 +6,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.outcomes.statistics.proportions import wilson
+from lumenkeep.drawing import Share
 from lumenkeep.text.shares import share_with_limits
 from lumenkeep.ward.look_back.done import (
     BY_FINDING,
@@ -23,7 +24,6 @@ from lumenkeep.ward.look_back.parts import (
     LookFigure,
     LookSection,
     SharePicture,
-    ShareRow,
     lasting,
 )
 
@@ -78,11 +78,11 @@ def _sure(done: Sequence[Done]) -> str:
     return share_with_limits(row.done / row.of, row.low, row.high)
 
 
-def _row(name: str, done: Sequence[Done]) -> ShareRow:
+def _row(name: str, done: Sequence[Done]) -> Share:
     count = sum(one.verdict == IN_TIME for one in done)
     limits = wilson(count, len(done))
     high = 1.0 if limits.high is None else limits.high
-    return ShareRow(name, count, len(done), limits.low or 0.0, high)
+    return Share(name, count, len(done), limits.low or 0.0, high)
 
 
 def _by_task(clocked: Sequence[Done]) -> list[tuple[str, list[Done]]]:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
+from lumenkeep.drawing import Share
 from lumenkeep.errors import PolicyError
+from lumenkeep.text.moments import plain_day
 from lumenkeep.text.shares import share_span
 from lumenkeep.ward.look_back.parts import (
     Elsewhere,
     LookFigure,
     LookSection,
     SharePicture,
-    ShareRow,
-    day_words,
 )
 from lumenkeep.ward.rounds.results import RoundResults, round_results
 
@@ -113,7 +113,7 @@ def _behind(asked: LookBackRequest, looks: Iterable[LineLook]) -> tuple[Elsewher
         Elsewhere(
             "round",
             str(look.id),
-            f"look {look.id} of {day_words(look.at.astimezone(zone).date())}",
+            f"look {look.id} of {plain_day(look.at.astimezone(zone).date())}",
         )
         for look in looks
     )
@@ -129,12 +129,10 @@ def _picture(found: RoundResults, keeping: Keeping) -> SharePicture:
     )
 
 
-def _row(label: str, item: ItemShare) -> ShareRow:
+def _row(label: str, item: ItemShare) -> Share:
     low = item.limits.low if item.limits else None
     high = item.limits.high if item.limits else None
-    return ShareRow(
-        label, item.kept, item.seen, low or 0.0, 1.0 if high is None else high
-    )
+    return Share(label, item.kept, item.seen, low or 0.0, 1.0 if high is None else high)
 
 
 def _lines(found: RoundResults) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from lumenkeep.core.outcomes.statistics.ratios import (
     StandardisedRatio,
     standardised_ratio,
 )
+from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.outcomes.figures import HAND, UsedDay, within
 from lumenkeep.ward.outcomes.records import Baseline
 
@@ -88,6 +89,9 @@ def stratum_names(protocol: Protocol) -> tuple[str, ...]:
     return tuple(name for name in (*names, heaviest) if name is not None)
 
 
+PER = 1000.0
+
+
 @dataclass(frozen=True, slots=True)
 class RatioFigure:
     """A standardised ratio with the baseline it rests on.
@@ -104,6 +108,34 @@ class RatioFigure:
     found: StandardisedRatio | None
     parts: tuple[tuple[str, float, float, float], ...] = ()
     cautions: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """What is set against the baseline."""
+        is_infections = self.kind == "infections"
+        return "Infections against a baseline" if is_infections else "Use of lines"
+
+    @property
+    def source(self) -> str:
+        """The baseline and where it comes from, in words; empty without one."""
+        held = self.baseline
+        if held is None:
+            return ""
+        told = (
+            f"Baseline: {held.source}, for {plain_day(held.first)} to "
+            f"{plain_day(held.last)}, entered {plain_day(held.written_at.date())}."
+        )
+        if self.kind == "infections":
+            told += " Mucosal-barrier forms are left out of the infections observed."
+        return told
+
+    @property
+    def rows(self) -> tuple[tuple[str, ...], ...]:
+        """The strata as rows of a table: days, rate per 1000 days, and predicted."""
+        return tuple(
+            (name, f"{days:,.0f}", f"{rate * PER:.2f}", f"{part:.2f}")
+            for name, days, rate, part in self.parts
+        )
 
 
 def standing_baselines(baselines: Iterable[Baseline]) -> list[Baseline]:

@@ -8,7 +8,8 @@ import scipy.stats  # noqa: F401 - its slow loading is no part of a test's time
 from tests.fakes.clock import NOON
 from tests.unit.ward.look_back.wards import DAY, Told
 
-from lumenkeep.ward.look_back.parts import SharePicture, ShareRow
+from lumenkeep.drawing import Share
+from lumenkeep.ward.look_back.parts import SharePicture
 from lumenkeep.ward.look_back.pictures import drawing_of, look_back_json
 
 
@@ -53,7 +54,7 @@ def test_every_drawing_has_its_numbers_beside_it() -> None:
 
 
 def test_shares_are_drawn_as_rows() -> None:
-    row = ShareRow("Dressing changes", 9, 10, 0.6, 0.98)
+    row = Share("Dressing changes", 9, 10, 0.6, 0.98)
 
     drawing = drawing_of(SharePicture("k", "Done in time", "changes in time", (row,)))
 

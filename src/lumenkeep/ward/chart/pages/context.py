@@ -5,7 +5,6 @@ Views take these from here, so that a test or another store can put others in pl
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +20,8 @@ from lumenkeep.ward.chart.store.repository import (
     StaffRepository,
     SystemClock,
 )
-from lumenkeep.ward.site.pages.navigation import WardPageLink, page_links
+from lumenkeep.ward.site.pages.navigation import page_links
+from lumenkeep.ward.site.pages.shapes import Link
 from lumenkeep.ward.site.rights import ROLES, may_see_ward
 
 if TYPE_CHECKING:
@@ -33,24 +33,6 @@ if TYPE_CHECKING:
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 ALL = "all"
-
-
-@dataclass(frozen=True, slots=True)
-class WardLink:
-    """A ward in the row of wards on top."""
-
-    name: str
-    href: str
-    is_here: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Top:
-    """What stands on top of every page."""
-
-    wards: tuple[WardLink, ...]
-    person: str
-    pages: tuple[WardPageLink, ...] = ()
 
 
 def page_context() -> WardContext:
@@ -114,14 +96,18 @@ def show(
         Key of the ward that the page belongs to, or `ALL`.
     """
     links = [
-        WardLink(ward.name, reverse("ward", args=[ward.key]), ward.key == here)
+        Link(ward.name, reverse("ward", args=[ward.key]), ward.key == here)
         for ward in wards
     ]
     if len(wards) > 1:
-        links.insert(0, WardLink("All wards", reverse("ward", args=[ALL]), here == ALL))
+        links.insert(0, Link("All wards", reverse("ward", args=[ALL]), here == ALL))
     role = ROLES.get(person.role, person.role)
     page = request.resolver_match.url_name if request.resolver_match else ""
-    top = Top(tuple(links), f"{person.name}, {role}", page_links(here, page or ""))
+    top = {
+        "wards": links,
+        "person": f"{person.name}, {role}",
+        "pages": page_links(here, page or ""),
+    }
     return render(request, template, {**context, "top": top}, status=status)
 
 

@@ -12,6 +12,7 @@ from lumenkeep.core.model.chart import WITHDRAWN
 from lumenkeep.core.model.quantities import mass_in_words
 from lumenkeep.text.moments import capital, day_in_words, moment_in_words
 from lumenkeep.ward.chart.charting.correct import may_take_back
+from lumenkeep.ward.site.pages.shapes import Group
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -163,14 +164,6 @@ class HistoryRow:
     may_correct: bool
 
 
-@dataclass(frozen=True, slots=True)
-class HistoryDay:
-    """The entries of one day on the ward's clock, the newest first."""
-
-    label: str
-    rows: tuple[HistoryRow, ...]
-
-
 def history(
     entries: Iterable[Entry],
     now: datetime,
@@ -180,7 +173,7 @@ def history(
     *,
     may_correct: Callable[[Entry], bool],
     most: int | None = None,
-) -> tuple[HistoryDay, ...]:
+) -> tuple[Group[HistoryRow], ...]:
     """Return a line's entries by day, the newest first, corrected ones included.
 
     Parameters
@@ -229,7 +222,7 @@ def history(
                 and may_correct(entry),
             )
         )
-    return tuple(HistoryDay(day, tuple(rows)) for day, rows in days.items())
+    return tuple(Group(day, rows) for day, rows in days.items())
 
 
 def told_at(entry: Entry) -> datetime:

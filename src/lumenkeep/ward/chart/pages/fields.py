@@ -165,13 +165,8 @@ def faults_in_words(faults: Sequence[Fault]) -> str:
     return " ".join(said)
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """A fault as the top of a form says it; ``target`` is the id of its field, if any."""
-
-    what: str
-    mend: str
-    target: str
+Refusal = tuple[Fault, str]
+"""A fault as the top of a form says it, and the id of its field, empty for none."""
 
 
 def refusals(
@@ -179,10 +174,7 @@ def refusals(
 ) -> tuple[Refusal, ...]:
     """Return every fault with the place on the page that it speaks of."""
     targets = {field.name: field.target for field in fields}
-    return tuple(
-        Refusal(fault.what, fault.mend, targets.get(fault.where, ""))
-        for fault in faults
-    )
+    return tuple((fault, targets.get(fault.where, "")) for fault in faults)
 
 
 def pairs(known: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

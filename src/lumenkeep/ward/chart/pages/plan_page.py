@@ -9,7 +9,6 @@ from lumenkeep.core.model import words
 from lumenkeep.core.planning.plan import (
     Dispute,
     Excluded,
-    Fired,
     Plan,
     Question,
     SupplyLine,
@@ -17,6 +16,7 @@ from lumenkeep.core.planning.plan import (
 )
 from lumenkeep.core.recovery.plan_spares import in_hundred
 from lumenkeep.text.moments import capital, counted, lower_first, moment_in_words
+from lumenkeep.ward.site.pages.shapes import Group, Told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -34,6 +34,8 @@ VERDICTS = {
 
 
 BARRIER_FILM = "barrier-film"
+AskRow = tuple[Question, str | None]
+"""A question, and where to chart its answer (None: not on this page's child)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,30 +63,6 @@ class SparesShown:
 
 
 @dataclass(frozen=True, slots=True)
-class Barred:
-    """A thing this child may not have, with every reason."""
-
-    label: str
-    reasons: tuple[Excluded, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class AskRow:
-    """A question, and where to chart its answer (None: not on this page's child)."""
-
-    question: Question
-    href: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class LaterRow:
-    """When the answer changes, in words, and what changes then."""
-
-    when: str
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
 class PlanPage:
     """All that the plan page shows, in the order in which it is read."""
 
@@ -96,14 +74,11 @@ class PlanPage:
     in_kit: tuple[PlanRow, ...]
     people: tuple[PlanRow, ...]
     afterwards: tuple[PlanRow, ...]
-    why_this: tuple[str, ...]
-    barred: tuple[Barred, ...]
-    also_barred: tuple[Barred, ...]
+    barred: tuple[Group[Excluded], ...]
+    also_barred: tuple[Group[Excluded], ...]
     asks_first: tuple[AskRow, ...]
     asks: tuple[AskRow, ...]
-    later: tuple[LaterRow, ...]
-    fired: tuple[Fired, ...]
-    undecided: tuple[Fired, ...]
+    later: tuple[Told, ...]
     until_known_label: str
 
     @property
@@ -162,7 +137,7 @@ def plan_page(
     """
     fetch = [line for line in plan.supplies if not line.in_kit]
     kit = [line for line in plan.supplies if line.in_kit]
-    asks = tuple(AskRow(q, fact_href(q.fact)) for q in plan.questions)
+    asks = tuple((q, fact_href(q.fact)) for q in plan.questions)
     return PlanPage(
         plan=plan,
         heading=VERDICTS.get(plan.verdict, ""),
@@ -172,13 +147,12 @@ def plan_page(
         in_kit=tuple(_supply_row(line) for line in kit),
         people=_people_rows(plan),
         afterwards=_afterwards_rows(plan, zone),
-        why_this=plan.antiseptic.because if plan.antiseptic else (),
         barred=_barred(plan.excluded, labels),
         also_barred=_barred(plan.not_for_this_child, labels),
-        asks_first=tuple(ask for ask in asks if ask.question.blocks),
-        asks=tuple(ask for ask in asks if not ask.question.blocks),
+        asks_first=tuple(ask for ask in asks if ask[0].blocks),
+        asks=tuple(ask for ask in asks if not ask[0].blocks),
         later=tuple(
-            LaterRow(
+            Told(
                 capital(moment_in_words(item.at, plan.at, zone))
                 if item.at
                 else f"When {item.when}",
@@ -186,8 +160,6 @@ def plan_page(
             )
             for item in plan.changes_later
         ),
-        fired=plan.fired,
-        undecided=plan.undecided,
         until_known_label=labels.get(plan.until_known or "", plan.until_known or ""),
     )
 
@@ -306,16 +278,16 @@ def _afterwards_rows(plan: Plan, zone: tzinfo) -> tuple[PlanRow, ...]:
 
 def _barred(
     excluded: tuple[Excluded, ...], labels: Mapping[str, str]
-) -> tuple[Barred, ...]:
+) -> tuple[Group[Excluded], ...]:
     by_item: dict[str, list[Excluded]] = {}
     for one in excluded:
         by_item.setdefault(one.item, []).append(one)
     return tuple(
-        Barred(
+        Group(
             lower_first(
                 labels.get(item) or words.DRESSINGS.get(item) or item.replace("-", " ")
             ),
-            tuple(reasons),
+            reasons,
         )
         for item, reasons in by_item.items()
     )

@@ -23,6 +23,7 @@ from lumenkeep.ward.chart.pages.standing import (
     TaskWords,
     task_in_words,
 )
+from lumenkeep.ward.site.pages.shapes import Bar, Mark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -115,24 +116,6 @@ def axis_around(
 
 
 @dataclass(frozen=True, slots=True)
-class TimeBar:
-    """A stretch of time (percent); an open end runs on beyond the axis."""
-
-    x: float
-    width: float
-    open_start: bool = False
-    open_end: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class StripMark:
-    """Something that happened: "planned", "early" or "inserted", and where (percent)."""
-
-    x: float
-    kind: str
-
-
-@dataclass(frozen=True, slots=True)
 class StripDrawing:
     """What is drawn on the axis.
 
@@ -148,10 +131,10 @@ class StripDrawing:
         Where other tasks fall due (percent).
     """
 
-    worn: TimeBar | None
-    over: TimeBar | None
-    left: TimeBar | None
-    marks: tuple[StripMark, ...]
+    worn: Bar | None
+    over: Bar | None
+    left: Bar | None
+    marks: tuple[Mark, ...]
     others: tuple[float, ...]
 
 
@@ -220,21 +203,21 @@ def draw_line(
     return StripDrawing(worn, over, left, _marks(state, axis), others)
 
 
-def _marks(state: LineState, axis: TimeAxis) -> tuple[StripMark, ...]:
+def _marks(state: LineState, axis: TimeAxis) -> tuple[Mark, ...]:
     marks = [
-        StripMark(axis.x(at), "planned" if because in ("planned", "") else "early")
+        Mark(axis.x(at), "planned" if because in ("planned", "") else "early")
         for at, because in state.changes
         if axis.start <= at <= axis.now
     ]
     inserted = known_or_none(state.case.line.inserted)
     if inserted is not None and axis.start <= inserted <= axis.now:
-        marks.insert(0, StripMark(axis.x(inserted), "inserted"))
+        marks.insert(0, Mark(axis.x(inserted), "inserted"))
     return tuple(marks)
 
 
-def _bar(axis: TimeAxis, start: datetime, end: datetime) -> TimeBar:
+def _bar(axis: TimeAxis, start: datetime, end: datetime) -> Bar:
     x = axis.x(start)
-    return TimeBar(x, round(axis.x(end) - x, 2), start < axis.start, end > axis.end)
+    return Bar(x, round(axis.x(end) - x, 2), open_end=end > axis.end)
 
 
 def strip_of(

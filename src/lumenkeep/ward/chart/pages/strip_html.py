@@ -14,7 +14,8 @@ from lumenkeep.ward.chart.pages.standing import GROUP_TITLES
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-    from lumenkeep.ward.chart.pages.strip import Strip, StripDrawing, TimeAxis, TimeBar
+    from lumenkeep.ward.chart.pages.strip import Strip, StripDrawing, TimeAxis
+    from lumenkeep.ward.site.pages.shapes import Bar
 
 _BAR_HALF = 9
 _OVER_HALF = 13
@@ -131,19 +132,19 @@ def drawing_html(drawing: StripDrawing, alt: str) -> str:
         f'<line class="other" x1="{x}%" x2="{x}%" y1="-19" y2="19"/>'
         for x in drawing.others
     ]
-    parts += [f'<use href="#{mark.kind}" x="{mark.x}%"/>' for mark in drawing.marks]
+    parts += [f'<use href="#{mark.look}" x="{mark.x}%"/>' for mark in drawing.marks]
     parts.append('</svg><use href="#now"/></svg></div>')
     return "".join(parts)
 
 
-def _rect(css: str, bar: TimeBar, half: int) -> str:
+def _rect(css: str, bar: Bar, half: int) -> str:
     return (
         f'<rect class="{css}" x="{bar.x}%" width="{max(bar.width, 0.4):g}%" '
         f'y="{-half}" height="{half * 2}"/>'
     )
 
 
-def _left(bar: TimeBar) -> str:
+def _left(bar: Bar) -> str:
     """Return the outline of the time left, without an end where it runs on."""
     end = round(bar.x + bar.width, 2)
     sides = "".join(

@@ -26,6 +26,7 @@ from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.concerns.actions import acknowledge_concern, concern_at_hand
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.pages.shapes import Told
 from lumenkeep.ward.site.rights import may_close
 
 if TYPE_CHECKING:
@@ -42,15 +43,6 @@ HOW_WORDS = {
     "memory": ", from memory, to be confirmed",
     "common-practice": "",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class ActRow:
-    """Something that was done about a concern, in words."""
-
-    what: str
-    when: str
-    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +78,7 @@ class ConcernCard:
     is_open: bool
     is_overdue: bool
     is_taken: bool
-    acts: tuple[ActRow, ...]
+    acts: tuple[Told, ...]
 
     @property
     def mark(self) -> str:
@@ -165,7 +157,7 @@ def state_words(
 
 def _act_row(
     act: ConcernAct, now: datetime, zone: tzinfo, names: Mapping[str, str]
-) -> ActRow:
+) -> Told:
     by = names.get(act.by, act.by)
     if act.kind == TAKEN:
         what = f"{by} took it on"
@@ -174,7 +166,7 @@ def _act_row(
     else:
         outcome = OUTCOMES.get(act.outcome, act.outcome)
         what = f"{by} closed it: {outcome[:1].lower()}{outcome[1:]}"
-    return ActRow(what, moment_in_words(act.at, now, zone), act.note)
+    return Told(moment_in_words(act.at, now, zone), what, note=act.note)
 
 
 def find_concern(at: WardContext, line: str, key: str) -> ConcernAtHand:

@@ -25,6 +25,7 @@ from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.listing import ListedConcern, ward_concerns
 from lumenkeep.ward.concerns.pages.concern import ConcernCard, concern_card, who_words
 from lumenkeep.ward.concerns.repository import ConcernRepository
+from lumenkeep.ward.site.pages.shapes import Group
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -109,14 +110,6 @@ class ConcernRow:
     line: str
     line_href: str
     is_out: bool
-
-
-@dataclass(frozen=True, slots=True)
-class ActorGroup:
-    """The concerns that one role or person must act on."""
-
-    title: str
-    rows: tuple[ConcernRow, ...]
 
 
 @require_safe
@@ -209,14 +202,13 @@ def _row(
 
 def _groups(
     rows: Sequence[ConcernRow], names: Mapping[str, str]
-) -> tuple[ActorGroup, ...]:
+) -> tuple[Group[ConcernRow], ...]:
     """Return the rows by who must act, whoever is the most overdue first."""
     by_who: dict[str, list[ConcernRow]] = {}
     for row in rows:
         by_who.setdefault(row.who, []).append(row)
     return tuple(
-        ActorGroup(capital(who_words(who, names)), tuple(some))
-        for who, some in by_who.items()
+        Group(capital(who_words(who, names)), some) for who, some in by_who.items()
     )
 
 

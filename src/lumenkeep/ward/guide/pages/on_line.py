@@ -12,6 +12,7 @@ from lumenkeep.ward.guide.account.read import LEFT, STOPPED
 from lumenkeep.ward.guide.pages.context import runs
 from lumenkeep.ward.guide.pages.prepare import CHANGE, guide_links
 from lumenkeep.ward.guide.records import BESIDE, WRITTEN
+from lumenkeep.ward.site.pages.shapes import Told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -41,14 +42,6 @@ COMPARED = {
 
 
 @dataclass(frozen=True, slots=True)
-class OtherAccount:
-    """Another tablet's account of the same work: when it came, from whom, what differs."""
-
-    received: str
-    differs: str
-
-
-@dataclass(frozen=True, slots=True)
 class GuideTold:
     """One guided procedure as the page shows it.
 
@@ -64,7 +57,7 @@ class GuideTold:
     people: str
     ended: str
     lines: tuple[tuple[str, str], ...]
-    beside: tuple[OtherAccount, ...]
+    beside: tuple[Told, ...]
 
 
 def guides_told(
@@ -204,7 +197,7 @@ def _beside(
     names: Mapping[str, str],
     now: datetime,
     zone: tzinfo,
-) -> Iterator[OtherAccount]:
+) -> Iterator[Told]:
     of_run = [one for one in accounts if one.run == run]
     written = next((one.body for one in of_run if one.fate == WRITTEN), {})
     for one in of_run:
@@ -215,7 +208,7 @@ def _beside(
                 if one.body.get(key) != written.get(key)
             ]
             when = moment_in_words(one.received_at, now, zone)
-            yield OtherAccount(
+            yield Told(
                 f"{when}, sent by {names.get(one.by, one.by)}",
                 ", ".join(said) or "only the times",
             )

@@ -29,6 +29,8 @@ from lumenkeep.ward.guide.pages.context import (
 from lumenkeep.ward.guide.practice_guide import practice_guide
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.ward.guide.open_guide import OpenGuide
@@ -98,7 +100,7 @@ def practice(request: HttpRequest) -> HttpResponse:
         procedure=request.GET.get("procedure", "dressing-change"),
         seed=int(seed) if seed.isdecimal() else 0,
     )
-    return _answer(opened.bundle, {"progress": opened.progress}, opened.failed)
+    return _answer(opened.done, {"progress": opened.progress}, opened.failed)
 
 
 def _sent(opened: OpenGuide, status: int) -> JsonResponse:
@@ -107,7 +109,7 @@ def _sent(opened: OpenGuide, status: int) -> JsonResponse:
 
 
 def _answer(
-    bundle: dict[str, Any] | None,
+    bundle: Mapping[str, Any] | None,
     so_far: dict[str, Any],
     failed: str,
     status: int = OK,

@@ -26,6 +26,7 @@ from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_i
 from lumenkeep.ward.guide.open_guide import Wanted, prepare_guide
 from lumenkeep.ward.guide.pages.context import ways
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.pages.shapes import Choice, Link
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -67,30 +68,12 @@ QUESTIONS = {
 
 
 @dataclass(frozen=True, slots=True)
-class AnswerChoice:
-    """One answer to a question: its word, its label, and whether it is chosen."""
-
-    word: str
-    label: str
-    is_chosen: bool
-
-
-@dataclass(frozen=True, slots=True)
 class QuestionBefore:
     """Something to be asked before the guide is opened."""
 
     name: str
     asks: str
-    choices: tuple[AnswerChoice, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class GuideLink:
-    """A procedure that can be guided on a line, and where."""
-
-    title: str
-    href: str
-    is_here: bool
+    choices: tuple[Choice, ...]
 
 
 @require_safe
@@ -126,8 +109,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         "person": person,
         "procedure": procedure,
         "people": [
-            AnswerChoice(one.key, one.name, one.key == wanted.assistant)
-            for one in people
+            Choice(one.key, one.name, one.key == wanted.assistant) for one in people
         ],
         "others": guide_links(found, procedure),
         "faults": faults,
@@ -182,14 +164,11 @@ def _question(asked: BranchQuestion) -> QuestionBefore:
     return QuestionBefore(
         asked.fact,
         asks,
-        tuple(
-            AnswerChoice(word, labels.get(word, word), is_chosen=False)
-            for word in asked.words
-        ),
+        tuple(Choice(word, labels.get(word, word)) for word in asked.words),
     )
 
 
-def guide_links(found: LineAtHand, here: str = "") -> tuple[GuideLink, ...]:
+def guide_links(found: LineAtHand, here: str = "") -> tuple[Link, ...]:
     """Return the procedures that can be guided on a line, the dressing change first."""
     bedside = bedside_of(found.policy)
     address = reverse("guide-prepare", args=[found.record.key])
@@ -200,7 +179,7 @@ def guide_links(found: LineAtHand, here: str = "") -> tuple[GuideLink, ...]:
         if fits_line(written, bedside, case)
     ]
     return tuple(
-        GuideLink(
+        Link(
             bedside.procedures[name].title, f"{address}?procedure={name}", name == here
         )
         for name in sorted(names, key=lambda name: (name != CHANGE, name))

@@ -23,20 +23,13 @@ HOW = {
 
 
 @dataclass(frozen=True, slots=True)
-class EvidenceRow:
-    """What a step rests on; ``hrefs`` lead to the entries."""
-
-    said: tuple[str, ...]
-    links: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class DerivationRow:
-    """One step: its rule, what it says, and what it rests on."""
+    """One step: its rule, what it says, and what it rests on, with links to entries."""
 
     rule: str
     text: str
-    evidence: EvidenceRow
+    said: tuple[str, ...]
+    links: tuple[tuple[str, str], ...]
     is_to_confirm: bool
 
 
@@ -114,7 +107,7 @@ def _row(
     )
     said = tuple(plain(text) for text in step.evidence)
     confirm = protocol.rules[step.rule].to_confirm is not None
-    return DerivationRow(step.rule, plain(step.text), EvidenceRow(said, links), confirm)
+    return DerivationRow(step.rule, plain(step.text), said, links, confirm)
 
 
 def _rule(name: str, protocol: Protocol) -> RuleRow:

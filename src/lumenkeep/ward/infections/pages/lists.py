@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -32,6 +31,7 @@ from lumenkeep.ward.infections.pages.words import day_words
 from lumenkeep.ward.infections.timeline_of_chart import timeline_of_chart
 from lumenkeep.ward.site.pages.days import day_asked
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.pages.shapes import Group, Link
 from lumenkeep.ward.site.rights import may_see_ward
 
 if TYPE_CHECKING:
@@ -109,22 +109,6 @@ SECTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class FormLink:
-    """A form and its address."""
-
-    title: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
-class FormSection:
-    """Forms that belong together."""
-
-    title: str
-    links: tuple[FormLink, ...]
-
-
 @require_safe
 @never_cache
 @or_say_why
@@ -144,19 +128,17 @@ def line_infections(request: HttpRequest, key: str) -> HttpResponse:
             infections, {w.key: w.name for w in wards}, {found.record.child: ""}
         ),
         "awaited": [
-            FormLink(
+            Link(
                 f"{one.source.capitalize()} of {day_words(one.at.day)}",
                 f"{result}?specimen={one.entry}",
             )
             for one in awaited
         ],
         "sections": [
-            FormSection(
+            Group(
                 title,
                 tuple(
-                    FormLink(
-                        title_of(kind), reverse("chart-infection", args=[key, kind])
-                    )
+                    Link(title_of(kind), reverse("chart-infection", args=[key, kind]))
                     for kind in kinds
                 ),
             )

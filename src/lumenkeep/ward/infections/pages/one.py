@@ -60,19 +60,6 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class InfectionHead:
-    """Whose infection it is, and the words on top."""
-
-    name: str
-    bed: str
-    sentence: str
-    reason: str
-    kind: str
-    status: str
-    proposed: str
-
-
-@dataclass(frozen=True, slots=True)
 class DecisionForm(OneSheet):
     """The form of a decision on the proposal of this digest."""
 
@@ -124,15 +111,15 @@ def _page(
     where = place(at_hand.entries)
     plain = Plain(names)
     context = {
-        "head": InfectionHead(
-            name=child_name,
-            bed=where.bed or "not charted",
-            sentence=sentence_of(found, ward_names),
-            reason=reason_of(found, plain),
-            kind=kind_words(found),
-            status=STATUS_WORDS[found.status],
-            proposed=proposal_sentence(found, ward_names),
-        ),
+        "head": {
+            "name": child_name,
+            "bed": where.bed or "not charted",
+            "sentence": sentence_of(found, ward_names),
+            "reason": reason_of(found, plain),
+            "kind": kind_words(found),
+            "status": STATUS_WORDS[found.status],
+            "proposed": proposal_sentence(found, ward_names),
+        },
         "made": decided_words(found, at_hand, at.staff),
         "ward_name": ward_names.get(here, ""),
         "list_href": reverse("infections", args=[here]) if here else "",

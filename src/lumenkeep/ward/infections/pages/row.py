@@ -25,6 +25,7 @@ from lumenkeep.ward.infections.pages.words import (
     kind_words,
     sentence_of,
 )
+from lumenkeep.ward.site.pages.shapes import Group
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -35,30 +36,19 @@ if TYPE_CHECKING:
 BIRTH, MOVE = "birth", "stay"
 
 
-@dataclass(frozen=True, slots=True)
-class DecidingFactRow:
-    """A fact that would decide: what it is, what each answer makes of it, where to go."""
-
-    rule: str
-    text: str
-    ways: tuple[str, ...]
-    href: str
-    action: str
-
-
 def ask_rows(
     infection: Infection, entries: Iterable[Entry], plain: Plain
-) -> tuple[DecidingFactRow, ...]:
+) -> tuple[ToFindOut, ...]:
     """Return the facts that an infection asks for."""
     lines = [str(entry.line) for entry in entries if entry.line is not None]
     return tuple(_row(ask, lines, plain) for ask in infection.asks)
 
 
-def _row(ask: Ask, lines: Sequence[str], plain: Plain) -> DecidingFactRow:
+def _row(ask: Ask, lines: Sequence[str], plain: Plain) -> ToFindOut:
     line = ask.about if ask.about in lines else next(iter(lines), None)
     href, action = ("", "") if line is None else where_charted(ask, line)
     ways = tuple(plain(way) for way in ask.ways)
-    return DecidingFactRow(ask.rule, plain(ask.text), ways, href, action)
+    return ToFindOut(plain(ask.text), href, action, ways)
 
 
 def where_charted(ask: Ask, line: str) -> tuple[str, str]:
@@ -78,11 +68,12 @@ def where_charted(ask: Ask, line: str) -> tuple[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class ToFindOut:
-    """A fact that would decide, and where it is charted."""
+    """A fact that would decide: where it is charted, and what each answer makes of it."""
 
     text: str
     href: str
     action: str
+    ways: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,15 +90,6 @@ class InfectionRow:
     to_find_out: tuple[ToFindOut, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class InfectionGroup:
-    """Infections that wait for the same."""
-
-    key: str
-    title: str
-    rows: tuple[InfectionRow, ...]
-
-
 GROUPS = (
     (ASKS, "A fact is missing"),
     ("to-decide", "To be decided"),
@@ -119,17 +101,13 @@ def grouped(
     infections: Iterable[Infection],
     ward_names: Mapping[str, str],
     child_names: Mapping[str, str],
-) -> tuple[InfectionGroup, ...]:
+) -> tuple[Group[InfectionRow], ...]:
     """Return the infections by what they wait for, the latest first."""
     rows: dict[str, list[InfectionRow]] = {key: [] for key, _ in GROUPS}
     for one in sorted(infections, key=lambda i: (i.on, i.event), reverse=True):
         row = infection_row(one, ward_names, child_names.get(one.child, ""))
         rows[_group(one)].append(row)
-    return tuple(
-        InfectionGroup(key, title, tuple(rows[key]))
-        for key, title in GROUPS
-        if rows[key]
-    )
+    return tuple(Group(title, rows[key], key) for key, title in GROUPS if rows[key])
 
 
 def _group(infection: Infection) -> str:

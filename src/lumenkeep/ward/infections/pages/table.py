@@ -10,6 +10,7 @@ from lumenkeep.core.model.chart import roots_of, standing
 from lumenkeep.core.outcomes.admissions import admissions_of, belonging
 from lumenkeep.ward.chart.pages.entry_words import particulars
 from lumenkeep.ward.infections.pages.words import day_words
+from lumenkeep.ward.site.pages.shapes import Told
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -26,22 +27,13 @@ SHOWN = (
 
 
 @dataclass(frozen=True, slots=True)
-class TableEntry:
-    """One entry in words, and where it stands."""
-
-    clock: str
-    what: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
 class TableDay:
     """A day: its name, its hospital day, and what was charted of it."""
 
     label: str
     hospital_day: str
     is_event: bool
-    told: tuple[TableEntry, ...]
+    told: tuple[Told, ...]
 
 
 def table_of_days(
@@ -61,7 +53,7 @@ def table_of_days(
         Where each entry stands, by its id.
     """
     admissions = admissions_of(timeline)
-    days: dict[date, list[TableEntry]] = {}
+    days: dict[date, list[Told]] = {}
     for entry in with_results(entries):
         local = entry.happened_at.astimezone(zone)
         day = local.date()
@@ -70,7 +62,7 @@ def table_of_days(
         said = particulars(entry, {}, zone)
         what = label_of(entry.kind) + (f": {said}" if said else "")
         days.setdefault(day, []).append(
-            TableEntry(f"{local:%H:%M}", what, hrefs.get(entry.id, ""))
+            Told(f"{local:%H:%M}", what, hrefs.get(entry.id, ""))
         )
     found = []
     for day, told in sorted(days.items()):

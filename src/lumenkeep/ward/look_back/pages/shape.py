@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from django.urls import NoReverseMatch, reverse
 
 from lumenkeep.core.entries.said import label_of
-from lumenkeep.drawing import Drawing
 from lumenkeep.text.moments import counted, plain_day_and_time
 from lumenkeep.ward.look_back.pictures import drawing_of
+from lumenkeep.ward.site.pages.shapes import Link, Told
 
 if TYPE_CHECKING:
     from datetime import date
 
+    from lumenkeep.drawing import Drawing
     from lumenkeep.ward.look_back.parts import (
         Elsewhere,
         LookBack,
@@ -24,39 +24,6 @@ if TYPE_CHECKING:
     )
 
 PAGES = {"infection": "infection", "policy": "policy-version"}
-
-
-@dataclass(frozen=True, slots=True)
-class FigureRow:
-    """A figure with the way to what is behind it; "" where nothing is."""
-
-    name: str
-    value: str
-    words: str
-    behind_words: str
-    behind_href: str
-
-
-@dataclass(frozen=True, slots=True)
-class SectionShown:
-    """A section as the page shows it."""
-
-    key: str
-    title: str
-    sentence: str
-    figures: tuple[FigureRow, ...]
-    drawings: tuple[Drawing, ...]
-    lines: tuple[str, ...]
-    unknown: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class BehindRow:
-    """One thing behind a figure."""
-
-    when: str
-    what: str
-    href: str
 
 
 def period_in_words(first: date, last: date) -> str:
@@ -69,42 +36,46 @@ def period_in_words(first: date, last: date) -> str:
     return f"{start} to {last.day} {last:%b %Y}"
 
 
-def sections_shown(found: LookBack, query: str) -> tuple[SectionShown, ...]:
-    """Return the sections; ``query`` carries the days into their links."""
-    return tuple(
-        SectionShown(
-            section.key,
-            section.title,
-            section.sentence,
-            tuple(_row(found, section, figure, query) for figure in section.figures),
-            tuple(drawing_of(picture) for picture in section.pictures),
-            section.lines,
-            section.unknown,
+FigureRow = tuple["LookFigure", Link | None]
+"""A figure, and the way to what is behind it; None where nothing is."""
+
+
+def sections_shown(
+    found: LookBack, query: str
+) -> list[tuple[LookSection, list[FigureRow], list[Drawing]]]:
+    """Return the sections, each with its figures and drawings.
+
+    ``query`` carries the days into their links.
+    """
+    return [
+        (
+            section,
+            [(one, _behind(found, section, one, query)) for one in section.figures],
+            [drawing_of(picture) for picture in section.pictures],
         )
         for section in found.sections
-    )
+    ]
 
 
-def _row(
+def _behind(
     found: LookBack, section: LookSection, figure: LookFigure, query: str
-) -> FigureRow:
+) -> Link | None:
     words = [
         *([counted(len(figure.entries), "entry", "entries")] if figure.entries else []),
         *([f"{len(figure.elsewhere)} more"] if figure.elsewhere else []),
     ]
-    href = ""
-    if words:
-        names = [found.ward.key, section.key, figure.key]
-        href = reverse("look-back-behind", args=names) + query
-    return FigureRow(figure.name, figure.value, figure.words, ", ".join(words), href)
+    if not words:
+        return None
+    names = [found.ward.key, section.key, figure.key]
+    return Link(", ".join(words), reverse("look-back-behind", args=names) + query)
 
 
-def rows_behind(found: LookBack, figure: LookFigure) -> tuple[BehindRow, ...]:
+def rows_behind(found: LookBack, figure: LookFigure) -> tuple[Told, ...]:
     """Return everything behind a figure, the newest entry first."""
     traced = [found.traced[id_] for id_ in figure.entries if id_ in found.traced]
     traced.sort(key=lambda one: (one.happened_at, one.id), reverse=True)
     entries = [
-        BehindRow(
+        Told(
             plain_day_and_time(one.happened_at, found.ward.zone),
             f"{label_of(one.kind)}, entry {one.id}",
             f"{reverse('line', args=[one.line])}?entries=all#entry-{one.id}"
@@ -116,8 +87,8 @@ def rows_behind(found: LookBack, figure: LookFigure) -> tuple[BehindRow, ...]:
     return (*(_elsewhere(found, one) for one in figure.elsewhere), *entries)
 
 
-def _elsewhere(found: LookBack, one: Elsewhere) -> BehindRow:
-    return BehindRow("", f"{one.kind.capitalize()}: {one.words}", _href(found, one))
+def _elsewhere(found: LookBack, one: Elsewhere) -> Told:
+    return Told("", f"{one.kind.capitalize()}: {one.words}", _href(found, one))
 
 
 def _href(found: LookBack, one: Elsewhere) -> str:

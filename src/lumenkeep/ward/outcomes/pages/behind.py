@@ -12,16 +12,16 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.core.model.words import LINE_KINDS
-from lumenkeep.text.moments import counted, plain_day_and_time
+from lumenkeep.text.moments import counted, plain_day, plain_day_and_time
 from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
 from lumenkeep.ward.outcomes.figures import HAND, UsedDay, days_in_use
 from lumenkeep.ward.outcomes.manual import standing_counts
 from lumenkeep.ward.outcomes.pages.page import OutcomesRequest, asked
-from lumenkeep.ward.outcomes.pages.shape import day_words
 from lumenkeep.ward.outcomes.ratio import stratum_names
 from lumenkeep.ward.site.pages.days import day_asked
+from lumenkeep.ward.site.pages.shapes import Link
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -60,8 +60,8 @@ def outcome_days(request: HttpRequest, key: str) -> HttpResponse:
         "lumenkeep/outcomes/days.html",
         {
             "asked": what,
-            "span": f"{day_words(what.first)} to {day_words(what.last)}",
-            "known_words": day_words(what.known_on) if what.known_on else "",
+            "span": f"{plain_day(what.first)} to {plain_day(what.last)}",
+            "known_words": plain_day(what.known_on) if what.known_on else "",
             "lines": [_day_line(key, day, what.known_on) for day in reversed(shown)],
             "sentence": _sentence(used, missing, only=only),
             "only_missing": only,
@@ -113,7 +113,7 @@ def _day_line(ward: str, day: UsedDay, known_on: date | None) -> DayLine:
             for n in (count.children, count.with_line, count.temporary, count.permanent)
         )
     return DayLine(
-        f"{day.on:%a} {day_words(day.on)}",
+        f"{day.on:%a} {plain_day(day.on)}",
         reverse("outcome-day", args=[ward, day.on.isoformat()])
         + (f"?known={known_on}" if known_on else ""),
         cells,
@@ -129,16 +129,7 @@ class ChildLine:
     name: str
     stay: int
     stratum: str
-    lines: tuple[LineLine, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class LineLine:
-    """A line of a day: what it is, and its page."""
-
-    words: str
-    entry: int
-    href: str
+    lines: tuple[tuple[str, Link], ...]
 
 
 @require_safe
@@ -162,8 +153,8 @@ def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
         "lumenkeep/outcomes/day.html",
         {
             "asked": what,
-            "title": f"{on:%A} {day_words(on)}",
-            "known_words": day_words(what.known_on) if what.known_on else "",
+            "title": f"{on:%A} {plain_day(on)}",
+            "known_words": plain_day(what.known_on) if what.known_on else "",
             "on": on,
             "day": counted_day,
             "used": used,
@@ -221,10 +212,13 @@ def _child_line(
         child.stay,
         stratum if is_newborn else "",
         tuple(
-            LineLine(
+            (
                 LINE_KINDS.get(line.kind, line.kind) + TIP_SAID[line.is_central],
-                line.entry,
-                f"{reverse('line', args=[line.key])}?entries=all#entry-{line.entry}",
+                Link(
+                    f"entry {line.entry}",
+                    f"{reverse('line', args=[line.key])}?entries=all"
+                    f"#entry-{line.entry}",
+                ),
             )
             for line in child.lines
         ),

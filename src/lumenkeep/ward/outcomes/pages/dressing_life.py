@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -41,6 +40,7 @@ from lumenkeep.ward.outcomes.pages.life_shape import (
     ratio_rows,
 )
 from lumenkeep.ward.site.pages.days import day_asked
+from lumenkeep.ward.site.pages.shapes import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,15 +52,6 @@ if TYPE_CHECKING:
 
 TEMPLATE = "lumenkeep/outcomes/dressing_life.html"
 ONE_DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """A choice of the form."""
-
-    value: str
-    words: str
-    is_chosen: bool
 
 
 @require_safe
@@ -167,11 +158,11 @@ def _form(typed: dict[str, str], key: str, where: str) -> dict[str, object]:
         "where": where,
         "typed": typed,
         "splits": [
-            Option(value, words, value == (typed["split"] or NOT_GROUPED))
+            Choice(value, words, value == (typed["split"] or NOT_GROUPED))
             for value, words in SPLIT_WORDS.items()
         ],
         "kinds": [
-            Option(value, words, value == typed["kind"])
+            Choice(value, words, value == typed["kind"])
             for value, words in {"": "All kinds", **DRESSINGS}.items()
         ],
         "plan": shipped_life_plan(),

@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.chart.pages.charting import (
     SAVED,
     FieldGroup,
@@ -43,7 +44,7 @@ from lumenkeep.ward.outcomes.entering import (
 )
 from lumenkeep.ward.outcomes.manual import standing_counts
 from lumenkeep.ward.outcomes.pages.page import OutcomesRequest, asked
-from lumenkeep.ward.outcomes.pages.shape import day_words, hour_words
+from lumenkeep.ward.outcomes.pages.shape import hour_words
 from lumenkeep.ward.outcomes.ratio import PERMANENT, TEMPORARY, stratum_names
 from lumenkeep.ward.outcomes.records import BASELINE_KINDS, UNIT_KINDS
 from lumenkeep.ward.site.rights import Right, may
@@ -209,7 +210,7 @@ def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
         notes.append("Groups go by birthweight, never by what a baby weighs now.")
     if before is not None:
         notes.append(
-            f"{day_words(on)} has a count already: what you enter corrects it, and "
+            f"{plain_day(on)} has a count already: what you enter corrects it, and "
             "both are kept."
         )
     form = entry_form(
@@ -223,7 +224,7 @@ def enter_a_count(request: HttpRequest, key: str) -> HttpResponse:
     def write(sent: Sent) -> str:
         made = enter_count(book, what.ward, what.now, sent)
         return (
-            f"Saved for {day_words(made.on)}: {made.children} children, "
+            f"Saved for {plain_day(made.on)}: {made.children} children, "
             f"{made.with_line} with a line."
         )
 

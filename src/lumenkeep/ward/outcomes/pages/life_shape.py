@@ -20,6 +20,7 @@ from lumenkeep.ward.outcomes.dressing_life_words import (
     half_words,
     hundred_words,
 )
+from lumenkeep.ward.site.pages.shapes import Link
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -45,26 +46,6 @@ class GroupRow:
     ends: tuple[str, ...]
     half: str
     is_unknown: bool
-
-
-@dataclass(frozen=True, slots=True)
-class RatioRow:
-    """How many times faster a group fails than the largest one."""
-
-    name: str
-    ratio: str
-    limits: str
-
-
-@dataclass(frozen=True, slots=True)
-class FailureRow:
-    """A dressing that failed: when, after how long, and the entry that says so."""
-
-    when: str
-    lasted: str
-    found: str
-    line: str
-    href: str
 
 
 def end_heads(life: DressingLife) -> tuple[tuple[End, str], ...]:
@@ -104,12 +85,14 @@ def _row(life: GroupLife, name: str, heads: tuple[tuple[End, str], ...]) -> Grou
     )
 
 
-def ratio_rows(life: DressingLife, wards: Mapping[str, str]) -> list[RatioRow]:
+def ratio_rows(
+    life: DressingLife, wards: Mapping[str, str]
+) -> list[tuple[str, str, str]]:
     """Return the hazard ratios of a comparison; none without one."""
     if life.comparison is None:
         return []
     return [
-        RatioRow(
+        (
             group_words(life.asked.split, effect.name, wards),
             f"{effect.ratio:.2g}" if effect.is_finite else "cannot be estimated",
             f"{effect.low:.2g} to {effect.high:.2g}" if effect.is_finite else "none",
@@ -173,6 +156,10 @@ def _every_end(life: GroupLife) -> list[StepCurve]:
     ]
 
 
+FailureRow = tuple[Link, str, str, str]
+"""A dressing that failed: when and where it is charted, after how long, how, and line."""
+
+
 def failure_rows(
     life: DressingLife, zones: Mapping[str, tzinfo], href: Callable[[str, int], str]
 ) -> tuple[list[FailureRow], int]:
@@ -201,10 +188,10 @@ def _failure(
         LINE_KINDS.get(known_or_none(spell.line_kind) or "", "Line"),
         SITES.get(known_or_none(spell.site) or "", "site not known"),
     )
-    return FailureRow(
-        plain_day_and_time(spell.ended_at, zone),
+    when = plain_day_and_time(spell.ended_at, zone)
+    return (
+        Link(when, href(spell.line, spell.entries[1])),
         f"{spell.days:.1f} d",
         finding_words(spell.finding),
         ", ".join(parts),
-        href(spell.line, spell.entries[1]),
     )

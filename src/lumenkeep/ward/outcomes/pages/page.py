@@ -14,6 +14,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import page_context, show, ward_named
 from lumenkeep.ward.outcomes.outcomes_of import (
@@ -32,11 +33,9 @@ from lumenkeep.ward.outcomes.pages.drawings import (
 )
 from lumenkeep.ward.outcomes.pages.shape import (
     beside_lines,
-    day_words,
     days_href,
     hour_words,
     month_lines,
-    ratio_shown,
     sampling_lines,
     strata_lines,
 )
@@ -176,14 +175,14 @@ def _context(what: OutcomesRequest, found: Outcomes) -> dict[str, Any]:
     return {
         "asked": what,
         "found": found,
-        "span": f"{day_words(what.first)} to {day_words(what.last)}",
+        "span": f"{plain_day(what.first)} to {plain_day(what.last)}",
         "wards_here": [
             (ward.name, f"{reverse('outcomes', args=[ward.key])}?{what.query()}",
              ward.key == key)
             for ward in what.wards
         ],
         "spans": _spans(what),
-        "known_words": day_words(what.known_on) if what.known_on else "",
+        "known_words": plain_day(what.known_on) if what.known_on else "",
         "known_then": what.query(known=what.last.isoformat())
         if what.last < what.today
         else "",
@@ -194,7 +193,7 @@ def _context(what: OutcomesRequest, found: Outcomes) -> dict[str, Any]:
         ),
         "may_set": may(what.person, Right.SET_BASELINES),
         "months": month_lines(found, what.known_on),
-        "ratios": [ratio_shown(found.infection_ratio), ratio_shown(found.use_ratio)],
+        "ratios": [found.infection_ratio, found.use_ratio],
         "strata": strata_lines(found.strata, found.hour),
         "hour_words": hour_words(found.hour),
         "beside": beside_lines(found.beside) if found.beside else (),

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from lumenkeep.text.moments import counted
+from lumenkeep.text.moments import counted, plain_day
 from lumenkeep.ward.outcomes.figures import shown
-from lumenkeep.ward.outcomes.records import UNIT_KINDS, InfectionEvent
+from lumenkeep.ward.outcomes.records import UNIT_KINDS
+from lumenkeep.ward.site.pages.shapes import Link
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,16 +19,8 @@ if TYPE_CHECKING:
     from lumenkeep.ward.outcomes.figures import PeriodRow
     from lumenkeep.ward.outcomes.manual import HandAgainstChart, Sampling
     from lumenkeep.ward.outcomes.outcomes_of import Outcomes
-    from lumenkeep.ward.outcomes.ratio import RatioFigure, StratumDays
+    from lumenkeep.ward.outcomes.ratio import StratumDays
     from lumenkeep.ward.outcomes.records import CountHour
-
-
-PER = 1000.0
-
-
-def day_words(on: date) -> str:
-    """Return a day as it is said, as in "25 Nov 2026"."""
-    return f"{on.day} {on:%b %Y}"
 
 
 def days_href(
@@ -45,20 +37,12 @@ def days_href(
     return f"{reverse('outcome-days', args=[ward])}?{query}"
 
 
-@dataclass(frozen=True, slots=True)
-class MonthLine:
-    """A row of the table of line-days."""
-
-    name: str
-    cells: tuple[str, ...]
-    href: str
-    infections: tuple[InfectionEvent, ...]
-    missing: int
-    missing_href: str
+MonthLine = tuple[Link, tuple[str, ...], Link | None]
+"""A month and its days, its figures, and the days that are missing, if any."""
 
 
 def month_lines(found: Outcomes, known_on: date | None) -> tuple[MonthLine, ...]:
-    """Return a row for each month, and one for all."""
+    """Return a row of the table of line-days for each month, and one for all."""
     rows = [(row.period.label, row) for row in found.months]
     if len(rows) > 1:
         rows.append(("All", found.whole))
@@ -71,8 +55,9 @@ def _month_line(
     first, last = row.period.first, row.period.last
     rate = "–" if row.rate is None else shown(row.rate)
     use = "–" if row.use is None else f"{row.use:.2f}"
-    return MonthLine(
-        name,
+    missing = days_href(ward, first, last, "missing", known_on)
+    return (
+        Link(name, days_href(ward, first, last, "", known_on)),
         (
             f"{row.events:,}",
             f"{row.line_days:,}",
@@ -84,42 +69,8 @@ def _month_line(
             f"{row.open_line_days:,}",
             f"{len(row.open_infections):,}",
         ),
-        days_href(ward, first, last, "", known_on),
-        row.infections,
-        len(row.missing),
-        days_href(ward, first, last, "missing", known_on),
+        Link(str(len(row.missing)), missing) if row.missing else None,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class RatioShown:
-    """A ratio, its baseline in words, and the strata that it was worked out from."""
-
-    title: str
-    words: str
-    source: str
-    parts: tuple[tuple[str, ...], ...]
-    cautions: tuple[str, ...]
-
-
-def ratio_shown(found: RatioFigure) -> RatioShown:
-    """Return a ratio as the page shows it."""
-    is_infections = found.kind == "infections"
-    title = "Infections against a baseline" if is_infections else "Use of lines"
-    source = ""
-    if found.baseline is not None:
-        held = found.baseline
-        source = (
-            f"Baseline: {held.source}, for {day_words(held.first)} to "
-            f"{day_words(held.last)}, entered {day_words(held.written_at.date())}."
-        )
-        if is_infections:
-            source += " Mucosal-barrier forms are left out of the infections observed."
-    parts = tuple(
-        (name, f"{days:,.0f}", f"{rate * PER:.2f}", f"{part:.2f}")
-        for name, days, rate, part in found.parts
-    )
-    return RatioShown(title, found.words, source, parts, found.cautions)
 
 
 def strata_lines(
@@ -178,6 +129,6 @@ def hour_words(hour: CountHour | None) -> str:
         return "No hour of the count is set for this ward."
     unit = UNIT_KINDS.get(hour.unit, hour.unit)
     return (
-        f"Counted at {hour.hour:%H:%M} each day since {day_words(hour.starts_on)} "
+        f"Counted at {hour.hour:%H:%M} each day since {plain_day(hour.starts_on)} "
         f"({hour.source}). {unit}."
     )

@@ -164,10 +164,7 @@ def pointed(faults: Mapping[str, Fault], ids: Mapping[str, str]) -> tuple[Refusa
         Of the form's fields, by path. A path that the form does not ask leads to the
         nearest one around it, and at last to that of the empty path.
     """
-    return tuple(
-        Refusal(fault.what, fault.mend, _nearest(path, ids))
-        for path, fault in faults.items()
-    )
+    return tuple((fault, _nearest(path, ids)) for path, fault in faults.items())
 
 
 def _nearest(path: str, ids: Mapping[str, str]) -> str:

@@ -32,7 +32,6 @@ from lumenkeep.ward.policies.pages.effects_shape import (
     child_rows,
     fact_rows,
     proof_rows,
-    region_rows,
     statement_rows,
 )
 from lumenkeep.ward.policies.pages.words import PROPERTIES, names_joined
@@ -146,7 +145,7 @@ def _compared(
                 "title": f"{first.policy.title}, version {first.policy.version}",
                 "run": run,
                 "is_one": is_one,
-                "regions": region_rows(run),
+                "regions": (run.done or {}).get("regions", ()),
                 "statements": statement_rows(run, name),
             }
         )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 
 from lumenkeep.core.model import words
-from lumenkeep.text.moments import capital, moment_in_words, plain_day_and_time
+from lumenkeep.text.moments import moment_in_words, plain_day_and_time
 from lumenkeep.ward.policies.pages.words import PROPERTIES
 
 if TYPE_CHECKING:
@@ -65,33 +65,6 @@ def proof_rows(key: str, run: JobSoFar) -> list[ProofRow]:
         )
         rows.append(ProofRow(title, explains, state, breaches))
     return rows
-
-
-@dataclass(frozen=True, slots=True)
-class RegionRow:
-    """Children who are answered differently, and how."""
-
-    aspect: str
-    who: str
-    now: str
-    then: str
-    why_now: tuple[str, ...]
-    why_then: tuple[str, ...]
-
-
-def region_rows(run: JobSoFar) -> list[RegionRow]:
-    """Return the regions of a comparison, in the words that the command prints."""
-    return [
-        RegionRow(
-            capital(one["about"]),
-            capital(one["says"]),
-            one["a_says"],
-            one["b_says"],
-            tuple(rule["says"] for rule in one["why_a"]),
-            tuple(rule["says"] for rule in one["why_b"]),
-        )
-        for one in (run.done or {}).get("regions", ())
-    ]
 
 
 @dataclass(frozen=True, slots=True)

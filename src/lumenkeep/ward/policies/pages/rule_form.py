@@ -24,6 +24,7 @@ from lumenkeep.ward.policies.pages.number_form import (
     typed_number,
 )
 from lumenkeep.ward.policies.pages.words import BATHS, TESTS, label_of
+from lumenkeep.ward.site.pages.shapes import Choice
 
 if TYPE_CHECKING:
     from datetime import date
@@ -53,24 +54,15 @@ NOTE_KINDS = {"caution": "A caution", "look": "Something to look at"}
 
 
 @dataclass(frozen=True, slots=True)
-class WordChoice:
-    """A word that may be chosen."""
-
-    value: str
-    words: str
-    is_chosen: bool
-
-
-@dataclass(frozen=True, slots=True)
 class ConditionForm:
     """One condition as the form shows it."""
 
     name: str
     fact: str
     fact_label: str
-    tests: tuple[WordChoice, ...]
+    tests: tuple[Choice, ...]
     slot: Slot | None
-    choices: tuple[WordChoice, ...]
+    choices: tuple[Choice, ...]
     fault: Fault | None
 
 
@@ -80,7 +72,7 @@ class ConditionRow:
 
     place: int
     conditions: tuple[ConditionForm, ...]
-    facts: tuple[WordChoice, ...]
+    facts: tuple[Choice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +82,15 @@ class RuleForm:
     kind: str
     id: str
     texts: Mapping[str, str]
-    bars: tuple[WordChoice, ...]
-    tasks: tuple[WordChoice, ...]
-    if_unknown: tuple[WordChoice, ...]
-    note_kinds: tuple[WordChoice, ...]
+    bars: tuple[Choice, ...]
+    tasks: tuple[Choice, ...]
+    if_unknown: tuple[Choice, ...]
+    note_kinds: tuple[Choice, ...]
     slots: tuple[Slot, ...]
     takes_away: bool
     nothing_due: bool
     rows: tuple[ConditionRow, ...]
-    new_facts: tuple[WordChoice, ...]
+    new_facts: tuple[Choice, ...]
     next_row: int
     faults: Mapping[str, Fault] = field(default_factory=dict)
 
@@ -344,11 +336,11 @@ def _condition(
     )
 
 
-def _facts() -> tuple[WordChoice, ...]:
+def _facts() -> tuple[Choice, ...]:
     return tuple(
-        WordChoice(key, fact.label, is_chosen=False) for key, fact in FACTS.items()
+        Choice(key, fact.label, is_chosen=False) for key, fact in FACTS.items()
     )
 
 
-def _choices(known: Mapping[str, str], chosen: Any) -> tuple[WordChoice, ...]:
-    return tuple(WordChoice(key, text, key in chosen) for key, text in known.items())
+def _choices(known: Mapping[str, str], chosen: Any) -> tuple[Choice, ...]:
+    return tuple(Choice(key, text, key in chosen) for key, text in known.items())

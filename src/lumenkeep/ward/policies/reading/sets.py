@@ -13,6 +13,7 @@ from django.utils.text import slugify
 
 from lumenkeep.core.policy import Policy, load_policy, shipped_sets
 from lumenkeep.errors import Fault, PolicyError
+from lumenkeep.text.policy.words import item_words, listed
 from lumenkeep.ward.site.people import WardRecord
 
 if TYPE_CHECKING:
@@ -31,32 +32,36 @@ class SetToRead:
     policy: Policy
     wards: tuple[WardRecord, ...]
 
+    @property
+    def ward_names(self) -> str:
+        """The wards, listed."""
+        return listed([ward.name for ward in self.wards])
 
-@dataclass(frozen=True, slots=True)
-class Unreadable:
-    """A ward whose policy is faulty, and every fault of it."""
-
-    ward: WardRecord
-    faults: tuple[Fault, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SetsToRead:
-    """What can be read, and the wards whose policy cannot."""
-
-    sets: tuple[SetToRead, ...]
-    unreadable: tuple[Unreadable, ...]
+    @property
+    def order_words(self) -> str:
+        """Which antiseptic is tried first, and then; empty where it names none."""
+        order = [item_words(self.policy, agent) for agent in self.policy.antiseptics]
+        return f"First {', then '.join(order)}." if order else ""
 
 
-def sets_to_read(policies: PoliciesInForce, wards: Sequence[WardRecord]) -> SetsToRead:
-    """Return the policies of these wards, then the shipped sets that none works with."""
+Unreadable = tuple[WardRecord, tuple[Fault, ...]]
+"""A ward whose policy is faulty, and every fault of it."""
+
+
+def sets_to_read(
+    policies: PoliciesInForce, wards: Sequence[WardRecord]
+) -> tuple[tuple[SetToRead, ...], tuple[Unreadable, ...]]:
+    """Return what can be read, and the wards whose policy cannot.
+
+    First the policies of these wards, then the shipped sets that none works with.
+    """
     in_use: dict[str, tuple[Policy, list[WardRecord]]] = {}
-    unreadable = []
+    unreadable: list[Unreadable] = []
     for ward in wards:
         try:
             policy = policies.in_force(ward.policy_set, ward.key)
         except PolicyError as error:
-            unreadable.append(Unreadable(ward, error.faults))
+            unreadable.append((ward, error.faults))
         else:
             in_use.setdefault(policy.digest, (policy, []))[1].append(ward)
     shipped = (load_policy(name) for name in shipped_sets())
@@ -67,7 +72,7 @@ def sets_to_read(policies: PoliciesInForce, wards: Sequence[WardRecord]) -> Sets
         SetToRead(key, policy, tuple(theirs))
         for key, (policy, theirs) in zip(keys, listed, strict=True)
     )
-    return SetsToRead(sets, tuple(unreadable))
+    return sets, tuple(unreadable)
 
 
 def _keys(policies: Iterable[Policy]) -> list[str]:

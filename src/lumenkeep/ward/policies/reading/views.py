@@ -18,10 +18,10 @@ from lumenkeep.errors import NoRuleError
 from lumenkeep.text.policy.decision_chart import decision_chart
 from lumenkeep.text.policy.decision_steps import ChartStep, chart_steps
 from lumenkeep.text.policy.policy_reading import PolicyReading, read_policy
-from lumenkeep.text.policy.words import item_words, listed
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
 from lumenkeep.ward.policies.reading.sets import SetToRead, Unreadable, sets_to_read
+from lumenkeep.ward.site.pages.shapes import Link
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
@@ -55,30 +55,10 @@ def asked_of(request: HttpRequest) -> ReadingRequest:
     """Return who asks, and what they may read."""
     at, person = page_context(), person_signed_in(request)
     wards = wards_open_to(person, at.chart.wards())
-    found = sets_to_read(at.policies, wards)
-    return ReadingRequest(person, wards, found.sets, found.unreadable)
+    return ReadingRequest(person, wards, *sets_to_read(at.policies, wards))
 
 
 SVG = "image/svg+xml"
-
-
-@dataclass(frozen=True, slots=True)
-class ListedPolicy:
-    """A policy in the list."""
-
-    title: str
-    version: str
-    wards: str
-    order: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
-class ContentsLine:
-    """A line of the contents."""
-
-    key: str
-    title: str
 
 
 @require_safe
@@ -87,9 +67,9 @@ def policies(request: HttpRequest) -> HttpResponse:
     """List the policies in use, and the shipped ones that no ward works with."""
     asked = asked_of(request)
     context = {
-        "in_use": [_listed(one) for one in asked.sets if one.wards],
+        "in_use": [one for one in asked.sets if one.wards],
         "unreadable": asked.unreadable,
-        "others": [_listed(one) for one in asked.sets if not one.wards],
+        "others": [one for one in asked.sets if not one.wards],
     }
     template = "lumenkeep/policy_reading/policies.html"
     return show(request, template, context, person=asked.person, wards=asked.wards)
@@ -110,7 +90,7 @@ def read(request: HttpRequest, key: str) -> HttpResponse:
         "day": day,
         "is_today": day == today,
         "policy": one.policy,
-        "wards_words": _ward_names(one),
+        "wards_words": one.ward_names,
     }
     try:
         reading = read_policy(one.policy, day)
@@ -146,22 +126,6 @@ def _day(text: str | None, today: date) -> date:
         raise Http404 from error
 
 
-def _listed(one: SetToRead) -> ListedPolicy:
-    policy = one.policy
-    order = [item_words(policy, agent) for agent in policy.antiseptics]
-    return ListedPolicy(
-        policy.title,
-        policy.version,
-        _ward_names(one),
-        f"First {', then '.join(order)}." if order else "",
-        reverse("policy-read", args=[one.key]),
-    )
-
-
-def _ward_names(one: SetToRead) -> str:
-    return listed([ward.name for ward in one.wards])
-
-
 def _page(reading: PolicyReading) -> dict[str, object]:
     return {
         "reading": reading,
@@ -173,17 +137,15 @@ def _page(reading: PolicyReading) -> dict[str, object]:
     }
 
 
-def _contents(reading: PolicyReading) -> list[ContentsLine]:
-    chapters = [
-        ContentsLine(section.key, section.title) for section in reading.sections
-    ]
+def _contents(reading: PolicyReading) -> list[Link]:
+    chapters = [Link(section.title, f"#{section.key}") for section in reading.sections]
     first = (
-        [ContentsLine("chart", "The decision, as a chart and in steps")]
+        [Link("The decision, as a chart and in steps", "#chart")]
         if reading.chart
         else []
     )
     last = [
-        ContentsLine(key, title)
+        Link(title, f"#{key}")
         for key, title, has_any in (
             ("disputes", "Where published guidance disagrees", reading.disputes),
             ("numbers", "Numbers, and from when they hold", reading.numbers),

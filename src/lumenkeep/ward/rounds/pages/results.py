@@ -114,50 +114,16 @@ class Observers:
     drawing: Drawing
 
 
-@dataclass(frozen=True, slots=True)
-class MonthRow:
-    """One month for one kind of observer."""
-
-    month: str
-    observers: str
-    looks: int
-    standing: str
-    whole: str
-
-
-@dataclass(frozen=True, slots=True)
-class AgreementRow:
-    """How well two people agreed on one item."""
-
-    label: str
-    pairs: int
-    agreed: str
-    kappa: str
-    caution: str
-
-
-@dataclass(frozen=True, slots=True)
-class RoundsPage:
-    """The page: the answer, then what each kind of observer saw, months, agreement."""
-
-    sentence: str
-    apart: str
-    flatters: str
-    observers: tuple[Observers, ...]
-    months: tuple[MonthRow, ...]
-    pairs_sentence: str
-    pairs: tuple[AgreementRow, ...]
-
-
-def rounds_page(found: RoundResults) -> RoundsPage:
-    """Return what the page of a ward's rounds shows."""
-    return RoundsPage(
-        _sentence(found),
-        _apart(found),
-        f"{found.flatters} ({found.flatters_source})" if found.flatters else "",
-        tuple(_observers(found, keeping) for keeping in found.keepings),
-        tuple(
-            MonthRow(
+def rounds_page(found: RoundResults) -> dict[str, object]:
+    """Return what the page shows: the answer, what was seen, months, agreement."""
+    flatters = f"{found.flatters} ({found.flatters_source})" if found.flatters else ""
+    return {
+        "sentence": _sentence(found),
+        "apart": _apart(found),
+        "flatters": flatters,
+        "observers": [_observers(found, keeping) for keeping in found.keepings],
+        "months": [
+            (
                 f"{month.first:%B %Y}",
                 _who(keeping.from_unit),
                 keeping.looks,
@@ -166,10 +132,10 @@ def rounds_page(found: RoundResults) -> RoundsPage:
             )
             for month in found.months
             for keeping in month.keepings
-        ),
-        _pairs_sentence(found),
-        _pairs(found),
-    )
+        ],
+        "pairs_sentence": _pairs_sentence(found),
+        "pairs": _pairs(found),
+    }
 
 
 def _sentence(found: RoundResults) -> str:
@@ -303,25 +269,21 @@ def _pairs_sentence(found: RoundResults) -> str:
     )
 
 
-def _pairs(found: RoundResults) -> tuple[AgreementRow, ...]:
+def _pairs(found: RoundResults) -> list[tuple[object, ...]]:
+    """Return of each item how well two people agreed: pairs, share, kappa, caution."""
     if found.agreement is None or not found.agreement.pairs:
-        return ()
+        return []
     rows = [(found.labels.get(i.item, i.item), i) for i in found.agreement.items]
-    return tuple(_pair(label, item) for label, item in rows if item.pairs)
+    return [_pair(label, item) for label, item in rows if item.pairs]
 
 
-def _pair(label: str, item: ItemAgreement) -> AgreementRow:
+def _pair(label: str, item: ItemAgreement) -> tuple[object, ...]:
     agreement = item.agreement
     if agreement is None:
-        return AgreementRow(label, item.pairs, "–", "–", "")
+        return label, item.pairs, "–", "–", ""
     kappa = "none" if agreement.kappa is None else f"{agreement.kappa:.2f}"
-    return AgreementRow(
-        label,
-        item.pairs,
-        per_cent(agreement.observed),
-        kappa,
-        agreement.caution or "",
-    )
+    agreed = per_cent(agreement.observed)
+    return label, item.pairs, agreed, kappa, agreement.caution or ""
 
 
 @require_safe

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
+from lumenkeep.ward.site.pages.shapes import Link
+
 ALL = "all"
 
 
@@ -21,15 +23,6 @@ class WardPage:
     names: tuple[str, ...]
     of_all: str | None = None
     is_bare: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class WardPageLink:
-    """A link to a page of the ward."""
-
-    title: str
-    href: str
-    is_here: bool
 
 
 WARD_PAGES = (
@@ -55,7 +48,7 @@ WARD_PAGES = (
 """In the order of a day's work: now first, the period last."""
 
 
-def page_links(ward: str, page: str) -> tuple[WardPageLink, ...]:
+def page_links(ward: str, page: str) -> tuple[Link, ...]:
     """Return the links of a ward's pages.
 
     Parameters
@@ -68,7 +61,7 @@ def page_links(ward: str, page: str) -> tuple[WardPageLink, ...]:
     if not ward:
         return ()
     return tuple(
-        WardPageLink(one.title, href, page in one.names)
+        Link(one.title, href, page in one.names)
         for one in WARD_PAGES
         if (href := _href(one, ward)) is not None
     )

@@ -92,7 +92,7 @@ def test_changes_before_the_axis_or_still_to_come_have_no_mark(axis: TimeAxis) -
 
     marks = draw_line(state, (), axis).marks
 
-    assert [mark.kind for mark in marks] == ["planned", "early"]
+    assert [mark.look for mark in marks] == ["planned", "early"]
 
 
 def test_other_tasks_are_marked_where_they_fall_due(axis: TimeAxis) -> None:
