@@ -127,7 +127,7 @@ def test_two_versions_of_one_set_have_addresses_of_their_own(signed_in) -> None:
             return load_policy("uk-guideline" if ward == "wren" else name)
 
     wards = context.page_context().chart.wards()
-    found = sets_to_read(TwoVersions(), wards).sets  # type: ignore[arg-type]
+    found, _ = sets_to_read(TwoVersions(), wards)  # type: ignore[arg-type]
 
     keys = [one.key for one in found]
     assert keys == ["quillmere", "uk-guideline", "us-guideline"]

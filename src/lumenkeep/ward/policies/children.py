@@ -26,6 +26,11 @@ class Answered:
     tasks: tuple[DueTask, ...]
     trouble: str = ""
 
+    @property
+    def sentence(self) -> str:
+        """The answer, or why there is none."""
+        return self.plan.sentence if self.plan else self.trouble
+
 
 @dataclass(frozen=True, slots=True)
 class LineChanged:

@@ -15,24 +15,17 @@ from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import Fault, PolicyError
 from lumenkeep.ward.policies.parts import SET, Parts, Table, stamp_of
 from lumenkeep.ward.versions.life import LifeError, must_keep_policy
-from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
     from lumenkeep.ward.policies.repository import VersionRepository
     from lumenkeep.ward.site.people import Clock, StaffRecord
+    from lumenkeep.ward.versions.records import DraftRecord
 
 ORDERS = ("antiseptics", "dressings")
 ABOUT = ("title", "version", "call")
 TRIES = 4
 
 Change = Callable[[Parts], dict[str, str]]
-
-
-@dataclass(frozen=True, slots=True)
-class Saved:
-    """The draft as saved."""
-
-    draft: DraftRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +83,8 @@ def save_part(
     seen: str,
     table: Table | None = None,
     change: Change | None = None,
-) -> Saved | Conflict:
-    """Save one part of a draft.
+) -> DraftRecord | Conflict:
+    """Save one part of a draft, and return the draft as saved.
 
     Parameters
     ----------
@@ -124,7 +117,7 @@ def save_part(
         fresh = with_files(draft, files)
         bedside_of(policy_from_texts(fresh.layers))
         if repository.save_draft(fresh, files, person.key, clock.now()):
-            return Saved(open_draft(repository, key))
+            return open_draft(repository, key)
     raise LifeError([_busy()])
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from lumenkeep.core.policy.archive import SetTexts
+from lumenkeep.core.policy.archive import SetTexts, policy_from_texts
 
 DRAFTED, PROVED, APPROVED = "drafted", "proved", "approved"
 IN_FORCE, CALLED_OFF, RETIRED = "in-force", "called-off", "retired"
@@ -69,6 +69,11 @@ class VersionRecord:
     version: str
     digest: str
     layers: tuple[SetTexts, ...]
+
+    @property
+    def title(self) -> str:
+        """What its policy is called."""
+        return policy_from_texts(self.layers).title
 
 
 @dataclass(frozen=True, slots=True)

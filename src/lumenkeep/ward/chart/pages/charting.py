@@ -66,7 +66,7 @@ Fields = tuple[FieldView, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Form(ABC):
+class ShownForm(ABC):
     """A form as it is shown: its key, and what is wrong with its fields."""
 
     faults: tuple[Fault, ...] = ()
@@ -91,11 +91,11 @@ class Form(ABC):
         return faults_in_words(self.faults)
 
 
-AnyForm = TypeVar("AnyForm", bound=Form)
+AnyForm = TypeVar("AnyForm", bound=ShownForm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OneSheet(Form):
+class OneSheet(ShownForm):
     """A form whose fields stand on one sheet."""
 
     fields: Fields
@@ -257,7 +257,7 @@ class FieldGroup:
 
 
 @dataclass(frozen=True, slots=True)
-class WardForm(Form):
+class WardForm(ShownForm):
     """A form about a ward, in groups; ``back`` is where it leads without saving.
 
     Attributes

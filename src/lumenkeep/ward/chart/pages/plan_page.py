@@ -49,20 +49,6 @@ class PlanRow:
 
 
 @dataclass(frozen=True, slots=True)
-class SparesShown:
-    """The spares: rows to lay out, what they are good for, and the numbers behind it.
-
-    ``every`` are all of them, were there no kit; ``first`` which of them first.
-    """
-
-    rows: tuple[PlanRow, ...]
-    says: str
-    every: tuple[PlanRow, ...]
-    first: tuple[PlanRow, ...]
-    assumed: str
-
-
-@dataclass(frozen=True, slots=True)
 class PlanPage:
     """All that the plan page shows, in the order in which it is read."""
 
@@ -164,13 +150,13 @@ def plan_page(
     )
 
 
-def spares_shown(spares: PlanSpares) -> SparesShown:
-    """Return the spares of a plan as its page shows them."""
-    return SparesShown(
-        rows=_spare_rows(spares.handful),
-        says=f"{spares.says} {spares.kit_says}".strip(),
-        every=_spare_rows(spares.lines),
-        first=tuple(
+def spares_shown(spares: PlanSpares) -> dict[str, object]:
+    """Return the spares as the page shows them: to lay out, all, and which first."""
+    return {
+        "rows": _spare_rows(spares.handful),
+        "says": f"{spares.says} {spares.kit_says}".strip(),
+        "every": _spare_rows(spares.lines),
+        "first": tuple(
             PlanRow(
                 ", ".join(
                     f"{count} × {lower_first(label)}" for label, count in buys.add
@@ -180,8 +166,8 @@ def spares_shown(spares: PlanSpares) -> SparesShown:
             )
             for buys in spares.first
         ),
-        assumed=spares.assumed,
-    )
+        "assumed": spares.assumed,
+    }
 
 
 def _spare_rows(lines: Iterable[SpareLine]) -> tuple[PlanRow, ...]:

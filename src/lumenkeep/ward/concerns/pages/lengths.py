@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.http import Http404
@@ -17,6 +16,7 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
 from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.concerns.lengths import MeasuredTwice, measured_twice
+from lumenkeep.ward.site.pages.shapes import Link
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,18 +92,6 @@ HOW_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class LengthPairRow:
-    """A pair as the table shows it."""
-
-    when: str
-    href: str
-    first: str
-    second: str
-    difference: str
-    arm: str
-
-
 @require_safe
 @never_cache
 def measuring_error_page(request: HttpRequest, key: str) -> HttpResponse:
@@ -171,12 +159,13 @@ def _minutes(found: MeasuredTwice) -> str:
     return f"{found.within.total_seconds() / 60:g} minutes"
 
 
-def _row(pair: LengthPair, zone: tzinfo) -> LengthPairRow:
+def _row(pair: LengthPair, zone: tzinfo) -> tuple[Link, str, str, str, str]:
+    """Return when a pair was measured, both lengths, their difference, and the arm."""
     one, two = pair.first, pair.second
     key = "external_length_mm"
-    return LengthPairRow(
-        day_and_time(one.happened_at, zone),
-        f"{reverse('line', args=[one.line])}?entries=all#entry-{two.id}",
+    href = f"{reverse('line', args=[one.line])}?entries=all#entry-{two.id}"
+    return (
+        Link(day_and_time(one.happened_at, zone), href),
         f"{one.body[key]:g}",
         f"{two.body[key]:g}",
         f"{pair.difference_mm:+g}".replace("-", "−"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
@@ -26,7 +25,7 @@ from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_i
 from lumenkeep.ward.guide.open_guide import Wanted, prepare_guide
 from lumenkeep.ward.guide.pages.context import ways
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.pages.shapes import Choice, Link
+from lumenkeep.ward.site.pages.shapes import Group, Link, Option
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -67,15 +66,6 @@ QUESTIONS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class QuestionBefore:
-    """Something to be asked before the guide is opened."""
-
-    name: str
-    asks: str
-    choices: tuple[Choice, ...]
-
-
 @require_safe
 @never_cache
 @or_say_why
@@ -109,7 +99,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         "person": person,
         "procedure": procedure,
         "people": [
-            Choice(one.key, one.name, one.key == wanted.assistant) for one in people
+            Option(one.key, one.name, one.key == wanted.assistant) for one in people
         ],
         "others": guide_links(found, procedure),
         "faults": faults,
@@ -159,13 +149,10 @@ def _ready(ready: PreparedGuide) -> dict[str, object]:
     }
 
 
-def _question(asked: BranchQuestion) -> QuestionBefore:
+def _question(asked: BranchQuestion) -> Group[Option]:
     asks, labels = QUESTIONS[asked.fact]
-    return QuestionBefore(
-        asked.fact,
-        asks,
-        tuple(Choice(word, labels.get(word, word)) for word in asked.words),
-    )
+    choices = [Option(word, labels.get(word, word)) for word in asked.words]
+    return Group(asks, choices, asked.fact)
 
 
 def guide_links(found: LineAtHand, here: str = "") -> tuple[Link, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -26,24 +25,6 @@ TO_CHOOSE = {
     "left-open": "Leave it open",
 }
 OTHERWISE_HINT = "Only to decide otherwise."
-
-
-@dataclass(frozen=True, slots=True)
-class DecidedWords:
-    """A decision in words.
-
-    Attributes
-    ----------
-    then
-        What had been proposed then, where that is no longer what is proposed.
-    """
-
-    what: str
-    verdict: str
-    because: str
-    by: str
-    is_old: bool
-    then: str
 
 
 def decision_fields(at_hand: InfectionAtHand) -> tuple[FieldView, ...]:
@@ -74,7 +55,7 @@ def decision_fields(at_hand: InfectionAtHand) -> tuple[FieldView, ...]:
 
 def decided_words(
     infection: Infection, at_hand: InfectionAtHand, staff: StaffRepository
-) -> DecidedWords | None:
+) -> dict[str, Any] | None:
     """Return the last decision in words; None where nobody has decided."""
     made = infection.last_decision
     if made is None:
@@ -87,14 +68,15 @@ def decided_words(
     if verdict and ward:
         verdict += f", counted for {ward}"
         verdict += f" on {day_words(made.on)}" if made.on else ""
-    return DecidedWords(
-        words.DECISIONS.get(made.word, made.word),
-        verdict,
-        made.because,
-        by,
-        infection.is_old_decision,
-        _then(made.proposed) if infection.is_old_decision else "",
-    )
+    return {
+        "what": words.DECISIONS.get(made.word, made.word),
+        "verdict": verdict,
+        "because": made.because,
+        "by": by,
+        "is_old": infection.is_old_decision,
+        # What had been proposed then, where that is no longer what is proposed.
+        "then": _then(made.proposed) if infection.is_old_decision else "",
+    }
 
 
 def _then(proposed: Mapping[str, Any]) -> str:

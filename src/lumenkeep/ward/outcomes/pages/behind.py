@@ -34,17 +34,6 @@ if TYPE_CHECKING:
 NOT_COUNTED = "missing"
 
 
-@dataclass(frozen=True, slots=True)
-class DayLine:
-    """A day in the list of days."""
-
-    name: str
-    href: str
-    cells: tuple[str, ...]
-    source: str
-    is_missing: bool
-
-
 @require_safe
 @never_cache
 def outcome_days(request: HttpRequest, key: str) -> HttpResponse:
@@ -104,7 +93,10 @@ def _sentence(
     return f"{lines} and {children} on {days}; {len(missing)} missing."
 
 
-def _day_line(ward: str, day: UsedDay, known_on: date | None) -> DayLine:
+def _day_line(
+    ward: str, day: UsedDay, known_on: date | None
+) -> tuple[Link, tuple[str, ...], str, bool]:
+    """Return a day, its numbers, how it was counted, and whether it is missing."""
     cells: tuple[str, ...] = ("–",) * 4
     if day.count is not None:
         count = day.count
@@ -112,10 +104,10 @@ def _day_line(ward: str, day: UsedDay, known_on: date | None) -> DayLine:
             str(n)
             for n in (count.children, count.with_line, count.temporary, count.permanent)
         )
-    return DayLine(
-        f"{day.on:%a} {plain_day(day.on)}",
-        reverse("outcome-day", args=[ward, day.on.isoformat()])
-        + (f"?known={known_on}" if known_on else ""),
+    href = reverse("outcome-day", args=[ward, day.on.isoformat()])
+    href += f"?known={known_on}" if known_on else ""
+    return (
+        Link(f"{day.on:%a} {plain_day(day.on)}", href),
         cells,
         day.source or day.words,
         day.count is None and day.why != "not-yet",

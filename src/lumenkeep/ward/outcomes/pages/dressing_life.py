@@ -40,7 +40,7 @@ from lumenkeep.ward.outcomes.pages.life_shape import (
     ratio_rows,
 )
 from lumenkeep.ward.site.pages.days import day_asked
-from lumenkeep.ward.site.pages.shapes import Choice
+from lumenkeep.ward.site.pages.shapes import Option
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -158,11 +158,11 @@ def _form(typed: dict[str, str], key: str, where: str) -> dict[str, object]:
         "where": where,
         "typed": typed,
         "splits": [
-            Choice(value, words, value == (typed["split"] or NOT_GROUPED))
+            Option(value, words, value == (typed["split"] or NOT_GROUPED))
             for value, words in SPLIT_WORDS.items()
         ],
         "kinds": [
-            Choice(value, words, value == typed["kind"])
+            Option(value, words, value == typed["kind"])
             for value, words in {"": "All kinds", **DRESSINGS}.items()
         ],
         "plan": shipped_life_plan(),

@@ -16,7 +16,6 @@ from lumenkeep.ward.policies.edit import (
     ORDERS,
     Conflict,
     PartName,
-    Saved,
     part_now,
 )
 from lumenkeep.ward.policies.pages.context import (
@@ -37,6 +36,7 @@ from lumenkeep.ward.policies.pages.editing import (
 from lumenkeep.ward.policies.pages.words import ORDERS as ORDER_WORDS
 from lumenkeep.ward.policies.pages.words import label_of
 from lumenkeep.ward.policies.parts import SET, Parts, stamp_of
+from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -79,7 +79,7 @@ def order(request: HttpRequest, key: str, which: str) -> HttpResponse:
         wanted = _moved(items, do, item or request.POST.get("add", ""), known)
         sent = request.POST.get("seen", "")
         done = try_to_save(found, draft, name, sent, table={which: wanted})
-        if isinstance(done, Saved):
+        if isinstance(done, DraftRecord):
             href = reverse("policy-order", args=[key, which])
             return redirect(f"{href}?moved={item}")
         if isinstance(done, Conflict):
@@ -125,7 +125,7 @@ def about(request: HttpRequest, key: str) -> HttpResponse:
     typed = {key: request.POST.get(key, "").strip() for key in ABOUT}
     seen = request.POST.get("seen", "")
     done = try_to_save(found, draft, name, seen, table=typed)
-    if isinstance(done, Saved):
+    if isinstance(done, DraftRecord):
         return edited(page, reverse("policy-draft", args=[draft.key]))
     if isinstance(done, Conflict):
         page = Page(request, found, draft, template, page.title, status=MET_ANOTHER)
@@ -179,7 +179,7 @@ def new_source(request: HttpRequest, key: str) -> HttpResponse:
     done = try_to_save(
         found, draft, PartName("source", id_), stamp_of(None), table=table
     )
-    if isinstance(done, Saved):
+    if isinstance(done, DraftRecord):
         return edited(page, reverse("policy-draft", args=[draft.key]))
     faults = {} if isinstance(done, Conflict) else done.faults
     others = () if isinstance(done, Conflict) else done.others

@@ -10,7 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import capital
-from lumenkeep.ward.policies.edit import Conflict, PartName, Saved
+from lumenkeep.ward.policies.edit import Conflict, PartName
 from lumenkeep.ward.policies.pages.context import (
     editing_context,
     find_draft,
@@ -34,6 +34,7 @@ from lumenkeep.ward.policies.pages.number_form import (
 )
 from lumenkeep.ward.policies.pages.words import UNITS
 from lumenkeep.ward.policies.parts import Parts, stamp_of
+from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -76,7 +77,7 @@ def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
         )
     else:
         done = try_to_save(found, draft, name, seen, table=_whole(table, typed))
-    if isinstance(done, Saved):
+    if isinstance(done, DraftRecord):
         return edited(page, reverse("policy-draft", args=[key]))
     if isinstance(done, Conflict):
         page = Page(request, found, draft, TEMPLATE, page.title, status=MET_ANOTHER)

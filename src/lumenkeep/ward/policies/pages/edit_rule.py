@@ -12,7 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import capital
-from lumenkeep.ward.policies.edit import Conflict, PartName, Saved
+from lumenkeep.ward.policies.edit import Conflict, PartName
 from lumenkeep.ward.policies.pages.context import (
     PolicyContext,
     editing_context,
@@ -40,6 +40,7 @@ from lumenkeep.ward.policies.pages.rule_form import (
 )
 from lumenkeep.ward.policies.pages.words import FIELD_OF, KINDS, NEW, rule_sentence
 from lumenkeep.ward.policies.parts import Parts, stamp_of
+from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -47,7 +48,6 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.ward.policies.parts import Table
-    from lumenkeep.ward.versions.records import DraftRecord
 
 TEMPLATE = "lumenkeep/policy/rule.html"
 NOT_IN_AN_ID = re.compile(r"[^a-z0-9]+")
@@ -141,7 +141,7 @@ def _sent(
         table=fresh,
         change=(lambda p: p.as_below(name.kind, name.id)) if do == "as-below" else None,
     )
-    if isinstance(done, Saved):
+    if isinstance(done, DraftRecord):
         return edited(page, reverse("policy-draft", args=[draft.key]))
     if isinstance(done, Conflict):
         again = find_draft(found, draft.key)

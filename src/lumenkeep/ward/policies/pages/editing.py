@@ -18,7 +18,6 @@ from lumenkeep.ward.chart.pages.fields import Refusal
 from lumenkeep.ward.policies.edit import (
     Conflict,
     PartName,
-    Saved,
     field_faults,
     save_part,
     with_change,
@@ -109,7 +108,7 @@ def try_to_save(
     *,
     table: Table | None = None,
     change: Change | None = None,
-) -> Saved | Conflict | Refused:
+) -> DraftRecord | Conflict | Refused:
     """Save a part; return the draft, the other's value, or the faults."""
     try:
         return save_part(

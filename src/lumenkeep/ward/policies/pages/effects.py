@@ -32,7 +32,6 @@ from lumenkeep.ward.policies.pages.effects_shape import (
     child_rows,
     fact_rows,
     proof_rows,
-    statement_rows,
 )
 from lumenkeep.ward.policies.pages.words import PROPERTIES, names_joined
 from lumenkeep.ward.policies.runs import (
@@ -146,7 +145,7 @@ def _compared(
                 "run": run,
                 "is_one": is_one,
                 "regions": (run.done or {}).get("regions", ()),
-                "statements": statement_rows(run, name),
+                "statements": (run.done or {}).get("statements", ()),
             }
         )
     context = {

@@ -18,29 +18,21 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.due import DueTask
     from lumenkeep.ward.long_work.jobs import JobSoFar
-    from lumenkeep.ward.policies.children import Answered, LineChanged
+    from lumenkeep.ward.policies.children import LineChanged
     from lumenkeep.ward.site.people import WardRecord
 
 
 @dataclass(frozen=True, slots=True)
-class BreachRow:
-    """What broke, its mend, and the child on whom it shows, in words and to be seen."""
-
-    says: str
-    mend: str
-    rules: str
-    child: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
 class ProofRow:
-    """One property: "waiting", "proved" or "broken"."""
+    """One property: "waiting", "proved" or "broken".
+
+    ``breaches`` say what broke, its mend, and the child on whom it shows.
+    """
 
     title: str
     explains: str
     state: str
-    breaches: tuple[BreachRow, ...]
+    breaches: tuple[dict[str, Any], ...]
 
 
 def proof_rows(key: str, run: JobSoFar) -> list[ProofRow]:
@@ -52,83 +44,32 @@ def proof_rows(key: str, run: JobSoFar) -> list[ProofRow]:
         holds = whole[name]["proved"] if name in whole else decided.get(name)
         state = {None: "waiting", True: "proved", False: "broken"}[holds]
         breaches = tuple(
-            BreachRow(
-                breach["says"],
-                breach["mend"],
-                ", ".join(dict.fromkeys(rule["rule"] for rule in breach["rules"])),
-                breach.get("child") or "",
-                reverse("policy-child", args=[key, name, place])
+            {
+                **breach,
+                "rules": list(dict.fromkeys(rule["rule"] for rule in breach["rules"])),
+                "href": reverse("policy-child", args=[key, name, place])
                 if breach["case"]
                 else "",
-            )
+            }
             for place, breach in enumerate(whole.get(name, {}).get("breaches", ()))
         )
         rows.append(ProofRow(title, explains, state, breaches))
     return rows
 
 
-@dataclass(frozen=True, slots=True)
-class StatementRow:
-    """A statement that the two do not make alike; ``only`` says who makes it alone."""
-
-    about: str
-    ids: str
-    only: str
-    says: tuple[str, ...]
-
-
-def statement_rows(run: JobSoFar, name: str) -> list[StatementRow]:
-    """Return the statements that differ, in the words that the command prints."""
-    only = {"lost": "only what is in force", "added": f"only {name.lower()}"}
-    return [
-        StatementRow(
-            one["about"],
-            ", ".join((one["id"], *one["also"])),
-            only.get(one["change"], ""),
-            tuple(line for line in (one["sentence"], *one["says"]) if line),
-        )
-        for one in (run.done or {}).get("statements", ())
-    ]
-
-
-@dataclass(frozen=True, slots=True)
-class ChildRow:
-    """A child on the ward whose plan or due times would change."""
-
-    ward: str
-    bed: str
-    name: str
-    href: str
-    now: str
-    then: str
-    tasks: tuple[str, ...]
-
-
 def child_rows(
     changed: Iterable[LineChanged], wards: Sequence[WardRecord], now: datetime
-) -> list[ChildRow]:
-    """Return the children, in the order of wards and beds."""
+) -> list[tuple[LineChanged, WardRecord, list[str]]]:
+    """Return each change, its ward and its tasks in words, in the order of the beds."""
     by_key = {ward.key: ward for ward in wards}
-    rows = []
-    for one in changed:
-        ward = by_key[one.record.ward]
-        rows.append(
-            ChildRow(
-                ward.name,
-                one.record.bed,
-                one.record.child_name,
-                reverse("line", args=[one.record.key]),
-                _sentence(one.now) if one.plan_differs else "",
-                _sentence(one.then) if one.plan_differs else "",
-                tuple(_task(a, b, now, ward.zone) for a, b in one.tasks),
-            )
+    order = list(by_key)
+    return [
+        (one, ward, [_task(a, b, now, ward.zone) for a, b in one.tasks])
+        for one in sorted(
+            changed, key=lambda one: (order.index(one.record.ward), one.record.bed)
         )
-    order = [ward.name for ward in wards]
-    return sorted(rows, key=lambda row: (order.index(row.ward), row.bed))
-
-
-def _sentence(answered: Answered) -> str:
-    return answered.plan.sentence if answered.plan else answered.trouble
+        for ward in (by_key[one.record.ward],)
+    ]
 
 
 def _task(

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.http import Http404
 from django.shortcuts import redirect
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
-from lumenkeep.core.policy.archive import policy_from_texts
 from lumenkeep.text.moments import moment_in_words
 from lumenkeep.ward.chart.pages.context import show
 from lumenkeep.ward.chart.store.policies import record_version
@@ -31,43 +28,10 @@ from lumenkeep.ward.versions.life import standing_of
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.versions.records import DraftRecord
+    from lumenkeep.ward.policies.pages.context import InForce
+    from lumenkeep.ward.versions.records import DraftRecord, VersionRecord
 
 NAMED_CHANGES = 3
-
-
-@dataclass(frozen=True, slots=True)
-class InForceRow:
-    """A policy in force, the wards that work with it, and since when."""
-
-    title: str
-    version: str
-    wards: str
-    since: str
-    href: str
-    ward: str
-
-
-@dataclass(frozen=True, slots=True)
-class DraftRow:
-    """A draft, who saved it last and when."""
-
-    title: str
-    href: str
-    by: str
-    when: str
-    changes: str
-
-
-@dataclass(frozen=True, slots=True)
-class VersionRow:
-    """A version with where it stands in its life."""
-
-    title: str
-    stage: str
-    stage_words: str
-    href: str
-    digest: str
 
 
 @require_safe
@@ -105,32 +69,24 @@ def start(request: HttpRequest) -> HttpResponse:
     return redirect("policy-draft", made.key)
 
 
-def _in_force(found: PolicyContext) -> list[InForceRow]:
+def _in_force(found: PolicyContext) -> list[tuple[InForce, str, str]]:
+    """Return each policy in force, the wards that work with it, and since when."""
     rows = []
     for group in groups_in_force(found.in_force()):
         first = group[0]
         starts = [one.step.starts_at for one in group if one.step]
         since = max((at for at in starts if at), default=None)
-        step = first.step
-        rows.append(
-            InForceRow(
-                title=first.policy.title,
-                version=first.policy.version,
-                wards=names_joined(one.ward.name for one in group),
-                since=moment_in_words(since, found.now, found.zone) if since else "",
-                href=reverse("policy-version", args=[step.version]) if step else "",
-                ward=first.ward.key,
-            )
-        )
+        when = moment_in_words(since, found.now, found.zone) if since else ""
+        rows.append((first, names_joined(one.ward.name for one in group), when))
     return rows
 
 
-def _drafts(found: PolicyContext) -> list[DraftRow]:
+def _drafts(found: PolicyContext) -> list[tuple[DraftRecord, str, str, str]]:
+    """Return each draft, who saved it last and when, and what it changes."""
     names = found.names()
     return [
-        DraftRow(
-            draft.title,
-            reverse("policy-draft", args=[draft.key]),
+        (
+            draft,
             names.get(draft.edited_by, draft.edited_by),
             moment_in_words(draft.edited_at, found.now, found.zone),
             _summary(draft, found),
@@ -148,21 +104,13 @@ def _summary(draft: DraftRecord, found: PolicyContext) -> str:
     return "; ".join(named) + (f"; and {more} more" if more else "")
 
 
-def _versions(found: PolicyContext) -> list[VersionRow]:
+def _versions(found: PolicyContext) -> list[tuple[VersionRecord, str, str]]:
+    """Return each version with where it stands in its life, in a word and in words."""
     steps = found.repository.steps()
     ids = sorted({step.version for step in steps}, reverse=True)
     records = found.repository.versions(ids)
     rows = []
     for id_ in ids:
         stage = standing_of(steps, id_, found.now).stage
-        record = records[id_]
-        rows.append(
-            VersionRow(
-                f"{policy_from_texts(record.layers).title}, version {record.version}",
-                stage,
-                STAGES[stage],
-                reverse("policy-version", args=[id_]),
-                record.digest[:10],
-            )
-        )
+        rows.append((records[id_], stage, STAGES[stage]))
     return rows

@@ -24,7 +24,7 @@ from lumenkeep.ward.policies.pages.number_form import (
     typed_number,
 )
 from lumenkeep.ward.policies.pages.words import BATHS, TESTS, label_of
-from lumenkeep.ward.site.pages.shapes import Choice
+from lumenkeep.ward.site.pages.shapes import Option
 
 if TYPE_CHECKING:
     from datetime import date
@@ -60,9 +60,9 @@ class ConditionForm:
     name: str
     fact: str
     fact_label: str
-    tests: tuple[Choice, ...]
+    tests: tuple[Option, ...]
     slot: Slot | None
-    choices: tuple[Choice, ...]
+    choices: tuple[Option, ...]
     fault: Fault | None
 
 
@@ -72,7 +72,7 @@ class ConditionRow:
 
     place: int
     conditions: tuple[ConditionForm, ...]
-    facts: tuple[Choice, ...]
+    facts: tuple[Option, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +82,15 @@ class RuleForm:
     kind: str
     id: str
     texts: Mapping[str, str]
-    bars: tuple[Choice, ...]
-    tasks: tuple[Choice, ...]
-    if_unknown: tuple[Choice, ...]
-    note_kinds: tuple[Choice, ...]
+    bars: tuple[Option, ...]
+    tasks: tuple[Option, ...]
+    if_unknown: tuple[Option, ...]
+    note_kinds: tuple[Option, ...]
     slots: tuple[Slot, ...]
     takes_away: bool
     nothing_due: bool
     rows: tuple[ConditionRow, ...]
-    new_facts: tuple[Choice, ...]
+    new_facts: tuple[Option, ...]
     next_row: int
     faults: Mapping[str, Fault] = field(default_factory=dict)
 
@@ -336,11 +336,11 @@ def _condition(
     )
 
 
-def _facts() -> tuple[Choice, ...]:
+def _facts() -> tuple[Option, ...]:
     return tuple(
-        Choice(key, fact.label, is_chosen=False) for key, fact in FACTS.items()
+        Option(key, fact.label, is_chosen=False) for key, fact in FACTS.items()
     )
 
 
-def _choices(known: Mapping[str, str], chosen: Any) -> tuple[Choice, ...]:
-    return tuple(Choice(key, text, key in chosen) for key, text in known.items())
+def _choices(known: Mapping[str, str], chosen: Any) -> tuple[Option, ...]:
+    return tuple(Option(key, text, key in chosen) for key, text in known.items())

@@ -23,7 +23,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class Option:
     """A value that may be chosen, in words."""
 
     value: str
