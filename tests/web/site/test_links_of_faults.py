@@ -16,7 +16,7 @@ from lumenkeep.core.entries.kinds.of_infection import OF_INFECTION
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.pages.facts import CHARTED_BY_FORM
-from lumenkeep.ward.chart.pages.kind_form import KIND_OF_TASK
+from lumenkeep.ward.chart.pages.kind_form import TASK_FORMS
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.policies.repository import VersionRepository
@@ -49,7 +49,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "enter-line": ("/ward/kestrel/new-line/",),
     "chart-change": ("/line/l-1/chart/change/", "/line/l-2/chart/change/"),
     "chart-finding": ("/line/l-1/chart/finding/",),
-    "chart-task": tuple(f"/line/l-2/chart/task/{task}/" for task in KIND_OF_TASK),
+    "chart-task": tuple(f"/line/l-2/chart/task/{task}/" for task in TASK_FORMS),
     "chart-fact": tuple(f"/line/l-1/chart/fact/{fact}/" for fact in CHARTED_BY_FORM),
     "chart-kind": tuple(
         f"/line/l-2/chart/{kind}/"

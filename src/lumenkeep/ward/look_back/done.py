@@ -13,6 +13,7 @@ from lumenkeep.core.due import due_tasks
 from lumenkeep.core.entries import LineFold, line_state, take
 from lumenkeep.core.entries.kinds.of_hanging import set_of
 from lumenkeep.errors import LumenkeepError, PolicyError
+from lumenkeep.ward.chart.tasks import KIND_OF_TASK
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,18 +23,13 @@ if TYPE_CHECKING:
     from lumenkeep.core.policy import Policy
     from lumenkeep.ward.look_back.request import LineEntries, LookBackRequest
 
-TASK_OF = {
-    "dressing-change": "dressing",
-    "connector-change": "connector",
-    "set-change": "set",
-    "needle-change": "port-needle",
-}
 TASK_WORDS = {
     "dressing": "Dressing changes",
     "connector": "Connector changes",
     "set": "Administration set changes",
     "port-needle": "Port needle changes",
 }
+TASK_OF = {KIND_OF_TASK[task]: task for task in TASK_WORDS}
 ONE_OF = {
     task: words[:1].lower() + words[1:].removesuffix("s")
     for task, words in TASK_WORDS.items()

@@ -7,12 +7,9 @@ from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from lumenkeep.drawing import (
-    ChartedMeasure,
     Horizon,
-    control_chart,
     curves_chart,
     item_rows,
-    sum_chart,
 )
 from lumenkeep.ward.look_back.parts import (
     LifePicture,
@@ -21,57 +18,26 @@ from lumenkeep.ward.look_back.parts import (
     SharePicture,
     SumPicture,
 )
+from lumenkeep.ward.outcomes.drawings import rate_drawing, sum_drawing
 
 if TYPE_CHECKING:
     from lumenkeep.drawing import Drawing
     from lumenkeep.ward.look_back.parts import LookBack, LookPicture, LookSection
-
-PER = 1000.0
 
 
 def drawing_of(picture: LookPicture) -> Drawing:
     """Return a picture of a look-back drawn."""
     match picture:
         case RatePicture():
-            return _rates(picture)
+            return rate_drawing(picture.rates, picture.key, picture.title)
         case SumPicture():
-            return _sum(picture)
+            return sum_drawing(
+                picture.running, picture.period, picture.key, picture.title
+            )
         case SharePicture():
             return _shares(picture)
         case LifePicture():
             return _life(picture)
-
-
-def _rates(picture: RatePicture) -> Drawing:
-    rates = picture.rates
-    kind = "three sigma" if rates.is_widened else "probability"
-    quantity = "infections per 1000 line-days"
-    return control_chart(
-        picture.key,
-        picture.title,
-        rates.chart,
-        [row.period.label for row in rates.rows],
-        ChartedMeasure(quantity, PER, rates.unit, f"{rates.unit}s", kind),
-        counts=[row.events for row in rates.rows],
-        sizes=[row.line_days for row in rates.rows],
-        signals=rates.signals,
-        false_signal_every=rates.false_signal_every,
-    )
-
-
-def _sum(picture: SumPicture) -> Drawing:
-    running = picture.running
-    return sum_chart(
-        picture.key,
-        picture.title,
-        running.path,
-        running.limit,
-        [period.label for period in running.periods],
-        sought="infections have doubled",
-        period=picture.period,
-        periods=f"{picture.period}s",
-        false_signal_every=running.false_signal_every,
-    )
 
 
 def _shares(picture: SharePicture) -> Drawing:

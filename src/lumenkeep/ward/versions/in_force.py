@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -19,15 +20,14 @@ if TYPE_CHECKING:
 
     from lumenkeep.core.policy import Policy
 
-_FIELDS = (
-    "id", "version_id", "kind", "by", "at", "ward_id", "starts_at", "calls_off_id",
-    "note", "body",
-)  # fmt: skip
+_COLUMNS = {"version": "version_id", "ward": "ward_id", "calls_off": "calls_off_id"}
+_COLUMN_OF = {one.name: _COLUMNS.get(one.name, one.name) for one in fields(StepRecord)}
 
 
 def step_records(rows: QuerySet[PolicyStep]) -> list[StepRecord]:
     """Return the steps of a query in the order of writing; one query."""
-    return [StepRecord(*row) for row in rows.order_by("id").values_list(*_FIELDS)]
+    found = rows.order_by("id").values_list(*_COLUMN_OF.values())
+    return [StepRecord(**dict(zip(_COLUMN_OF, row, strict=True))) for row in found]
 
 
 def ward_steps() -> list[StepRecord]:

@@ -18,46 +18,38 @@ IN_FORCE, CALLED_OFF, RETIRED = "in-force", "called-off", "retired"
 
 
 @dataclass(frozen=True, slots=True)
-class StepRecord:
-    """One step of a version's life, as written.
+class NewStep:
+    """One step of a version's life, about to be written.
 
     Attributes
     ----------
     kind
         "drafted" (one for each person who edited it), "proved", "approved",
         "in-force", "called-off" or "retired".
-    by, at
-        Key of the person; when it was written (UTC).
+    by
+        Key of the person.
     ward, starts_at
         Where, and from when (UTC), a version is in force or no longer so.
     calls_off
         Id of the step that this one takes back before it began.
     """
 
+    version: int
+    kind: str
+    by: str
+    ward: str | None = None
+    starts_at: datetime | None = None
+    calls_off: int | None = None
+    note: str = ""
+    body: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepRecord(NewStep):
+    """A step as written, at an instant (UTC)."""
+
     id: int
-    version: int
-    kind: str
-    by: str
     at: datetime
-    ward: str | None = None
-    starts_at: datetime | None = None
-    calls_off: int | None = None
-    note: str = ""
-    body: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class NewStep:
-    """A step about to be written; as `StepRecord`, without id and instant."""
-
-    version: int
-    kind: str
-    by: str
-    ward: str | None = None
-    starts_at: datetime | None = None
-    calls_off: int | None = None
-    note: str = ""
-    body: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

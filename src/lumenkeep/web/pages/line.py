@@ -27,7 +27,7 @@ from lumenkeep.ward.chart.pages.facts import (
     child_facts,
     line_facts,
 )
-from lumenkeep.ward.chart.pages.kind_form import KIND_OF_TASK
+from lumenkeep.ward.chart.pages.kind_form import TASK_FORMS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.chart.pages.standing import (
     DRESSING,
@@ -168,7 +168,7 @@ def _task_row(task: DueTask, key: str, now: datetime, zone: tzinfo) -> TaskRow:
     href = ""
     if task.task == DRESSING:
         href = reverse("chart-change", args=[key])
-    elif task.task in KIND_OF_TASK:
+    elif task.task in TASK_FORMS:
         href = reverse("chart-task", args=[key, task.task])
         if task.kind:
             href += f"?{urlencode({'runs': task.kind})}"

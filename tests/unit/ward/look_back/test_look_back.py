@@ -105,7 +105,9 @@ def test_days_missing_in_a_row_are_told_together() -> None:
 def test_a_policy_that_came_into_force_is_named_with_its_day() -> None:
     told = Told()
     told.steps = [
-        StepRecord(7, 2, IN_FORCE, "s-1", NOON - 5 * DAY, "kestrel", NOON - 3 * DAY)
+        StepRecord(
+            2, IN_FORCE, "s-1", "kestrel", NOON - 3 * DAY, id=7, at=NOON - 5 * DAY
+        )
     ]
 
     part = told.look().section("policy")
@@ -125,8 +127,12 @@ def test_a_policy_that_came_into_force_is_named_with_its_day() -> None:
 def test_a_policy_of_another_ward_or_time_is_left_out() -> None:
     told = Told()
     told.steps = [
-        StepRecord(7, 2, IN_FORCE, "s-1", NOON - 5 * DAY, "heron", NOON - 3 * DAY),
-        StepRecord(8, 2, IN_FORCE, "s-1", NOON - 99 * DAY, "kestrel", NOON - 90 * DAY),
+        StepRecord(
+            2, IN_FORCE, "s-1", "heron", NOON - 3 * DAY, id=7, at=NOON - 5 * DAY
+        ),
+        StepRecord(
+            2, IN_FORCE, "s-1", "kestrel", NOON - 90 * DAY, id=8, at=NOON - 99 * DAY
+        ),
     ]
 
     part = told.look().section("policy")

@@ -650,8 +650,8 @@ def test_too_few_events_for_a_trend_are_said_and_rates_stay() -> None:
 def test_a_policy_that_came_into_force_is_a_change_on_record() -> None:
     made = ward_of()
     step = StepRecord(
-        1, 7, IN_FORCE, "s-1", NOW, "kestrel", datetime(2025, 4, 9, 6, tzinfo=UTC),
-        None, "", {},
+        7, IN_FORCE, "s-1", "kestrel", datetime(2025, 4, 9, 6, tzinfo=UTC),
+        id=1, at=NOW,
     )  # fmt: skip
     sources = made.sources()
     found = outcomes_of(

@@ -28,7 +28,7 @@ NUMBERS = count(1)
 
 
 def step(kind: str, version: int = 1, by: str = "s-agate", **more) -> StepRecord:
-    return StepRecord(next(NUMBERS), version, kind, by, NOON, **more)
+    return StepRecord(version, kind, by, **more, id=next(NUMBERS), at=NOON)
 
 
 def start(version: int, hours: float, ward: str = "wren") -> StepRecord:

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.core.entries import every_kind, kind_of
+from lumenkeep.core.entries import kind_of
 from lumenkeep.core.model import known_or_none
 from lumenkeep.core.planning import barred_now, plan_change
 from lumenkeep.errors import ChartError
@@ -34,6 +34,7 @@ from lumenkeep.ward.chart.pages.charting import FormPage, answer_form
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
+from lumenkeep.ward.chart.tasks import KIND_OF_TASK
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.rights import may_see_ward
 
@@ -181,10 +182,8 @@ def title_of(kind_id: str) -> str:
     return kind.form.title if kind is not None and kind.form is not None else kind_id
 
 
-KIND_OF_TASK = {
-    kind.task.word: kind.id for kind in every_kind().values() if kind.task is not None
-} | {"set": "set-change", "port-needle": "needle-change"}
-"""Kind of entry by the policy's word for the task."""
+TASK_FORMS = {task: kind for task, kind in KIND_OF_TASK.items() if task != "dressing"}
+"""Kinds whose form is found by the task's word; a change has one of its own."""
 LEAD = (
     "Filled in from the plan where it could be. Put right whatever was done otherwise."
 )
@@ -205,7 +204,7 @@ def chart_any(request: HttpRequest, key: str, kind: str) -> HttpResponse:
 @or_say_why
 def chart_a_task(request: HttpRequest, key: str, task: str) -> HttpResponse:
     """Show the form of a recurring task, or chart it."""
-    if task not in KIND_OF_TASK:
+    if task not in TASK_FORMS:
         raise Http404
     runs = request.GET.get("runs", "")
 
@@ -213,7 +212,7 @@ def chart_a_task(request: HttpRequest, key: str, task: str) -> HttpResponse:
         del at_bed
         return replace(page, fields=filled_in(page.fields, {"set-kind": runs}))
 
-    return chart_kind(request, key, KIND_OF_TASK[task], finish=finish)
+    return chart_kind(request, key, TASK_FORMS[task], finish=finish)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

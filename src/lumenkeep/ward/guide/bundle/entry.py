@@ -62,8 +62,6 @@ def length_card(
     )
 
 
-REDRESSES = ("dressing-change", "port-needle-change")
-"""Procedures that end with a new dressing."""
 ENTRY_OF_PROCEDURE = {
     "dressing-change": ("dressing-change",),
     "connector-change": ("connector-change",),
@@ -73,6 +71,10 @@ ENTRY_OF_PROCEDURE = {
     "line-removal": ("line-removed",),
 }
 """Kinds of entry that a procedure ends with when it is done."""
+REDRESSES = tuple(
+    name for name, kinds in ENTRY_OF_PROCEDURE.items() if "dressing-change" in kinds
+)
+"""Procedures that end with a new dressing."""
 OWN_NAMES = {"whole": "tip-whole"}
 """Names of the guide's fields where they are not the form's."""
 LEFT_OUT = ("doing",)

@@ -17,19 +17,19 @@ from django.views.decorators.http import require_safe
 from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import page_context, show, ward_named
-from lumenkeep.ward.outcomes.outcomes_of import (
-    TUESDAY,
-    OutcomeSources,
-    outcome_sources,
-    outcomes_of,
-)
-from lumenkeep.ward.outcomes.pages.drawings import (
+from lumenkeep.ward.outcomes.drawings import (
     between_drawing,
     change_drawing,
     funnel_drawing,
     rate_drawing,
     sum_drawing,
     wards_drawing,
+)
+from lumenkeep.ward.outcomes.outcomes_of import (
+    TUESDAY,
+    OutcomeSources,
+    outcome_sources,
+    outcomes_of,
 )
 from lumenkeep.ward.outcomes.pages.shape import (
     beside_lines,

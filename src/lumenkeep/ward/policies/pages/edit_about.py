@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
@@ -18,24 +19,11 @@ from lumenkeep.ward.policies.edit import (
     PartName,
     part_now,
 )
-from lumenkeep.ward.policies.pages.context import (
-    editing_context,
-    find_draft,
-    policy_of_draft,
-)
 from lumenkeep.ward.policies.pages.edit_rule import new_id
-from lumenkeep.ward.policies.pages.editing import (
-    MET_ANOTHER,
-    REFUSED,
-    Page,
-    edited,
-    part_page,
-    pointed,
-    try_to_save,
-)
+from lumenkeep.ward.policies.pages.editing import Refused, part_of, part_page
 from lumenkeep.ward.policies.pages.words import ORDERS as ORDER_WORDS
 from lumenkeep.ward.policies.pages.words import label_of
-from lumenkeep.ward.policies.parts import SET, Parts, stamp_of
+from lumenkeep.ward.policies.parts import SET, stamp_of
 from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
@@ -45,6 +33,9 @@ if TYPE_CHECKING:
 
     from lumenkeep.errors import Fault
 
+ABOUT_PAGE, ABOUT_TITLE = (
+    "lumenkeep/policy/about.html", "Name, version, and whom to call",
+)  # fmt: skip
 ABOUT_WORDS = {
     "title": "What the policy is called",
     "version": "Name of this version",
@@ -63,37 +54,28 @@ SOURCE_WORDS = {
 @never_cache
 def order(request: HttpRequest, key: str, which: str) -> HttpResponse:
     """Show the order in which antiseptics or dressings are tried, or change it."""
-    found = editing_context(request)
-    draft = find_draft(found, key)
+    page = part_of(request, key, "lumenkeep/policy/order.html")
     if which not in ORDERS:
         raise Http404
-    policy, name = policy_of_draft(draft), PartName(SET, which)
-    now = part_now(Parts.of(draft.layers), name) or {}
-    template = "lumenkeep/policy/order.html"
-    page = Page(request, found, draft, template, ORDER_WORDS[which])
-    items, seen, moved = list(now[which]), stamp_of(now), request.GET.get("moved", "")
+    page, name = replace(page, title=ORDER_WORDS[which]), PartName(SET, which)
+    policy, now = page.policy, part_now(page.parts, name) or {}
+    items, moved = list(now[which]), request.GET.get("moved", "")
     known = list(policy.agents) if which == "antiseptics" else list(DRESSINGS)
     more: dict[str, Any] = {"moved": moved, "which": which}
-    if request.method == "POST":
+    if page.is_sent:
         do, _, item = request.POST.get("do", "").partition(":")
         wanted = _moved(items, do, item or request.POST.get("add", ""), known)
-        sent = request.POST.get("seen", "")
-        done = try_to_save(found, draft, name, sent, table={which: wanted})
+        done = page.save(name, table={which: wanted})
         if isinstance(done, DraftRecord):
             href = reverse("policy-order", args=[key, which])
             return redirect(f"{href}?moved={item}")
         if isinstance(done, Conflict):
-            page = Page(request, found, draft, template, page.title, status=MET_ANOTHER)
-            more["met"] = found.names().get(done.by, done.by)
+            page, more["met"] = page.met(), page.saver(done)
         else:
-            refused = pointed(done.faults, {"": "order"})
-            page = Page(
-                request, found, draft, template, page.title,
-                done.others, REFUSED, refused,
-            )  # fmt: skip
+            page = page.refused(done, {"": "order"})
     rows = [(item, label_of(policy, item)) for item in items]
     rest = [(item, label_of(policy, item)) for item in known if item not in items]
-    return part_page(page, {"rows": rows, "rest": rest}, seen, **more)
+    return part_page(page, {"rows": rows, "rest": rest}, stamp_of(now), **more)
 
 
 def _moved(items: list[str], do: str, item: str, known: list[str]) -> list[str]:
@@ -115,31 +97,22 @@ def _moved(items: list[str], do: str, item: str, known: list[str]) -> list[str]:
 @never_cache
 def about(request: HttpRequest, key: str) -> HttpResponse:
     """Show what the set is called and whom it calls, or save it."""
-    found = editing_context(request)
-    draft = find_draft(found, key)
-    name, template = PartName(SET, "about"), "lumenkeep/policy/about.html"
-    now = part_now(Parts.of(draft.layers), name) or {}
-    page = Page(request, found, draft, template, "Name, version, and whom to call")
-    if request.method != "POST":
+    page, name = part_of(request, key, ABOUT_PAGE, ABOUT_TITLE), PartName(SET, "about")
+    if not page.is_sent:
+        now = part_now(page.parts, name) or {}
         return part_page(page, _about_fields(now), stamp_of(now))
     typed = {key: request.POST.get(key, "").strip() for key in ABOUT}
-    seen = request.POST.get("seen", "")
-    done = try_to_save(found, draft, name, seen, table=typed)
+    done = page.save(name, table=typed)
     if isinstance(done, DraftRecord):
-        return edited(page, reverse("policy-draft", args=[draft.key]))
+        return page.edited()
     if isinstance(done, Conflict):
-        page = Page(request, found, draft, template, page.title, status=MET_ANOTHER)
         theirs = "; ".join(str((done.theirs or {}).get(key)) for key in ABOUT)
-        by = found.names().get(done.by, done.by)
         return part_page(
-            page, _about_fields(typed), done.stamp,
-            theirs=theirs, mine="; ".join(typed.values()), theirs_by=by,
+            page.met(), _about_fields(typed), done.stamp,
+            theirs=theirs, mine="; ".join(typed.values()), theirs_by=page.saver(done),
         )  # fmt: skip
-    refused = pointed(done.faults, _ids(ABOUT))
-    page = Page(
-        request, found, draft, template, page.title, done.others, REFUSED, refused
-    )
-    return part_page(page, _about_fields(typed, done.faults), seen)
+    fields = _about_fields(typed, done.faults)
+    return part_page(page.refused(done, _ids(ABOUT)), fields, page.seen)
 
 
 def _ids(names: Iterable[str]) -> dict[str, str]:
@@ -162,11 +135,8 @@ def _about_fields(
 @never_cache
 def new_source(request: HttpRequest, key: str) -> HttpResponse:
     """Show the form of a source, or save it."""
-    found = editing_context(request)
-    draft = find_draft(found, key)
-    template = "lumenkeep/policy/about.html"
-    page = Page(request, found, draft, template, "A source that is not in the list yet")
-    if request.method != "POST":
+    page = part_of(request, key, ABOUT_PAGE, "A source that is not in the list yet")
+    if not page.is_sent:
         blank = [(key, words, "", None) for key, words in SOURCE_WORDS.items()]
         return part_page(page, blank, stamp_of(None), asks_how=True)
     texts = {key: request.POST.get(key, "").strip() for key in SOURCE_WORDS}
@@ -174,18 +144,17 @@ def new_source(request: HttpRequest, key: str) -> HttpResponse:
     if texts["year"].isascii() and texts["year"].isdigit():
         table["year"] = int(texts["year"])
     table["how"] = request.POST.get("how", "")
-    taken = {*policy_of_draft(draft).sources}
-    id_ = new_id(f"{texts['body']} {texts['year']}", taken)
-    done = try_to_save(
-        found, draft, PartName("source", id_), stamp_of(None), table=table
-    )
+    id_ = new_id(f"{texts['body']} {texts['year']}", {*page.policy.sources})
+    done = page.save(PartName("source", id_), seen=stamp_of(None), table=table)
     if isinstance(done, DraftRecord):
-        return edited(page, reverse("policy-draft", args=[draft.key]))
-    faults = {} if isinstance(done, Conflict) else done.faults
-    others = () if isinstance(done, Conflict) else done.others
-    fields = [(k, w, texts[k], faults.get(k)) for k, w in SOURCE_WORDS.items()]
-    refused = pointed(faults, _ids((*SOURCE_WORDS, "how")))
-    page = Page(request, found, draft, template, page.title, others, REFUSED, refused)
+        return page.edited()
+    if isinstance(done, Conflict):
+        done = Refused({}, [])
+    fields = [(k, w, texts[k], done.faults.get(k)) for k, w in SOURCE_WORDS.items()]
     return part_page(
-        page, fields, stamp_of(None), asks_how=True, chosen_how=table["how"]
+        page.refused(done, _ids((*SOURCE_WORDS, "how"))),
+        fields,
+        stamp_of(None),
+        asks_how=True,
+        chosen_how=table["how"],
     )

@@ -2,38 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.policies.edit import Conflict, PartName
-from lumenkeep.ward.policies.pages.context import (
-    editing_context,
-    find_draft,
-    policy_of_draft,
-)
 from lumenkeep.ward.policies.pages.draft import rules_by_number
-from lumenkeep.ward.policies.pages.editing import (
-    MET_ANOTHER,
-    REFUSED,
-    Page,
-    edited,
-    part_page,
-    pointed,
-    try_to_save,
-    typed_of,
-)
+from lumenkeep.ward.policies.pages.editing import part_of, part_page, typed_of
 from lumenkeep.ward.policies.pages.number_form import (
     number_form,
     table_from,
     typed_from,
 )
 from lumenkeep.ward.policies.pages.words import UNITS
-from lumenkeep.ward.policies.parts import Parts, stamp_of
+from lumenkeep.ward.policies.parts import stamp_of
 from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
@@ -48,51 +34,34 @@ TEMPLATE = "lumenkeep/policy/number.html"
 @never_cache
 def number(request: HttpRequest, key: str, id_: str) -> HttpResponse:
     """Show a number's form, or save what was sent."""
-    found = editing_context(request)
-    draft = find_draft(found, key)
-    parts = Parts.of(draft.layers)
-    table = parts.table("number", id_)
+    page, name = part_of(request, key, TEMPLATE), PartName("number", id_)
+    table, was = page.parts.table("number", id_), page.parts.inherited("number", id_)
     if table is None:
         raise Http404
-    page = Page(
-        request,
-        found,
-        draft,
-        TEMPLATE,
-        capital(policy_of_draft(draft).numbers[id_].means),
-    )
-    name = PartName("number", id_)
-    was = parts.inherited("number", id_)
+    page = replace(page, title=capital(page.policy.numbers[id_].means))
     more: dict[str, Any] = {
-        "below": _in_words(was) if parts.is_own("number", id_) and was else "",
-        "used_by": rules_by_number(draft, id_),
+        "below": _in_words(was) if page.parts.is_own("number", id_) and was else "",
+        "used_by": rules_by_number(page.draft, id_),
     }
-    if request.method != "POST":
-        typed = typed_from(table)
-        return part_page(page, number_form(typed, {}), stamp_of(table), **more)
-    typed, seen = typed_of(request.POST), request.POST.get("seen", "")
+    if not page.is_sent:
+        form = number_form(typed_from(table), {})
+        return part_page(page, form, stamp_of(table), **more)
+    typed = typed_of(request.POST)
     if request.POST.get("do") == "as-below":
-        done = try_to_save(
-            found, draft, name, seen, change=lambda p: p.as_below("number", id_)
-        )
+        done = page.save(name, change=lambda parts: parts.as_below("number", id_))
     else:
-        done = try_to_save(found, draft, name, seen, table=_whole(table, typed))
+        done = page.save(name, table=_whole(table, typed))
     if isinstance(done, DraftRecord):
-        return edited(page, reverse("policy-draft", args=[key]))
+        return page.edited()
     if isinstance(done, Conflict):
-        page = Page(request, found, draft, TEMPLATE, page.title, status=MET_ANOTHER)
         theirs = _in_words(done.theirs) if done.theirs else "taken out"
         mine = _in_words(table_from(typed))
         return part_page(
-            page, number_form(typed, {}), done.stamp,
-            theirs=theirs, mine=mine, **more, theirs_by=found.names().get(done.by, done.by),
+            page.met(), number_form(typed, {}), done.stamp,
+            theirs=theirs, mine=mine, **more, theirs_by=page.saver(done),
         )  # fmt: skip
     form = number_form(typed, done.faults)
-    refused = pointed(done.faults, form.ids)
-    page = Page(
-        request, found, draft, TEMPLATE, page.title, done.others, REFUSED, refused
-    )
-    return part_page(page, form, seen, **more)
+    return part_page(page.refused(done, form.ids), form, page.seen, **more)
 
 
 def _whole(table: Table, typed: dict[str, list[str]]) -> dict[str, Any]:

@@ -7,26 +7,18 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.policies.edit import Conflict, PartName
-from lumenkeep.ward.policies.pages.context import (
-    PolicyContext,
-    editing_context,
-    find_draft,
-    policy_of_draft,
-)
+from lumenkeep.ward.policies.pages.context import find_draft
 from lumenkeep.ward.policies.pages.editing import (
-    MET_ANOTHER,
     REFUSED,
     Page,
-    edited,
+    part_of,
     part_page,
     pointed,
-    try_to_save,
     typed_of,
 )
 from lumenkeep.ward.policies.pages.rule_form import (
@@ -39,7 +31,7 @@ from lumenkeep.ward.policies.pages.rule_form import (
     typed_from,
 )
 from lumenkeep.ward.policies.pages.words import FIELD_OF, KINDS, NEW, rule_sentence
-from lumenkeep.ward.policies.parts import Parts, stamp_of
+from lumenkeep.ward.policies.parts import stamp_of
 from lumenkeep.ward.versions.records import DraftRecord
 
 if TYPE_CHECKING:
@@ -60,43 +52,39 @@ ASKED = {"id", "because", "numbers", "source", "how", "when"}
 @never_cache
 def rule(request: HttpRequest, key: str, kind: str, id_: str) -> HttpResponse:
     """Show a rule's form, or do what was sent."""
-    found = editing_context(request)
-    draft = find_draft(found, key)
-    parts = Parts.of(draft.layers)
+    page = part_of(request, key, TEMPLATE)
+    parts = page.parts
     table, was = parts.table(kind, id_), parts.inherited(kind, id_)
     if kind not in FIELDS or (table is None and was is None):
         raise Http404
     shown = table if table is not None else was or {}
-    page = Page(
-        request, found, draft, TEMPLATE, capital(str(shown.get("because", id_)))
-    )
+    page = replace(page, title=capital(str(shown.get("because", id_))))
     more = {
         "is_changed": parts.is_own(kind, id_) and was is not None,
         "is_removed": table is None,
-        "says": _says(draft, kind, id_, found),
+        "says": _says(page, kind, id_),
         "kind_words": KINDS[kind],
     }
-    if request.method != "POST":
-        typed = typed_from(shown, found.today)
-        return _form(page, kind, id_, typed, stamp_of(table), {}, **more)
-    return _sent(page, PartName(kind, id_), table, more)
+    name = PartName(kind, id_)
+    if page.is_sent:
+        return _sent(page, name, table, more)
+    typed = typed_from(shown, page.found.today)
+    return _form(page, name, typed, stamp_of(table), {}, **more)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def new_rule(request: HttpRequest, key: str, kind: str) -> HttpResponse:
     """Show the form of a new rule, or save it."""
-    found = editing_context(request)
-    draft = find_draft(found, key)
+    page = part_of(request, key, TEMPLATE)
     if kind not in NEW:
         raise Http404
-    page = Page(request, found, draft, TEMPLATE, NEW[kind])
+    page = replace(page, title=NEW[kind])
     more = {"is_new": True, "kind_words": KINDS[kind]}
-    if request.method != "POST":
-        typed = typed_from({}, found.today)
-        return _form(page, kind, "", typed, stamp_of(None), {}, **more)
-    because = request.POST.get("because", "")
-    id_ = new_id(because, Parts.of(draft.layers).every_id())
+    if not page.is_sent:
+        typed = typed_from({}, page.found.today)
+        return _form(page, PartName(kind, ""), typed, stamp_of(None), {}, **more)
+    id_ = new_id(request.POST.get("because", ""), page.parts.every_id())
     return _sent(page, PartName(kind, id_), None, more)
 
 
@@ -120,41 +108,32 @@ def new_id(because: str, taken: set[str]) -> str:
 def _sent(
     page: Page, name: PartName, table: Table | None, more: dict[str, Any]
 ) -> HttpResponse:
-    found, draft, request = page.found, page.draft, page.request
-    typed, do = typed_of(request.POST), request.POST.get("do", "")
-    seen = request.POST.get("seen", "")
+    post, today = page.request.POST, page.found.today
+    typed, do = typed_of(post), post.get("do", "")
     if do.startswith(("add:", "drop:")):
-        typed = rearranged(typed, do, found.today)
-        return _form(page, name.kind, name.id, typed, seen, {}, **more)
+        typed = rearranged(typed, do, today)
+        return _form(page, name, typed, page.seen, {}, **more)
+    is_whole = do not in ("take-out", "as-below")
     twice = said_twice(typed)
-    if twice and do not in ("take-out", "as-below"):
+    if twice and is_whole:
         page = replace(page, status=REFUSED)
-        return _form(page, name.kind, name.id, typed, seen, twice, **more)
-    fresh: dict[str, Any] | None = None
-    if do not in ("take-out", "as-below"):
-        fresh = _whole(name, table, typed)
-    done = try_to_save(
-        found,
-        draft,
+        return _form(page, name, typed, page.seen, twice, **more)
+    done = page.save(
         name,
-        seen,
-        table=fresh,
+        table=_whole(name, table, typed) if is_whole else None,
         change=(lambda p: p.as_below(name.kind, name.id)) if do == "as-below" else None,
     )
     if isinstance(done, DraftRecord):
-        return edited(page, reverse("policy-draft", args=[draft.key]))
+        return page.edited()
     if isinstance(done, Conflict):
-        again = find_draft(found, draft.key)
-        met = Page(request, found, again, TEMPLATE, page.title, status=MET_ANOTHER)
-        theirs = _says(again, name.kind, name.id, found) or "taken out"
-        more |= {"theirs": theirs, "theirs_by": found.names().get(done.by, done.by)}
+        met = replace(page.met(), draft=find_draft(page.found, page.draft.key))
+        theirs = _says(met, name.kind, name.id) or "taken out"
+        more |= {"theirs": theirs, "theirs_by": page.saver(done)}
         more |= {"is_taking_out": do == "take-out"}
-        return _form(met, name.kind, name.id, typed, done.stamp, {}, **more)
-    refused = Page(
-        request, found, draft, TEMPLATE, page.title, done.others, status=REFUSED
-    )
+        return _form(met, name, typed, done.stamp, {}, **more)
+    refused = replace(page, others=done.others, status=REFUSED)
     faults = fault_fields(typed, done.faults)
-    return _form(refused, name.kind, name.id, typed, seen, faults, **more)
+    return _form(refused, name, typed, page.seen, faults, **more)
 
 
 def _whole(
@@ -167,20 +146,18 @@ def _whole(
 
 def _form(
     page: Page,
-    kind: str,
-    id_: str,
+    name: PartName,
     typed: Mapping[str, list[str]],
     seen: str,
     faults: Mapping[str, Any],
     **more: Any,
 ) -> HttpResponse:
-    form = rule_form(kind, id_, typed, policy_of_draft(page.draft), faults)
+    form = rule_form(name.kind, name.id, typed, page.policy, faults)
     page = replace(page, refusals=pointed(faults, form.ids))
     return part_page(page, form, seen, **more)
 
 
-def _says(draft: DraftRecord, kind: str, id_: str, found: PolicyContext) -> str:
-    policy = policy_of_draft(draft)
-    rules = {one.id: one for one in getattr(policy, FIELD_OF[kind])}
+def _says(page: Page, kind: str, id_: str) -> str:
+    rules = {one.id: one for one in getattr(page.policy, FIELD_OF[kind])}
     one = rules.get(id_)
-    return rule_sentence(policy, one, found.today) if one else ""
+    return rule_sentence(page.policy, one, page.found.today) if one else ""

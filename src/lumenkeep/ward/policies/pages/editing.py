@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.contrib import messages
 from django.http import HttpRequest
 from django.shortcuts import redirect
+from django.urls import reverse
 
 from lumenkeep.core.policy.archive import SetTexts
 from lumenkeep.errors import Fault, PolicyError
@@ -22,7 +23,12 @@ from lumenkeep.ward.policies.edit import (
     save_part,
     with_change,
 )
-from lumenkeep.ward.policies.pages.context import PolicyContext, policy_of_draft
+from lumenkeep.ward.policies.pages.context import (
+    PolicyContext,
+    editing_context,
+    find_draft,
+    policy_of_draft,
+)
 from lumenkeep.ward.policies.pages.words import HOW, UNITS
 from lumenkeep.ward.policies.parts import Parts
 from lumenkeep.ward.versions.records import DraftRecord
@@ -30,6 +36,7 @@ from lumenkeep.ward.versions.records import DraftRecord
 if TYPE_CHECKING:
     from django.http import HttpResponse
 
+    from lumenkeep.core.policy import Policy
     from lumenkeep.ward.policies.edit import Change
     from lumenkeep.ward.policies.parts import Table
 
@@ -100,31 +107,6 @@ class Refused:
     others: list[Fault]
 
 
-def try_to_save(
-    found: PolicyContext,
-    draft: DraftRecord,
-    name: PartName,
-    seen: str,
-    *,
-    table: Table | None = None,
-    change: Change | None = None,
-) -> DraftRecord | Conflict | Refused:
-    """Save a part; return the draft, the other's value, or the faults."""
-    try:
-        return save_part(
-            found.repository, found.at.clock, draft.key, found.person, name,
-            seen=seen, table=table, change=change,
-        )  # fmt: skip
-    except PolicyError as error:
-        before = Parts.of(draft.layers)
-        files = change(before) if change else with_change(before, name, table)
-        after = Parts.of((*draft.below, SetTexts.of(draft.set_id, files)))
-        by_path, others = field_faults(error, draft, after, name)
-        return Refused(
-            {path: plain_fault(fault) for path, fault in by_path.items()}, others
-        )
-
-
 def typed_of(post: Any) -> dict[str, list[str]]:
     """Return all texts of a form by name."""
     return {name: post.getlist(name) for name in post}
@@ -146,10 +128,85 @@ class Page:
     found: PolicyContext
     draft: DraftRecord
     template: str
-    title: str
+    title: str = ""
     others: Sequence[Fault] = ()
     status: int = 200
     refusals: Sequence[Refusal] = ()
+
+    @property
+    def is_sent(self) -> bool:
+        """Whether its form was sent."""
+        return self.request.method == "POST"
+
+    @property
+    def seen(self) -> str:
+        """Mark of the part as whoever sent the form saw it."""
+        return self.request.POST.get("seen", "")
+
+    @property
+    def policy(self) -> Policy:
+        """The policy that the draft makes."""
+        return policy_of_draft(self.draft)
+
+    @property
+    def parts(self) -> Parts:
+        """The parts of the draft."""
+        return Parts.of(self.draft.layers)
+
+    def save(
+        self,
+        name: PartName,
+        *,
+        seen: str | None = None,
+        table: Table | None = None,
+        change: Change | None = None,
+    ) -> DraftRecord | Conflict | Refused:
+        """Save a part; return the draft, the other's value, or the faults."""
+        try:
+            return save_part(
+                self.found.repository, self.found.at.clock, self.draft.key,
+                self.found.person, name,
+                seen=self.seen if seen is None else seen, table=table, change=change,
+            )  # fmt: skip
+        except PolicyError as error:
+            draft, before = self.draft, self.parts
+            files = change(before) if change else with_change(before, name, table)
+            after = Parts.of((*draft.below, SetTexts.of(draft.set_id, files)))
+            by_path, others = field_faults(error, draft, after, name)
+            return Refused(
+                {path: plain_fault(fault) for path, fault in by_path.items()}, others
+            )
+
+    def edited(self) -> HttpResponse:
+        """Say that the part is saved, and go to the draft, where its effects are shown."""
+        messages.success(self.request, f"Saved: {self.title}")
+        back = reverse("policy-draft", args=[self.draft.key])
+        return redirect(f"{back}#effects")
+
+    def met(self) -> Page:
+        """Return the page where somebody else saved the part first."""
+        return replace(self, status=MET_ANOTHER)
+
+    def saver(self, done: Conflict) -> str:
+        """Return the name of who did."""
+        return self.found.names().get(done.by, done.by)
+
+    def refused(self, done: Refused, ids: Mapping[str, str]) -> Page:
+        """Return the page with the faults of what was sent; ``ids`` as of `pointed`."""
+        refusals = pointed(done.faults, ids)
+        return replace(self, others=done.others, status=REFUSED, refusals=refusals)
+
+
+def part_of(request: HttpRequest, key: str, template: str, title: str = "") -> Page:
+    """Return the page of a part of a draft, for an educator.
+
+    Raises
+    ------
+    PermissionDenied, Http404
+        Somebody else asks, or there is no such draft.
+    """
+    found = editing_context(request)
+    return Page(request, found, find_draft(found, key), template, title)
 
 
 def pointed(faults: Mapping[str, Fault], ids: Mapping[str, str]) -> tuple[Refusal, ...]:
@@ -185,8 +242,7 @@ def part_page(page: Page, form: Any, seen: str, **more: Any) -> HttpResponse:
         Further values for the template: ``theirs`` and ``mine`` where somebody else
         saved the part first.
     """
-    policy = policy_of_draft(page.draft)
-    sources = sorted(policy.sources.values(), key=lambda source: source.title)
+    sources = sorted(page.policy.sources.values(), key=lambda source: source.title)
     context = {
         "draft": page.draft,
         "title": page.title,
@@ -206,9 +262,3 @@ def part_page(page: Page, form: Any, seen: str, **more: Any) -> HttpResponse:
         wards=page.found.wards,
         status=page.status,
     )
-
-
-def edited(page: Page, href: str) -> HttpResponse:
-    """Say that the part is saved, and go where its effects are shown."""
-    messages.success(page.request, f"Saved: {page.title}")
-    return redirect(f"{href}#effects")

@@ -33,7 +33,9 @@ def _many(unit: str) -> str:
     return unit if unit == "four weeks" else f"{unit}s"
 
 
-def rate_drawing(found: RateChart) -> Drawing:
+def rate_drawing(
+    found: RateChart, key: str = "rate", title: str | None = None
+) -> Drawing:
     """Return rates by period about their mean."""
     measured = ChartedMeasure(
         QUANTITY,
@@ -43,8 +45,8 @@ def rate_drawing(found: RateChart) -> Drawing:
         "three sigma" if found.is_widened else "probability",
     )
     return control_chart(
-        "rate",
-        f"Infections by {found.unit}",
+        key,
+        f"Infections by {found.unit}" if title is None else title,
         found.chart,
         [row.period.label for row in found.rows],
         measured,
@@ -69,11 +71,16 @@ def between_drawing(found: BetweenChart) -> Drawing | None:
     )
 
 
-def sum_drawing(found: RunningSum, unit: str) -> Drawing:
+def sum_drawing(
+    found: RunningSum,
+    unit: str,
+    key: str = "sum",
+    title: str = "Running sum of infections",
+) -> Drawing:
     """Return the running sum that looks for a doubling."""
     return sum_chart(
-        "sum",
-        "Running sum of infections",
+        key,
+        title,
         found.path,
         found.limit,
         [period.label for period in found.periods],
