@@ -217,7 +217,12 @@ def _marks(state: LineState, axis: TimeAxis) -> tuple[Mark, ...]:
 
 def _bar(axis: TimeAxis, start: datetime, end: datetime) -> Bar:
     x = axis.x(start)
-    return Bar(x, round(axis.x(end) - x, 2), open_end=end > axis.end)
+    return Bar(
+        x,
+        round(axis.x(end) - x, 2),
+        open_start=start < axis.start,
+        open_end=end > axis.end,
+    )
 
 
 def strip_of(

@@ -52,11 +52,12 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """A span on an axis (percent); an open end runs on beyond it."""
+    """A span on an axis (percent); what is open runs on beyond it."""
 
     x: float
     width: float
     look: str = ""
+    open_start: bool = False
     open_end: bool = False
 
 

@@ -50,10 +50,10 @@ def _page(plan: Plan) -> PlanPage:
 def test_the_reasons_stand_under_what_they_bar() -> None:
     page = _page(_plan())
 
-    bars = {bar.label: len(bar.reasons) for bar in page.barred}
+    bars = {bar.title: len(bar.rows) for bar in page.barred}
     assert bars == {"chlorhexidine 2 % in alcohol": 3}
     assert page.motion == "outward-circles"
-    assert any("gel pad" in bar.label for bar in page.also_barred)
+    assert any("gel pad" in bar.title for bar in page.also_barred)
 
 
 def test_each_person_has_gloves_and_the_masks_a_distance() -> None:
@@ -76,7 +76,7 @@ def test_a_question_leads_to_where_it_is_charted() -> None:
 
     page = _page(_plan(weights=(), gestation_at_birth=NOT_GIVEN, born=NOT_GIVEN))
 
-    asked = {ask.question.fact: ask.href for ask in (*page.asks_first, *page.asks)}
+    asked = {asked.fact: href for asked, href in (*page.asks_first, *page.asks)}
     assert asked["mass"] == "/chart/mass/"
 
 
