@@ -10,16 +10,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from functools import cached_property
 from typing import Any, TypeAlias
 
 from lumenkeep.core.model import words
 from lumenkeep.core.model.case import Child, Line
-from lumenkeep.core.model.facts import NOT_GIVEN, Fact, Unknown
+from lumenkeep.core.model.facts import Fact, Unknown
 
 Table: TypeAlias = type[Child] | type[Line]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ClosedFact:
     """One fact of a closed list of answers.
 
@@ -67,7 +68,7 @@ class ClosedFact:
     short: str = ""
     phrases: tuple[str, str] | None = None
 
-    @property
+    @cached_property
     def attribute(self) -> str:
         """Its attribute of `Child` or `Line`, and its key in a case file."""
         return self.key or self.name
@@ -79,21 +80,21 @@ class ClosedFact:
 
     def value(self, child: Child, line: Line) -> Fact[Any]:
         """Return what is known of it: the line's own before what the child's says."""
-        found: Fact[Any] = NOT_GIVEN
-        for table in reversed(self.whose):
-            found = getattr(child if table is Child else line, self.attribute)
-            if not isinstance(found, Unknown):
-                break
-        return found
+        own: Fact[Any] = getattr(
+            line if self.whose[-1] is Line else child, self.attribute
+        )
+        if isinstance(own, Unknown) and self.whose[0] is Child:
+            own = getattr(child, self.attribute)
+        return own
 
     def answer(self, child: Child, line: Line) -> str | None:
         """Return its answer as rules compare it; None where it is unknown."""
         found = self.value(child, line)
         if isinstance(found, Unknown):
             return None
-        if self.is_yes_no:
-            return "yes" if found else "no"
-        return str(found)
+        if found is True:
+            return "yes"
+        return "no" if found is False else str(found)
 
     def phrase(self, *, is_yes: bool) -> str:
         """Return what a policy in sentences says where a yes or no is so."""
