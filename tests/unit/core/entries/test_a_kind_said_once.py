@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from tests.fakes.chart import FakeChart, ShippedPolicies, chart_with_a_line
+from tests.fakes.at_ward import at_ward, sent
+from tests.fakes.chart import FakeChart, chart_with_a_line
 from tests.fakes.clock import NOON, FixedClock
 
 from lumenkeep.core.entries import Field, Form, Kind, Task, every_kind, line_state
@@ -26,7 +27,6 @@ from lumenkeep.ward.chart.charting.correct import (
 from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.site.people import StaffRecord
 
-POLICIES = ShippedPolicies()
 NURSE = StaffRecord("s-1", "Demo Flint", "nurse", "kestrel", "7")
 MOODS = {"calm": "Calm", "cross": "Cross"}
 FLUSHED = Kind(
@@ -54,14 +54,14 @@ def chart(clock: FixedClock) -> FakeChart:
 
 def _charted(chart: FakeChart, clock: FixedClock, **typed: str):
     (entry,) = chart_entry(
-        chart, POLICIES, clock, line="l-1", kind="line-flush", typed=typed, by="s-1"
+        at_ward(chart, clock), sent(typed, "s-1"), line="l-1", kind="line-flush"
     )
     return entry
 
 
 def test_a_new_kind_has_a_form(chart, clock) -> None:
     with with_kinds(FLUSHED):
-        at_bed = bedside_of(chart, POLICIES, NOON, "l-1", FLUSHED)
+        at_bed = bedside_of(at_ward(chart, clock), "l-1", FLUSHED)
         asked = asked_of(FLUSHED, at_bed)
 
     assert [one.name for one in asked] == ["mood", "ml", "done-at"]
@@ -100,14 +100,14 @@ def test_a_new_kind_is_corrected_and_taken_back(chart, clock) -> None:
         first = _charted(chart, clock, mood="cross", ml="30")
         clock.move(minutes=5)
         (second,) = correct_entry(
-            chart, POLICIES, clock,
+            at_ward(chart, clock),
+            sent({"mood": "calm", "ml": "3", "done-at": "2026-11-25 11:50"}, NURSE),
             line="l-1", entry=first.id,
-            typed={"mood": "calm", "ml": "3", "done-at": "2026-11-25 11:50"}, by=NURSE,
         )  # fmt: skip
         assert (second.corrects, second.body["ml"]) == (first.id, 3.0)
         withdraw_entry(
-            chart, POLICIES,
-            line="l-1", entry=second.id, typed={"because-wrong": "other child"}, by=NURSE,
+            at_ward(chart, clock), sent({"because-wrong": "other child"}, NURSE),
+            line="l-1", entry=second.id,
         )  # fmt: skip
         state = line_state(chart.entries("l-1"), clock.now(), clock.now().tzinfo)
 
@@ -120,9 +120,8 @@ def test_a_new_field_of_a_known_kind_is_asked_charted_and_said(chart, clock) -> 
     mood = Field("mood", "How the family sees it", Word(MOODS), sets="line.patency")
     with with_kinds(replace(known, fields=(*known.fields, mood))):
         (entry,) = chart_entry(
-            chart, POLICIES, clock,
+            at_ward(chart, clock), sent({"still-needed": "yes", "mood": "calm"}, "s-1"),
             line="l-1", kind="line-review",
-            typed={"still-needed": "yes", "mood": "calm"}, by="s-1",
         )  # fmt: skip
         assert entry.body == {"needed": True, "mood": "calm"}
         assert "how the family sees it calm" in parts_said(entry)
@@ -130,12 +129,12 @@ def test_a_new_field_of_a_known_kind_is_asked_charted_and_said(chart, clock) -> 
         assert state.case.line.patency == "calm"
 
 
-def _typed_again(chart: FakeChart, entry) -> dict[str, str]:
+def _typed_again(chart: FakeChart, clock: FixedClock, entry):
     from lumenkeep.ward.chart.line_at_hand import line_at_hand
 
     kind = every_kind()[entry.kind]
-    found = line_at_hand(chart, POLICIES, "l-1")
-    at_bed = bedside(chart, POLICIES, found, NOON, wrong=entry)
+    at = at_ward(chart, clock)
+    at_bed = bedside(at, line_at_hand(at, "l-1"), wrong=entry)
     return typed_of(entry, asked_of(kind, at_bed), at_bed.zone)
 
 
@@ -146,11 +145,11 @@ def test_what_stood_in_an_entry_is_typed_into_its_correction(
     chart, clock, kind
 ) -> None:
     entry = next(e for e in chart.entries("l-1") if e.kind == kind)
-    typed, ticked = _typed_again(chart, entry)
+    typed, ticked = _typed_again(chart, clock, entry)
     by = replace(NURSE, role="charge-nurse")
     (again,) = correct_entry(
-        chart, POLICIES, clock,
-        line="l-1", entry=entry.id, typed=typed, ticked=ticked, by=by,
+        at_ward(chart, clock), sent(typed, by, ticked=ticked),
+        line="l-1", entry=entry.id,
     )  # fmt: skip
 
     kept = {key: value for key, value in entry.body.items() if value is not None}
@@ -175,12 +174,12 @@ def test_every_kind_that_is_typed_can_be_corrected_and_every_kind_taken_back() -
 
 def test_an_insertion_of_a_wrong_site_is_put_right(chart, clock) -> None:
     entry = next(e for e in chart.entries("l-1") if e.kind == "line-inserted")
-    typed, ticked = _typed_again(chart, entry)
+    typed, ticked = _typed_again(chart, clock, entry)
     by = replace(NURSE, role="educator")
     correct_entry(
-        chart, POLICIES, clock,
-        line="l-1", entry=entry.id, typed=typed | {"site": "subclavian"},
-        ticked=ticked, by=by,
+        at_ward(chart, clock),
+        sent(typed | {"site": "subclavian"}, by, ticked=ticked),
+        line="l-1", entry=entry.id,
     )  # fmt: skip
 
     assert chart.line("l-1").state.case.line.site == "subclavian"
@@ -204,9 +203,8 @@ def test_a_yes_or_no_carries_a_sign_too(chart, clock, typed, signs) -> None:
     )
     with with_kinds(replace(known, fields=(*known.fields, cracked))):
         chart_entry(
-            chart, POLICIES, clock,
+            at_ward(chart, clock), sent({"still-needed": "yes", "cracked": typed}, "s-1"),
             line="l-1", kind="line-review",
-            typed={"still-needed": "yes", "cracked": typed}, by="s-1",
         )  # fmt: skip
         state = line_state(chart.entries("l-1"), NOON, clock.now().tzinfo)
 
