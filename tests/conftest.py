@@ -25,6 +25,8 @@ hypothesis.settings.register_profile(
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 TESTS = Path(__file__).parent
+THOROUGH = ("asepsis_faults", "external", "policy", "property")
+"""Folders whose tests prove sets, walk them, or try laws on many children."""
 # Against hanging alone: no test is judged by how long a busy machine takes.
 GUARD_SECONDS = 300
 """What hangs ends after this; what works takes a tenth of it on an idle machine."""
@@ -62,11 +64,13 @@ if _has_web():
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark all that lies in tests/browser, and guard every test against hanging."""
+    """Mark what lies in some folders, and guard every test against hanging."""
     for item in items:
         folder = item.path.relative_to(TESTS).parts[0]
         if folder == "browser":
             item.add_marker(pytest.mark.browser)
+        if folder in THOROUGH:
+            item.add_marker(pytest.mark.thorough)
         asked = item.get_closest_marker("timeout")
         # A test may ask for a longer guard; a shorter one would be a limit.
         if asked is None or asked.args[0] < GUARD_SECONDS:
@@ -82,7 +86,7 @@ def find_chromium() -> str:
     pytest.fail(
         f"No browser found (looked for {asked_for or ', '.join(BROWSER_NAMES)}). "
         "Install chromium, or set CHROMIUM to its path; "
-        "make test-fast runs everything else.",
+        "make test-fast needs none.",
         pytrace=False,
     )
 
