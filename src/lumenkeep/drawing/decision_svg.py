@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from lumenkeep.text.policy.decision_chart import DecisionChart
-    from lumenkeep.text.policy.decision_layout import Arrow, Box, Line
+    from lumenkeep.text.policy.decision_layout import Arrow, Box, LineOfText
 
 FONTS = "Atkinson Hyperlegible, sans-serif"
 NAMED = (
@@ -105,7 +105,7 @@ def _band(box: Box) -> str:
     )
 
 
-def _text(line: Line) -> str:
+def _text(line: LineOfText) -> str:
     size = _n(SIZES.get(line.kind, TEXT_SIZE))
     more = ' font-weight="700"' if line.kind == "title" else ""
     more += ' text-anchor="middle"' if line.kind == "over" else ""

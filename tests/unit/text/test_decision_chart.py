@@ -20,7 +20,7 @@ from lumenkeep.text.policy.decision_chart import (
     decision_chart,
 )
 from lumenkeep.text.policy.decision_layout import (
-    Layout,
+    ChartLayout,
     in_order,
     lay_out,
     text_width,
@@ -103,7 +103,7 @@ def test_the_drawing_is_well_formed_named_and_the_same_each_time(name: str) -> N
     assert drawn == {node.key for node in chart_of(name).nodes}
 
 
-def laid_out(name: str) -> Layout:
+def laid_out(name: str) -> ChartLayout:
     chart = chart_of(name)
     return lay_out(chart, step_numbers(chart))
 

@@ -29,7 +29,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lumenkeep.core.watch.length_values import Evidence, MeasuringError, Step
+from lumenkeep.core.watch.length_values import Evidence, LengthStep, MeasuringError
 
 LEAST_LOG = -700.0
 """Keeps the log of no evidence finite."""
@@ -70,7 +70,7 @@ class StepEvidence:
             (1 / np.sqrt(spread)).tolist(),
             strict=True,
         )
-        made = tuple(Step(after, *one) for after, one in enumerate(told, start=1))
+        made = tuple(LengthStep(after, *one) for after, one in enumerate(told, start=1))
         return Evidence(self.ratios[place], made)
 
 

@@ -41,7 +41,7 @@ class MeasuringError:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class LengthStep:
     """A step before one measurement: how likely there, and how large.
 
     Attributes
@@ -65,10 +65,10 @@ class Evidence:
     """What lengths say about a shift; ``ratio`` 1 says nothing either way."""
 
     ratio: float
-    steps: tuple[Step, ...]
+    steps: tuple[LengthStep, ...]
 
     @property
-    def likeliest(self) -> Step | None:
+    def likeliest(self) -> LengthStep | None:
         """The step that explains the lengths best; None with fewer than two."""
         return max(self.steps, key=lambda step: step.weight, default=None)
 

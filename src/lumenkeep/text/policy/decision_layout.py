@@ -38,8 +38,8 @@ EM_NARROW, EM_PLAIN, EM_CAPITAL, EM_WIDE, BOLD = 0.34, 0.56, 0.68, 0.88, 1.07
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One line of text; ``kind`` is "title", "text" or "dash"."""
+class LineOfText:
+    """What stands in one row of a box; ``kind`` is "title", "text" or "dash"."""
 
     text: str
     x: float
@@ -57,7 +57,7 @@ class Box:
     y: float
     width: float
     height: float
-    lines: tuple[Line, ...]
+    lines: tuple[LineOfText, ...]
 
     @property
     def middle(self) -> float:
@@ -72,11 +72,11 @@ class Arrow:
     start: str
     end: str
     corners: tuple[tuple[float, float], ...]
-    word: Line | None
+    word: LineOfText | None
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class ChartLayout:
     """The whole drawing (px)."""
 
     width: float
@@ -110,7 +110,7 @@ def in_order(chart: DecisionChart) -> tuple[str, ...]:
     return tuple(order)
 
 
-def lay_out(chart: DecisionChart, numbers: dict[str, int]) -> Layout:
+def lay_out(chart: DecisionChart, numbers: dict[str, int]) -> ChartLayout:
     """Return the drawing's boxes and arrows.
 
     Parameters
@@ -134,7 +134,7 @@ def lay_out(chart: DecisionChart, numbers: dict[str, int]) -> Layout:
     width = 2 * MARGIN + QUESTION_WIDTH + BETWEEN + ANSWER_WIDTH + EDGE
     arrows = tuple(_arrow(way, boxes) for way in chart.ways)
     in_place = tuple(boxes[node.key] for node in chart.nodes)
-    return Layout(width, y - GAP + MARGIN, in_place, arrows)
+    return ChartLayout(width, y - GAP + MARGIN, in_place, arrows)
 
 
 def _spine(chart: DecisionChart) -> list[str]:
@@ -149,7 +149,7 @@ def _spine(chart: DecisionChart) -> list[str]:
 
 
 def _moved(box: Box, down: float) -> Box:
-    lines = tuple(Line(li.text, li.x, li.y + down, li.kind) for li in box.lines)
+    lines = tuple(LineOfText(li.text, li.x, li.y + down, li.kind) for li in box.lines)
     return Box(box.key, box.kind, box.x, box.y + down, box.width, box.height, lines)
 
 
@@ -160,18 +160,18 @@ def _box(node: Node, number: int | None, *, aside: bool) -> Box:
     band = 0 if node.kind in (START, COVER, QUESTION) else BAND
     left, room = x + PADDING + band, width - 2 * PADDING - band
     title = f"{number}. {node.title}" if number else node.title
-    lines: list[Line] = []
+    lines: list[LineOfText] = []
     y: float = PADDING
     for text in wrapped(title, room, TITLE_SIZE * BOLD):
-        lines.append(Line(text, left, y + ASCENT, "title"))
+        lines.append(LineOfText(text, left, y + ASCENT, "title"))
         y += LINE
     for paragraph in node.lines:
         y += 2
         hangs = HANG if node.kind == QUESTION else 0
         for place, text in enumerate(wrapped(paragraph, room - hangs, TEXT_SIZE)):
             if hangs and place == 0:
-                lines.append(Line("–", left, y + ASCENT, "dash"))
-            lines.append(Line(text, left + hangs, y + ASCENT, "text"))
+                lines.append(LineOfText("–", left, y + ASCENT, "dash"))
+            lines.append(LineOfText(text, left + hangs, y + ASCENT, "text"))
             y += LINE
     return Box(node.key, node.kind, x, 0, width, y + PADDING, tuple(lines))
 
@@ -237,7 +237,7 @@ def _with_word(way: Way, corners: Sequence[tuple[float, float]]) -> Arrow:
     word = None
     (x, y), (x2, y2) = corners[0], corners[1]
     if way.word and y == y2:
-        word = Line(way.word, (x + x2) / 2, y - WORD_RISE, "over")
+        word = LineOfText(way.word, (x + x2) / 2, y - WORD_RISE, "over")
     elif way.word:
-        word = Line(way.word, x + PADDING, (y + y2) / 2 + WORD_RISE, "word")
+        word = LineOfText(way.word, x + PADDING, (y + y2) / 2 + WORD_RISE, "word")
     return Arrow(way.start, way.end, tuple(corners), word)
