@@ -18,6 +18,7 @@ from lumenkeep.ward.long_work.models import Job, State, packed, unpacked
 from lumenkeep.ward.long_work.own_process import OwnProcess
 
 if TYPE_CHECKING:
+    from django.db.models import QuerySet
     from django_tasks.base import TaskContext
 
 log = logging.getLogger(__name__)
@@ -151,11 +152,11 @@ class Doing:
         )
 
     @property
-    def _own(self) -> Any:
+    def _own(self) -> QuerySet[Job]:
         return own(self.job)
 
 
-def own(job: Job) -> Any:
+def own(job: Job) -> QuerySet[Job]:
     """Return the job as this attempt knows it: nothing, once somebody else has it."""
     return Job.objects.filter(
         id=job.id, state=State.RUNNING, worker=job.worker, attempts=job.attempts
