@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import importlib.util
 import os
 import shutil
@@ -89,6 +90,23 @@ def find_chromium() -> str:
         "make test-fast needs none.",
         pytrace=False,
     )
+
+
+@pytest.fixture(scope="session")
+def filled_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with the demo, filled once for all processes of a run, to be copied."""
+    from tests.fakes.served import fill_demo_in
+
+    run = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        run = run.parent
+    filled = run / "filled-demo"
+    with (run / "filled-demo.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not filled.exists():
+            fill_demo_in(run / "half-filled-demo")
+            (run / "half-filled-demo").rename(filled)
+    return filled
 
 
 @pytest.fixture(scope="session")

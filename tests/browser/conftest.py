@@ -11,14 +11,16 @@ from tests.fakes.served import PASSWORD, served_demo
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from playwright.sync_api import Browser
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def demo(tmp_path_factory: pytest.TempPathFactory, filled_demo: Path) -> Iterator[str]:
     """Address of a demo hospital of this process's own."""
-    with served_demo(tmp_path_factory.mktemp("demo")) as address:
+    folder = tmp_path_factory.mktemp("demo")
+    with served_demo(folder, filled=filled_demo) as address:
         yield address
 
 

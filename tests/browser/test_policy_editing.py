@@ -15,6 +15,7 @@ from tests.fakes.served import served_demo
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from playwright.sync_api import Browser, Page
 
@@ -24,9 +25,12 @@ pytestmark = pytest.mark.timeout(1200)
 
 
 @pytest.fixture(scope="module")
-def hospital(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def hospital(
+    tmp_path_factory: pytest.TempPathFactory, filled_demo: Path
+) -> Iterator[str]:
     """A demo of its own: what is put in force here concerns no other test."""
-    with served_demo(tmp_path_factory.mktemp("policy")) as address:
+    folder = tmp_path_factory.mktemp("policy")
+    with served_demo(folder, filled=filled_demo) as address:
         yield address
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -29,13 +30,32 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def fill_demo_in(folder: Path) -> None:
+    """Fill the demo in a folder, to be copied: filling takes longer than serving."""
+    code = "from lumenkeep.web.run import *; prepare_demo(say_on_stderr)"
+    subprocess.run(
+        [sys.executable, "-c", code],
+        env={
+            **os.environ,
+            "LUMENKEEP_DATA": str(folder / "demo"),
+            "LUMENKEEP_DEMO": "1",
+        },
+        stderr=subprocess.DEVNULL,
+        check=True,
+    )
+
+
 @contextmanager
-def served_demo(folder: Path, *more: str) -> Iterator[str]:
+def served_demo(folder: Path, *more: str, filled: Path | None = None) -> Iterator[str]:
     """Serve the demo from ``folder``; yield its address, and stop it afterwards.
+
+    ``filled`` is a folder with a demo to begin with; without one it fills its own.
 
     A server of its own, because the chart's guards forbid what a test database's
     clean-up does, and because this is what a ward runs.
     """
+    if filled is not None:
+        shutil.copytree(filled, folder, dirs_exist_ok=True)
     port = free_port()
     address = f"http://127.0.0.1:{port}"
     log = (folder / "server.log").open("ab")

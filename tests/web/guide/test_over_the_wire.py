@@ -45,8 +45,10 @@ class Tablet:
             return json.loads(answer.read())
 
 
-def test_eight_senders_at_once_make_one_entry(tmp_path: Path) -> None:
-    with served_demo(tmp_path) as address:
+def test_eight_senders_at_once_make_one_entry(
+    tmp_path: Path, filled_demo: Path
+) -> None:
+    with served_demo(tmp_path, filled=filled_demo) as address:
         tablet = Tablet(address, "jasper")
         line = re.search(r"/line/([\w-]+)/", tablet.get("/ward/wren/").decode())
         assert line
