@@ -18,7 +18,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.charting import bedside
 from lumenkeep.ward.chart.models import EntryRow
-from lumenkeep.ward.chart.pages import charting as held
+from lumenkeep.ward.chart.pages import shown_form as held
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 

@@ -22,11 +22,11 @@ from lumenkeep.files.kept_in_folder import KeptInFolder
 from lumenkeep.text.moments import plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import replay_plan
-from lumenkeep.ward.chart.pages.charting import holds_at
 from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.facts import CHARTED_BY_FORM, FACT_KINDS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.chart.pages.plan_page import plan_page, spares_shown
+from lumenkeep.ward.chart.pages.shown_form import holds_at
 from lumenkeep.ward.chart.pages.standing import DRESSING, task_in_words
 from lumenkeep.ward.site.data_folder import data_folder
 from lumenkeep.ward.site.pages.no_answer import or_say_why

@@ -24,12 +24,12 @@ from lumenkeep.ward.chart.charting.correct import (
 from lumenkeep.ward.chart.charting.form_fields import asked_of
 from lumenkeep.ward.chart.line_at_hand import agents_used
 from lumenkeep.ward.chart.pages.beside_form import cautions_of, with_barred, with_meant
-from lumenkeep.ward.chart.pages.charting import FormPage, answer_form
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.entry_words import particulars
 from lumenkeep.ward.chart.pages.fields import FieldView
 from lumenkeep.ward.chart.pages.kind_form import fields_of, filled_in
 from lumenkeep.ward.chart.pages.line_head import find_line
+from lumenkeep.ward.chart.pages.shown_form import FormPage, answer_form
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 
 if TYPE_CHECKING:

@@ -20,15 +20,15 @@ from lumenkeep.ward.chart.enter_line import (
     enter_line,
     questions_of,
 )
-from lumenkeep.ward.chart.pages.charting import (
+from lumenkeep.ward.chart.pages.context import page_context, ward_named
+from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
+from lumenkeep.ward.chart.pages.kind_form import field_of
+from lumenkeep.ward.chart.pages.shown_form import (
     FieldGroup,
     WardForm,
     answer_ward_form,
     charted_href,
 )
-from lumenkeep.ward.chart.pages.context import page_context, ward_named
-from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
-from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.store.register import Register
 from lumenkeep.ward.chart.store.repository import ChartRepository
 

@@ -30,10 +30,10 @@ from lumenkeep.ward.chart.pages.beside_form import (
     with_barred,
     with_meant,
 )
-from lumenkeep.ward.chart.pages.charting import FormPage, answer_form
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
+from lumenkeep.ward.chart.pages.shown_form import FormPage, answer_form
 from lumenkeep.ward.chart.tasks import KIND_OF_TASK
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.rights import may_see_ward

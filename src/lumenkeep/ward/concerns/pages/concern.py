@@ -21,9 +21,9 @@ from lumenkeep.core.watch.concerns import CLOSED, HANDED_ON, TAKEN
 from lumenkeep.errors import ChartError, StoreError
 from lumenkeep.text.moments import capital, moment_in_words, span_in_words
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.charting import sent_by
 from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
+from lumenkeep.ward.chart.pages.shown_form import sent_by
 from lumenkeep.ward.concerns.actions import acknowledge_concern, concern_at_hand
 from lumenkeep.ward.site.pages.no_answer import or_say_why
 from lumenkeep.ward.site.pages.shapes import Told

@@ -10,10 +10,10 @@ from django.views.decorators.http import require_http_methods
 from lumenkeep.core.policy.watch_rules import WHO
 from lumenkeep.text.moments import capital
 from lumenkeep.ward.chart.access import person_signed_in
-from lumenkeep.ward.chart.pages.charting import FormPage, answer_form
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.fields import FieldView, local_minute, pairs
 from lumenkeep.ward.chart.pages.line_head import find_line
+from lumenkeep.ward.chart.pages.shown_form import FormPage, answer_form
 from lumenkeep.ward.concerns.actions import (
     NOTE,
     OUTCOME,

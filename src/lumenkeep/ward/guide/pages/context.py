@@ -22,8 +22,8 @@ from lumenkeep.errors import InputError, LumenkeepError, SingleError, StoreError
 from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.pages.context import page_context
 from lumenkeep.ward.chart.pages.line_head import find_line
+from lumenkeep.ward.guide.kept_ways import KeptWays
 from lumenkeep.ward.guide.repository import RunRepository
-from lumenkeep.ward.guide.ways import KeptWays
 
 if TYPE_CHECKING:
     from collections.abc import Callable

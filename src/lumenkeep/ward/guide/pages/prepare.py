@@ -19,9 +19,9 @@ from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.charting import holds_at
 from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.ward.chart.pages.shown_form import holds_at
 from lumenkeep.ward.guide.open_guide import Wanted, prepare_guide
 from lumenkeep.ward.guide.pages.context import ways
 from lumenkeep.ward.site.pages.no_answer import or_say_why

@@ -15,8 +15,8 @@ from lumenkeep.core.model.place import place
 from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.charting import OneSheet, answer
 from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
+from lumenkeep.ward.chart.pages.shown_form import OneSheet, answer
 from lumenkeep.ward.infections.decide import (
     InfectionAtHand,
     decide_infection,

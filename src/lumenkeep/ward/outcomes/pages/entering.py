@@ -13,13 +13,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from lumenkeep.text.moments import plain_day
-from lumenkeep.ward.chart.pages.charting import (
+from lumenkeep.ward.chart.pages.fields import FieldView, pairs
+from lumenkeep.ward.chart.pages.shown_form import (
     SAVED,
     FieldGroup,
     WardForm,
     answer_ward_form,
 )
-from lumenkeep.ward.chart.pages.fields import FieldView, pairs
 from lumenkeep.ward.outcomes.count_days import hour_on, protocol_for
 from lumenkeep.ward.outcomes.entering import (
     CHILDREN,

@@ -28,7 +28,7 @@ from lumenkeep.core.rehearsal.procedure_files import bedside_of, change_procedur
 from lumenkeep.core.rehearsal.rehearse import named_branches
 from lumenkeep.core.rehearsal.stage import Stage
 from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
-from lumenkeep.ward.guide.ways import KeptWays
+from lumenkeep.ward.guide.kept_ways import KeptWays
 from lumenkeep.ward.policies.reading.views import asked_of
 
 if TYPE_CHECKING:

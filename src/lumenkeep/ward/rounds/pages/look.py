@@ -12,11 +12,11 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.charting.bedside import bedside
-from lumenkeep.ward.chart.pages.charting import FormPage, answer
 from lumenkeep.ward.chart.pages.context import page_context, show
 from lumenkeep.ward.chart.pages.fields import FieldView, filled
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
+from lumenkeep.ward.chart.pages.shown_form import FormPage, answer
 from lumenkeep.ward.rounds.record_look import (
     BELONGS,
     CORRECTS,

@@ -13,9 +13,9 @@ from lumenkeep.core.asepsis.branch import laid_out
 from lumenkeep.core.recovery.handful import often_of
 from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.errors import Fault, InputError
-from lumenkeep.ward.guide import ways as ways_module
+from lumenkeep.ward.guide import kept_ways as ways_module
 from lumenkeep.ward.guide import work as work_module
-from lumenkeep.ward.guide.ways import KeptWays, key_of
+from lumenkeep.ward.guide.kept_ways import KeptWays, key_of
 from lumenkeep.ward.guide.work import answer
 from lumenkeep.ward.long_work import work as long_work
 from lumenkeep.ward.long_work.models import Job
