@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.drawing.figure import FigureText, counted, drawn, per_cent, share_span
 from lumenkeep.drawing.frame import Axis
-from lumenkeep.drawing.rows import Mark, Row, paint_rows
+from lumenkeep.drawing.rows import Row, ValueInRow, paint_rows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -69,7 +69,9 @@ def item_rows(
     rows = tuple(
         Row(
             share.name,
-            () if share.value is None else (Mark(share.value, share.low, share.high),),
+            ()
+            if share.value is None
+            else (ValueInRow(share.value, share.low, share.high),),
             "not looked at"
             if share.value is None
             else f"{per_cent(share.value)} ({share.done} of {share.of})",

@@ -19,7 +19,7 @@ ABOVE_MARK = 14.0
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class ValueInRow:
     """A value with limits; ``is_second`` draws it hollow and a little lower."""
 
     value: float
@@ -33,7 +33,7 @@ class Row:
     """A name, its marks, and the numbers beside them; no mark where none is known."""
 
     name: str
-    marks: tuple[Mark, ...]
+    marks: tuple[ValueInRow, ...]
     numbers: str
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.drawing.figure import FigureText, counted, drawn, number, span
 from lumenkeep.drawing.frame import round_axis
-from lumenkeep.drawing.rows import Mark, Row, paint_rows
+from lumenkeep.drawing.rows import Row, ValueInRow, paint_rows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -77,13 +77,13 @@ def unit_rates(
     return drawn(key, told, lambda sheet: paint_rows(sheet, heading, rows, axis, mean))
 
 
-def _marks(unit: UnitRate) -> tuple[Mark, ...]:
+def _marks(unit: UnitRate) -> tuple[ValueInRow, ...]:
     marks = []
     if unit.raw is not None:
-        marks.append(Mark(unit.raw.value, unit.raw.low, unit.raw.high))
+        marks.append(ValueInRow(unit.raw.value, unit.raw.low, unit.raw.high))
     if unit.shrunk is not None:
         shrunk = unit.shrunk
-        marks.append(Mark(shrunk.value, shrunk.low, shrunk.high, is_second=True))
+        marks.append(ValueInRow(shrunk.value, shrunk.low, shrunk.high, is_second=True))
     return tuple(marks)
 
 
