@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -98,22 +98,21 @@ class FakeBook:
         return made
 
     def add_count(self, count: NewCount, submission: str) -> ManualCount:
-        made = ManualCount(
-            len(self.held_counts) + 1, count.ward, count.on, count.children,
-            count.with_line, count.temporary, count.permanent, dict(count.strata),
-            count.note, count.by, SET_AT, count.corrects,
-        )  # fmt: skip
+        number = len(self.held_counts) + 1
+        made = ManualCount(**told_of(count), id=number, written_at=SET_AT)
         self.held_counts.append(made)
         return made
 
     def add_baseline(self, baseline: NewBaseline, submission: str) -> Baseline:
-        made = Baseline(
-            len(self.held_baselines) + 1, baseline.ward, baseline.kind, baseline.first,
-            baseline.last, baseline.predicted, baseline.strata, baseline.source,
-            baseline.by, SET_AT, baseline.corrects,
-        )  # fmt: skip
+        number = len(self.held_baselines) + 1
+        made = Baseline(**told_of(baseline), id=number, written_at=SET_AT)
         self.held_baselines.append(made)
         return made
+
+
+def told_of(new: NewCount | NewBaseline) -> dict[str, Any]:
+    """Return what is about to be entered, by the names of its fields."""
+    return {one.name: getattr(new, one.name) for one in fields(new)}
 
 
 @dataclass

@@ -46,7 +46,7 @@ def look_back_run(asked: LookBackCommand) -> int:
         sys.stderr.write("".join(f"{fault}\n" for fault in faults))
         return FAULTY
     if asked.as_json:
-        from lumenkeep.ward.look_back.pictures import look_back_json
+        from lumenkeep.ward.look_back.as_json import look_back_json
 
         told = json.dumps(look_back_json(found), indent=2, ensure_ascii=False)
     else:
@@ -107,11 +107,9 @@ def _must_be_current() -> None:
 
 def _write_pdf(found: LookBack, path: Path) -> None:
     from lumenkeep.ward.look_back.paper import look_back_pdf
-    from lumenkeep.ward.look_back.pictures import drawing_of
 
     pictures = {
-        part.key: [drawing_of(picture) for picture in part.pictures]
-        for part in found.sections
+        part.key: [one.drawing for one in part.pictures] for part in found.sections
     }
     try:
         path.write_bytes(look_back_pdf(found, pictures))

@@ -15,7 +15,6 @@ from tests.unit.ward.look_back.wards import DAY, Told
 from lumenkeep.paper.typeset import pdf_of
 from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.look_back.paper import look_back_pdf, runs_of
-from lumenkeep.ward.look_back.pictures import drawing_of
 
 if TYPE_CHECKING:
     from lumenkeep.ward.look_back.parts import LookBack
@@ -23,8 +22,7 @@ if TYPE_CHECKING:
 
 def printed(found: LookBack) -> bytes:
     pictures = {
-        part.key: [drawing_of(picture) for picture in part.pictures]
-        for part in found.sections
+        part.key: [one.drawing for one in part.pictures] for part in found.sections
     }
     return look_back_pdf(found, pictures)
 
@@ -109,7 +107,7 @@ def test_it_is_tagged_named_and_in_our_typeface(made: bytes, reader: PdfReader) 
 
 def test_every_picture_has_its_alternative(found: LookBack, made: bytes) -> None:
     alternatives = {
-        drawing_of(picture).alternative
+        picture.drawing.alternative
         for part in found.sections
         for picture in part.pictures
     }

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from lumenkeep.core.entries import LineState
+from lumenkeep.core.model import known_or_none, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,26 @@ class LineRecord:
     side: str | None
     state: LineState
     last_entry: int
+
+    @property
+    def bed_words(self) -> str:
+        """The bed, or that nobody charted one."""
+        return self.bed or "not charted"
+
+    @property
+    def words(self) -> str:
+        """The line in words, as in "PICC, left upper arm, 2 lumens"."""
+        line = self.state.case.line
+        kind, site = known_or_none(line.kind), known_or_none(line.site)
+        place = words.SITES.get(site, site) if site else "site not charted"
+        if site and self.side:
+            place = f"{self.side} {place[:1].lower()}{place[1:]}"
+        lumens = known_or_none(line.lumens)
+        kind_words = words.LINE_KINDS.get(kind, kind) if kind else "Kind not charted"
+        parts = [kind_words, place]
+        if lumens is not None:
+            parts.append("1 lumen" if lumens == 1 else f"{lumens} lumens")
+        return ", ".join(parts)
 
 
 @dataclass(frozen=True, slots=True)

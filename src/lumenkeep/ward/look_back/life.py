@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.watch.dressing_life import GroupLife, of_hundred
 from lumenkeep.core.watch.spells import End
-from lumenkeep.drawing import StepCurve
+from lumenkeep.drawing import Drawing, Horizon, StepCurve, curves_chart
 from lumenkeep.text.shares import per_cent
 from lumenkeep.ward.look_back.parts import (
-    LifePicture,
     LookFigure,
+    LookPicture,
     LookSection,
 )
 from lumenkeep.ward.look_back.request import ONE_DAY
@@ -154,24 +155,31 @@ def _ends(life: GroupLife) -> str:
     )
 
 
-def _picture(life: GroupLife) -> LifePicture:
+def _picture(life: GroupLife) -> LookPicture:
+    return LookPicture("life-ends", "How dressings ended", _drawn, (life,))
+
+
+def _drawn(life: GroupLife, key: str, title: str) -> Drawing:
     days = tuple(point.day for point in life.curve)
     failed = [point.failed for point in life.curve]
-    return LifePicture(
-        "life-ends",
-        "How dressings ended",
-        (
-            StepCurve(
-                "failed",
-                days,
-                tuple(e.value or 0.0 for e in failed),
-                tuple(e.low or 0.0 for e in failed),
-                tuple(1.0 if e.high is None else e.high for e in failed),
-            ),
-            StepCurve("planned", days, tuple(p.planned for p in life.curve)),
-            StepCurve("line out", days, tuple(p.line_out for p in life.curve)),
+    curves = [
+        StepCurve(
+            "failed",
+            days,
+            tuple(e.value or 0.0 for e in failed),
+            tuple(e.low or 0.0 for e in failed),
+            tuple(1.0 if e.high is None else e.high for e in failed),
         ),
-        life.horizon,
-        _dressings(life),
-        _ends(life),
+        StepCurve("planned", days, tuple(p.planned for p in life.curve)),
+        StepCurve("line out", days, tuple(p.line_out for p in life.curve)),
+    ]
+    drawing = curves_chart(
+        key,
+        title,
+        curves,
+        quantity="share of dressings",
+        horizon=Horizon(life.horizon, f"day {life.horizon:g}"),
+        among=_dressings(life),
     )
+    # Of a hundred dressings, as beside it: one way of saying it.
+    return replace(drawing, sentence=_ends(life))

@@ -12,9 +12,8 @@ from lumenkeep.ward.look_back.parts import (
     LookFigure,
     LookPicture,
     LookSection,
-    RatePicture,
-    SumPicture,
 )
+from lumenkeep.ward.outcomes.drawings import rate_drawing, sum_drawing
 from lumenkeep.ward.outcomes.outcomes_of import Outcomes, OutcomeSources, outcomes_of
 
 if TYPE_CHECKING:
@@ -153,10 +152,12 @@ def _pictures(found: Outcomes) -> tuple[LookPicture, ...]:
     pictures: list[LookPicture] = []
     if found.by_period is not None:
         title = f"Infections by {found.unit}"
-        pictures.append(RatePicture("outcomes-rate", title, found.by_period))
+        given: tuple[object, ...] = (found.by_period,)
+        pictures.append(LookPicture("outcomes-rate", title, rate_drawing, given))
     if found.running is not None:
         title = "Infections added up"
-        pictures.append(SumPicture("outcomes-sum", title, found.running, found.unit))
+        given = found.running, found.unit
+        pictures.append(LookPicture("outcomes-sum", title, sum_drawing, given))
     return tuple(pictures)
 
 

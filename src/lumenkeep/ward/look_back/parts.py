@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from lumenkeep.drawing import Share, StepCurve
-from lumenkeep.ward.outcomes.charts import RateChart, RunningSum
+from lumenkeep.drawing import Drawing, Share, item_rows
 from lumenkeep.ward.site.people import WardRecord
 
 if TYPE_CHECKING:
@@ -79,47 +78,28 @@ class LookFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class RatePicture:
-    """Rates by period about their mean."""
+class LookPicture:
+    """A picture of a look-back; drawn only where somebody looks at it.
+
+    ``draw`` takes what is ``given``, and then key and title.
+    """
 
     key: str
     title: str
-    rates: RateChart
+    draw: Callable[..., Drawing]
+    given: tuple[Any, ...]
+
+    @property
+    def drawing(self) -> Drawing:
+        """The picture drawn."""
+        return self.draw(*self.given, self.key, self.title)
 
 
-@dataclass(frozen=True, slots=True)
-class SumPicture:
-    """Evidence for a doubling, summed up; ``period`` is the word for one step."""
-
-    key: str
-    title: str
-    running: RunningSum
-    period: str
-
-
-@dataclass(frozen=True, slots=True)
-class SharePicture:
-    """Shares by item; ``measured`` says what the share is of."""
-
-    key: str
-    title: str
-    measured: str
-    rows: tuple[Share, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class LifePicture:
-    """How dressings ended over time, up to and beyond ``horizon`` (days)."""
-
-    key: str
-    title: str
-    curves: tuple[StepCurve, ...]
-    horizon: float
-    among: str
-    sentence: str
-
-
-LookPicture = RatePicture | SumPicture | SharePicture | LifePicture
+def shares_drawing(
+    shares: Sequence[Share], measured: str, key: str, title: str
+) -> Drawing:
+    """Return shares by item drawn; ``measured`` says what the share is of."""
+    return item_rows(key, title, shares, measured=measured)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,9 +22,10 @@ from lumenkeep.ward.look_back.done import (
 )
 from lumenkeep.ward.look_back.parts import (
     LookFigure,
+    LookPicture,
     LookSection,
-    SharePicture,
     lasting,
+    shares_drawing,
 )
 
 if TYPE_CHECKING:
@@ -183,16 +184,16 @@ def _unknown_due(asked: LookBackRequest, still_due: StillDue) -> tuple[str, ...]
     )
 
 
-def _picture(clocked: Sequence[Done]) -> tuple[SharePicture, ...]:
+def _picture(clocked: Sequence[Done]) -> tuple[LookPicture, ...]:
     if not clocked:
         return ()
-    rows = tuple(_row(TASK_WORDS[task], group) for task, group in _by_task(clocked))
+    shares = [_row(TASK_WORDS[task], group) for task, group in _by_task(clocked)]
+    title = "Done in time, by what was changed"
     return (
-        SharePicture(
-            "process-in-time", "Done in time, by what was changed", "changes in time",
-            rows,
+        LookPicture(
+            "process-in-time", title, shares_drawing, (shares, "changes in time")
         ),
-    )  # fmt: skip
+    )
 
 
 def _unknown(done: Sequence[Done]) -> tuple[str, ...]:

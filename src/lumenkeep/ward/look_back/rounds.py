@@ -11,8 +11,9 @@ from lumenkeep.text.shares import share_span
 from lumenkeep.ward.look_back.parts import (
     Elsewhere,
     LookFigure,
+    LookPicture,
     LookSection,
-    SharePicture,
+    shares_drawing,
 )
 from lumenkeep.ward.rounds.results import RoundResults, round_results
 
@@ -119,13 +120,15 @@ def _behind(asked: LookBackRequest, looks: Iterable[LineLook]) -> tuple[Elsewher
     )
 
 
-def _picture(found: RoundResults, keeping: Keeping) -> SharePicture:
+def _picture(found: RoundResults, keeping: Keeping) -> LookPicture:
     who = "unit" if keeping.from_unit else "outside"
-    return SharePicture(
+    shares = tuple(_row(found.labels[item.item], item) for item in keeping.items)
+    measured = "times the item applied and was seen in place"
+    return LookPicture(
         f"rounds-{who}",
         f"Seen by {WHO[keeping.from_unit]}",
-        "times the item applied and was seen in place",
-        tuple(_row(found.labels[item.item], item) for item in keeping.items),
+        shares_drawing,
+        (shares, measured),
     )
 
 

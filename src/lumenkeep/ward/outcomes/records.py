@@ -33,56 +33,11 @@ class CountHour:
 
 
 @dataclass(frozen=True, slots=True)
-class ManualCount:
-    """A day's count taken by hand; ``strata`` holds children and those with a line."""
-
-    id: int
-    ward: str
-    on: date
-    children: int
-    with_line: int
-    temporary: int | None
-    permanent: int | None
-    strata: Mapping[str, tuple[int, int]]
-    note: str
-    by: str
-    written_at: datetime
-    corrects: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class ReferenceStratum:
-    """A reference rate that a user supplies: events in so many days, of one stratum."""
-
-    stratum: str
-    events: float
-    days: float
-
-
-@dataclass(frozen=True, slots=True)
-class Baseline:
-    """What a ratio is measured against, with its source.
-
-    Either ``predicted`` for exactly ``first`` to ``last``, or ``strata`` to be applied
-    to the ward's own days. Nothing of it is invented here.
-    """
-
-    id: int
-    ward: str
-    kind: str
-    first: date
-    last: date
-    predicted: float | None
-    strata: tuple[ReferenceStratum, ...]
-    source: str
-    by: str
-    written_at: datetime
-    corrects: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class NewCount:
-    """A count about to be entered."""
+    """A day's count taken by hand, about to be entered.
+
+    ``strata`` holds children and those with a line, by birthweight group.
+    """
 
     ward: str
     on: date
@@ -96,9 +51,30 @@ class NewCount:
     corrects: int | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ManualCount(NewCount):
+    """A day's count as entered."""
+
+    id: int
+    written_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceStratum:
+    """A reference rate that a user supplies: events in so many days, of one stratum."""
+
+    stratum: str
+    events: float
+    days: float
+
+
 @dataclass(frozen=True, slots=True)
 class NewBaseline:
-    """A baseline about to be entered."""
+    """What a ratio is measured against, with its source, about to be entered.
+
+    Either ``predicted`` for exactly ``first`` to ``last``, or ``strata`` to be applied
+    to the ward's own days. Nothing of it is invented here.
+    """
 
     ward: str
     kind: str
@@ -109,6 +85,14 @@ class NewBaseline:
     predicted: float | None = None
     strata: tuple[ReferenceStratum, ...] = ()
     corrects: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Baseline(NewBaseline):
+    """A baseline as entered."""
+
+    id: int
+    written_at: datetime
 
 
 @dataclass(frozen=True, slots=True)

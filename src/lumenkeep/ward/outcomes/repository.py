@@ -166,16 +166,17 @@ def _hour(row: WardHour) -> CountHour:
 
 
 def _count(row: HandCount) -> ManualCount:
+    strata = {key: (pair[0], pair[1]) for key, pair in row.strata.items()}
     return ManualCount(
-        row.pk, row.ward_id, row.on, row.children, row.with_line, row.temporary,
-        row.permanent, {key: (pair[0], pair[1]) for key, pair in row.strata.items()},
-        row.note, row.by, row.written_at, row.corrects_id,
+        row.ward_id, row.on, row.children, row.with_line, row.by, row.temporary,
+        row.permanent, strata, row.note, row.corrects_id,
+        id=row.pk, written_at=row.written_at,
     )  # fmt: skip
 
 
 def _baseline(row: BaselineRow) -> Baseline:
+    strata = tuple(ReferenceStratum(*stratum) for stratum in row.strata)
     return Baseline(
-        row.pk, row.ward_id, row.kind, row.first, row.last, row.predicted,
-        tuple(ReferenceStratum(*stratum) for stratum in row.strata),
-        row.source, row.by, row.written_at, row.corrects_id,
+        row.ward_id, row.kind, row.first, row.last, row.source, row.by, row.predicted,
+        strata, row.corrects_id, id=row.pk, written_at=row.written_at,
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -30,6 +30,7 @@ from lumenkeep.ward.chart.pages.shown_form import holds_at
 from lumenkeep.ward.chart.pages.standing import DRESSING, task_in_words
 from lumenkeep.ward.site.data_folder import data_folder
 from lumenkeep.ward.site.pages.no_answer import or_say_why
+from lumenkeep.ward.site.pages.shapes import Option
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -43,15 +44,6 @@ if TYPE_CHECKING:
     from lumenkeep.ward.chart.acting import WardContext
     from lumenkeep.ward.chart.line_at_hand import LineAtHand
     from lumenkeep.ward.site.people import StaffRecord
-
-
-@dataclass(frozen=True, slots=True)
-class Assistant:
-    """A person who may assist, to be chosen on the page."""
-
-    key: str
-    name: str
-    is_chosen: bool
 
 
 @require_safe
@@ -90,7 +82,7 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
         "can_be_guided": past is None and answer.verdict == "plan",
         "assistant": next((one.key for one in people if one.key == chosen), ""),
         "people": [
-            Assistant(one.key, one.name, one.key == chosen)
+            Option(one.key, one.name, one.key == chosen)
             for one in people
             if past is None
         ],

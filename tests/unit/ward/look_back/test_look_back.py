@@ -12,7 +12,7 @@ from tests.unit.ward.look_back.wards import DAY, TODAY, Told, figure
 
 from lumenkeep.demo.hospital import WARDS
 from lumenkeep.errors import InputError
-from lumenkeep.ward.look_back.parts import RatePicture, SumPicture, entry_ids
+from lumenkeep.ward.look_back.parts import entry_ids
 from lumenkeep.ward.versions.records import IN_FORCE, StepRecord
 
 if TYPE_CHECKING:
@@ -71,8 +71,8 @@ def test_outcomes_stand_first_with_rate_and_limits() -> None:
     infections = part.figure("infections")
     assert infections is not None
     assert [one.key for one in infections.elsewhere] == ["i-1"]
-    kinds = {type(picture) for picture in part.pictures}
-    assert kinds <= {RatePicture, SumPicture}
+    kinds = {picture.key for picture in part.pictures}
+    assert kinds <= {"outcomes-rate", "outcomes-sum"}
 
 
 def test_an_infection_nobody_decided_on_is_said_beside_the_number() -> None:

@@ -9,8 +9,8 @@ from tests.fakes.clock import NOON
 from tests.unit.ward.look_back.wards import DAY, Told
 
 from lumenkeep.drawing import Share
-from lumenkeep.ward.look_back.parts import SharePicture
-from lumenkeep.ward.look_back.pictures import drawing_of, look_back_json
+from lumenkeep.ward.look_back.as_json import look_back_json
+from lumenkeep.ward.look_back.parts import LookPicture, shares_drawing
 
 
 def test_each_figure_carries_the_entries_it_was_worked_out_from() -> None:
@@ -56,7 +56,8 @@ def test_every_drawing_has_its_numbers_beside_it() -> None:
 def test_shares_are_drawn_as_rows() -> None:
     row = Share("Dressing changes", 9, 10, 0.6, 0.98)
 
-    drawing = drawing_of(SharePicture("k", "Done in time", "changes in time", (row,)))
+    given = (row,), "changes in time"
+    drawing = LookPicture("k", "Done in time", shares_drawing, given).drawing
 
     assert drawing.rows == (("Dressing changes", "9", "10", "90 %", "60 to 98 %"),)
     assert 'class="dr-point"' in drawing.svg

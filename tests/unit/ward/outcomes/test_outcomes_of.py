@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 import scipy.optimize
 import scipy.stats  # noqa: F401  its loading must not count as a test's time
-from tests.fakes.outcomes import WARD, FakeOutcomes
+from tests.fakes.outcomes import WARD, FakeOutcomes, told_of
 
 from lumenkeep.errors import InputError
 from lumenkeep.ward.outcomes.outcomes_of import Outcomes, outcomes_of
@@ -355,11 +355,7 @@ def test_days_in_no_stratum_are_said() -> None:
 
 def test_a_predicted_number_fits_its_own_days_alone_and_the_newest_wins() -> None:
     def held(id_: int, **told) -> Baseline:
-        new = baseline(**told)
-        return Baseline(
-            id_, new.ward, new.kind, new.first, new.last, new.predicted, new.strata,
-            new.source, new.by, NOW, new.corrects,
-        )  # fmt: skip
+        return Baseline(**told_of(baseline(**told)), id=id_, written_at=NOW)
 
     rate = (ReferenceStratum("all", 1.0, 1000.0),)
     baselines = [

@@ -15,7 +15,6 @@ from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.line_at_hand import SHARES_BED, line_at_hand, shares_bed
 from lumenkeep.ward.chart.pages.context import must_see
 from lumenkeep.ward.chart.pages.facts import child_in_words
-from lumenkeep.ward.chart.pages.strip import line_in_words
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -116,10 +115,10 @@ def line_head(at: WardContext, found: LineAtHand, now: datetime) -> LineHead:
     key = record.key
     return LineHead(
         key=key,
-        bed=record.bed or "not charted",
+        bed=record.bed_words,
         shares_bed=SHARES_BED if is_shared else "",
         name=record.child_name,
-        words=line_in_words(record),
+        words=record.words,
         child_words=child_in_words(record.state.case, now),
         ward_name=found.ward.name,
         ward_href=reverse("ward", args=[found.ward.key]),

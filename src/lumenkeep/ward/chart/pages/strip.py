@@ -14,7 +14,6 @@ from datetime import UTC, datetime, time, timedelta, tzinfo
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.model import words
 from lumenkeep.core.model.facts import known_or_none
 from lumenkeep.text.moments import capital, moment_in_words
 from lumenkeep.ward.chart.pages.standing import (
@@ -23,7 +22,7 @@ from lumenkeep.ward.chart.pages.standing import (
     TaskWords,
     task_in_words,
 )
-from lumenkeep.ward.site.pages.shapes import Bar, Mark
+from lumenkeep.ward.site.pages.shapes import AxisBar, AxisMark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -131,10 +130,10 @@ class StripDrawing:
         Where other tasks fall due (percent).
     """
 
-    worn: Bar | None
-    over: Bar | None
-    left: Bar | None
-    marks: tuple[Mark, ...]
+    worn: AxisBar | None
+    over: AxisBar | None
+    left: AxisBar | None
+    marks: tuple[AxisMark, ...]
     others: tuple[float, ...]
 
 
@@ -156,21 +155,6 @@ class Strip:
     alt: str
     concern: str = ""
     shares_bed: str = ""
-
-
-def line_in_words(record: LineRecord) -> str:
-    """Return a line in words, as in "PICC, left upper arm, 2 lumens"."""
-    line = record.state.case.line
-    kind = known_or_none(line.kind)
-    site = known_or_none(line.site)
-    place = words.SITES.get(site, site) if site else "site not charted"
-    if site and record.side:
-        place = f"{record.side} {place[:1].lower()}{place[1:]}"
-    lumens = known_or_none(line.lumens)
-    parts = [words.LINE_KINDS.get(kind, kind) if kind else "Kind not charted", place]
-    if lumens is not None:
-        parts.append("1 lumen" if lumens == 1 else f"{lumens} lumens")
-    return ", ".join(parts)
 
 
 def draw_line(
@@ -203,21 +187,21 @@ def draw_line(
     return StripDrawing(worn, over, left, _marks(state, axis), others)
 
 
-def _marks(state: LineState, axis: TimeAxis) -> tuple[Mark, ...]:
+def _marks(state: LineState, axis: TimeAxis) -> tuple[AxisMark, ...]:
     marks = [
-        Mark(axis.x(at), "planned" if because in ("planned", "") else "early")
+        AxisMark(axis.x(at), "planned" if because in ("planned", "") else "early")
         for at, because in state.changes
         if axis.start <= at <= axis.now
     ]
     inserted = known_or_none(state.case.line.inserted)
     if inserted is not None and axis.start <= inserted <= axis.now:
-        marks.insert(0, Mark(axis.x(inserted), "inserted"))
+        marks.insert(0, AxisMark(axis.x(inserted), "inserted"))
     return tuple(marks)
 
 
-def _bar(axis: TimeAxis, start: datetime, end: datetime) -> Bar:
+def _bar(axis: TimeAxis, start: datetime, end: datetime) -> AxisBar:
     x = axis.x(start)
-    return Bar(
+    return AxisBar(
         x,
         round(axis.x(end) - x, 2),
         open_start=start < axis.start,
@@ -264,7 +248,7 @@ def strip_of(
         group=standing.group,
         bed=record.bed,
         name=record.child_name,
-        line=line_in_words(record),
+        line=record.words,
         ward=ward_name,
         head=head,
         also=_also(tasks, standing, axis),

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from lumenkeep.ward.chart.pages.strip import Strip, StripDrawing, TimeAxis
-    from lumenkeep.ward.site.pages.shapes import Bar
+    from lumenkeep.ward.site.pages.shapes import AxisBar
 
 _BAR_HALF = 9
 _OVER_HALF = 13
@@ -137,14 +137,14 @@ def drawing_html(drawing: StripDrawing, alt: str) -> str:
     return "".join(parts)
 
 
-def _rect(css: str, bar: Bar, half: int) -> str:
+def _rect(css: str, bar: AxisBar, half: int) -> str:
     return (
         f'<rect class="{css}" x="{bar.x}%" width="{max(bar.width, 0.4):g}%" '
         f'y="{-half}" height="{half * 2}"/>'
     )
 
 
-def _left(bar: Bar) -> str:
+def _left(bar: AxisBar) -> str:
     """Return the outline of the time left, without an end where it runs on."""
     end = round(bar.x + bar.width, 2)
     sides = "".join(

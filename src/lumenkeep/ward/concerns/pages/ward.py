@@ -21,7 +21,6 @@ from lumenkeep.ward.chart.pages.context import (
     page_context,
     show,
 )
-from lumenkeep.ward.chart.pages.strip import line_in_words
 from lumenkeep.ward.concerns.listing import ListedConcern, ward_concerns
 from lumenkeep.ward.concerns.pages.concern import ConcernCard, concern_card, who_words
 from lumenkeep.ward.concerns.repository import ConcernRepository
@@ -34,9 +33,10 @@ if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
     from lumenkeep.ward.chart.acting import WardContext
-    from lumenkeep.ward.concerns.listing import ListedConcern
     from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
+ConcernRow = tuple[ConcernCard, ListedConcern, str]
+"""A concern in words, whose line it is about, and the ward where several are listed."""
 NOT_JUDGED = "Concerns cannot be judged: the policy gives no answer."
 HELD = "do not use"
 
@@ -96,20 +96,6 @@ def _mark(concerns: list[ListedConcern]) -> str:
         said += ", overdue"
     more = len(concerns) - 1
     return said + (f", and {counted(more, 'more', 'more')}" if more else "")
-
-
-@dataclass(frozen=True, slots=True)
-class ConcernRow:
-    """A concern of the list, and whose line it is about."""
-
-    card: ConcernCard
-    who: str
-    ward: str
-    bed: str
-    name: str
-    line: str
-    line_href: str
-    is_out: bool
 
 
 @require_safe
@@ -176,28 +162,11 @@ def _rows(
         name = ward.name if with_ward else ""
         found += [(pressing_first(c.concern), c, ward, name) for c in listed]
     found.sort(key=lambda one: one[0])
-    rows = [_row(one, ward, name, now, names) for _, one, ward, name in found]
+    rows = [
+        (concern_card(one.concern, one.line, now, ward.zone, names), one, name)
+        for _, one, ward, name in found
+    ]
     return rows, unjudged
-
-
-def _row(
-    listed: ListedConcern,
-    ward: WardRecord,
-    ward_name: str,
-    now: datetime,
-    names: Mapping[str, str],
-) -> ConcernRow:
-    record = listed.record
-    return ConcernRow(
-        card=concern_card(listed.concern, record.key, now, ward.zone, names),
-        who=listed.concern.who,
-        ward=ward_name,
-        bed=record.bed or "not charted",
-        name=record.child_name,
-        line=line_in_words(record),
-        line_href=reverse("line", args=[record.key]),
-        is_out=record.state.removed_at is not None,
-    )
 
 
 def _groups(
@@ -206,7 +175,7 @@ def _groups(
     """Return the rows by who must act, whoever is the most overdue first."""
     by_who: dict[str, list[ConcernRow]] = {}
     for row in rows:
-        by_who.setdefault(row.who, []).append(row)
+        by_who.setdefault(row[1].concern.who, []).append(row)
     return tuple(
         Group(capital(who_words(who, names)), some) for who, some in by_who.items()
     )
@@ -215,8 +184,8 @@ def _groups(
 def _sentence(rows: Sequence[ConcernRow]) -> str:
     if not rows:
         return "No concern is open."
-    overdue = sum(row.card.is_overdue for row in rows)
-    held = len({row.line_href for row in rows if row.card.hold})
+    overdue = sum(card.is_overdue for card, _, _ in rows)
+    held = len({one.line for card, one, _ in rows if card.hold})
     parts = [counted(len(rows), "concern is open", "concerns are open")]
     parts.append(f"{overdue} overdue" if overdue else "none overdue")
     said = ", ".join(parts) + "."

@@ -16,7 +16,7 @@ from lumenkeep.core.outcomes.elsewhere import attribution_period
 from lumenkeep.core.outcomes.line_days import counts_of
 from lumenkeep.core.outcomes.line_spans import is_central
 from lumenkeep.ward.infections.pages.words import SITES, short_day, span_words
-from lumenkeep.ward.site.pages.shapes import Bar, Mark
+from lumenkeep.ward.site.pages.shapes import AxisBar, AxisMark
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -52,8 +52,8 @@ class Lane:
 
     label: str
     y: int
-    bars: tuple[Bar, ...] = ()
-    marks: tuple[Mark, ...] = ()
+    bars: tuple[AxisBar, ...] = ()
+    marks: tuple[AxisMark, ...] = ()
 
     @property
     def label_y(self) -> int:
@@ -116,10 +116,10 @@ class _Axis:
         """Whether a day is drawn."""
         return self.first <= day <= self.last
 
-    def bar(self, first: date, last: date | None, look: str) -> Bar | None:
+    def bar(self, first: date, last: date | None, look: str) -> AxisBar | None:
         """Return the span from ``first`` to ``last``, both whole; None where outside."""
         start, end = self.edge(first), self.edge((last or self.last) + ONE_DAY)
-        return Bar(start, round(end - start, 2), look) if end > start else None
+        return AxisBar(start, round(end - start, 2), look) if end > start else None
 
 
 def draw_days(
@@ -197,7 +197,7 @@ def _columns(
 
 
 def _lane(
-    label: str, bars: Iterable[Bar | None] = (), marks: Iterable[Mark] = ()
+    label: str, bars: Iterable[AxisBar | None] = (), marks: Iterable[AxisMark] = ()
 ) -> Lane:
     return Lane(label, 0, tuple(bar for bar in bars if bar), tuple(marks))
 
@@ -218,7 +218,9 @@ def _stays(axis: _Axis, timeline: Timeline, names: Mapping[str, str]) -> Iterato
         if stay.end is not None and axis.holds(stay.end.day):
             end = axis.at(stay.end)
         bars.append(
-            Bar(start, round(end - start, 2), "stay" if number % 2 == 0 else "stay-b")
+            AxisBar(
+                start, round(end - start, 2), "stay" if number % 2 == 0 else "stay-b"
+            )
         )
     places = dict.fromkeys(names.get(stay.location, stay.location) for stay in seen)
     yield _lane("Lay on " + ", then ".join(places), bars)
@@ -293,7 +295,7 @@ def _elsewhere(axis: _Axis, timeline: Timeline, protocol: Protocol) -> Iterator[
             continue
         marks = []
         if axis.holds(other.event_on):
-            marks = [Mark(axis.middle(other.event_on), "other-event")]
+            marks = [AxisMark(axis.middle(other.event_on), "other-event")]
         site = SITES.get(other.kind, other.kind)
         yield _lane(
             f"{site[:1].upper()}{site[1:]}: takes blood of these days", [bar], marks
@@ -314,9 +316,9 @@ def _blood(
         look = "blood-none"
         if specimen.organisms:
             look = "blood" if specimen.id in infection.specimens else "blood-other"
-        marks.append(Mark(axis.at(specimen.at), look))
+        marks.append(AxisMark(axis.at(specimen.at), look))
     marks += [
-        Mark(axis.at(one.at), "blood-awaited")
+        AxisMark(axis.at(one.at), "blood-awaited")
         for one in awaited
         if one.source == "blood" and axis.holds(one.at.day)
     ]
@@ -327,10 +329,10 @@ def _signs(axis: _Axis, timeline: Timeline) -> Iterator[Lane]:
     signs = [sign for sign in timeline.signs if axis.holds(sign.at.day)]
     if signs:
         kinds = dict.fromkeys(words.SIGNS.get(s.kind, s.kind).lower() for s in signs)
-        marks = [Mark(axis.at(sign.at), "sign") for sign in signs]
+        marks = [AxisMark(axis.at(sign.at), "sign") for sign in signs]
         yield _lane(f"Signs: {', '.join(kinds)}", (), marks)
     counts = [count for count in timeline.counts if axis.holds(count.at.day)]
     if counts:
-        marks = [Mark(axis.at(count.at), "count") for count in counts]
+        marks = [AxisMark(axis.at(count.at), "count") for count in counts]
         kinds = dict.fromkeys(words.COUNTS.get(c.kind, c.kind).lower() for c in counts)
         yield _lane(f"Counts: {', '.join(kinds)}", (), marks)

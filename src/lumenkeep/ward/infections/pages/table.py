@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lumenkeep.core.entries.said import label_of
@@ -26,14 +26,8 @@ SHOWN = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class TableDay:
-    """A day: its name, its hospital day, and what was charted of it."""
-
-    label: str
-    hospital_day: str
-    is_event: bool
-    told: tuple[Told, ...]
+TableDay = tuple[str, str, bool, list[Told]]
+"""A day, its hospital day, whether it is that of the event, and what was charted."""
 
 
 def table_of_days(
@@ -68,7 +62,7 @@ def table_of_days(
     for day, told in sorted(days.items()):
         home = belonging(admissions, day, protocol).admission
         number = str(home.number(day)) if home else ""
-        found.append(TableDay(day_words(day), number, day == event_on, tuple(told)))
+        found.append((day_words(day), number, day == event_on, told))
     return tuple(found)
 
 

@@ -9,7 +9,6 @@ from django.urls import NoReverseMatch, reverse
 
 from lumenkeep.core.entries.said import label_of
 from lumenkeep.text.moments import counted, plain_day_and_time
-from lumenkeep.ward.look_back.pictures import drawing_of
 from lumenkeep.ward.site.pages.shapes import Link, Told
 
 if TYPE_CHECKING:
@@ -51,7 +50,7 @@ def sections_shown(
         (
             section,
             [(one, _behind(found, section, one, query)) for one in section.figures],
-            [drawing_of(picture) for picture in section.pictures],
+            [one.drawing for one in section.pictures],
         )
         for section in found.sections
     ]

@@ -25,7 +25,6 @@ from lumenkeep.ward.look_back.pages.shape import (
     sections_shown,
 )
 from lumenkeep.ward.look_back.paper import look_back_pdf
-from lumenkeep.ward.look_back.pictures import drawing_of
 from lumenkeep.ward.look_back.request import LONGEST
 from lumenkeep.ward.look_back.sources import look_back_sources
 from lumenkeep.ward.site.pages.days import day_asked
@@ -172,7 +171,7 @@ def paper(request: HttpRequest, key: str) -> HttpResponse:
     asked = asking(request, key)
     found = looked_back(asked)
     pictures = {
-        section.key: [drawing_of(picture) for picture in section.pictures]
+        section.key: [one.drawing for one in section.pictures]
         for section in found.sections
     }
     answer = HttpResponse(look_back_pdf(found, pictures), "application/pdf")

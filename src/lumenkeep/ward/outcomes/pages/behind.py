@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -114,16 +113,6 @@ def _day_line(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class ChildLine:
-    """A child of a day with its lines and the entries that put them there."""
-
-    name: str
-    stay: int
-    stratum: str
-    lines: tuple[tuple[str, Link], ...]
-
-
 @require_safe
 @never_cache
 def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
@@ -195,15 +184,16 @@ def _is_newborn(what: OutcomesRequest, on: date) -> bool:
 
 def _child_line(
     child: ChildThere, names: dict[str, str] | object, on: date, *, is_newborn: bool
-) -> ChildLine:
+) -> tuple[str, int, str, list[tuple[str, Link]]]:
+    """Return a child's name, its stay, its birthweight group, and its lines."""
     known = names if isinstance(names, dict) else {}
     protocol = protocol_for(on).protocol
     stratum = protocol.stratum(child.birthweight_g) or "birthweight not charted"
-    return ChildLine(
+    return (
         known.get(child.child, child.child),
         child.stay,
         stratum if is_newborn else "",
-        tuple(
+        [
             (
                 LINE_KINDS.get(line.kind, line.kind) + TIP_SAID[line.is_central],
                 Link(
@@ -213,5 +203,5 @@ def _child_line(
                 ),
             )
             for line in child.lines
-        ),
+        ],
     )

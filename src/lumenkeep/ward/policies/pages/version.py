@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import redirect
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -48,18 +46,6 @@ STEP_WORDS = {
     "called-off": "A planned start was called off",
     "retired": "Retired",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class LifeStepRow:
-    """One step in words; ``off_href`` where a planned start can be called off."""
-
-    words: str
-    by: str
-    when: str
-    note: str
-    is_off: bool
-    off_href: str
 
 
 @require_safe
@@ -234,7 +220,8 @@ def _steps(
     own: Sequence[StepRecord],
     steps: Sequence[StepRecord],
     wards: dict[str, str],
-) -> list[LifeStepRow]:
+) -> list[tuple[StepRecord, str, str, str, bool, bool]]:
+    """Return each step in words: what, by whom, when, and whether it is off, or may be."""
     names, now, zone = found.names(), found.now, found.zone
     standing = {step.id for step in standing_steps(steps)}
     rows = []
@@ -248,15 +235,13 @@ def _steps(
         is_planned = step.kind == "in-force" and not is_off
         is_planned = is_planned and bool(step.starts_at and step.starts_at > now)
         rows.append(
-            LifeStepRow(
+            (
+                step,
                 words,
                 names.get(step.by, step.by),
                 plain_day_and_time(step.at, zone),
-                step.note,
                 is_off,
-                reverse("policy-call-off", args=[step.id])
-                if is_planned and found.may_edit
-                else "",
+                is_planned and found.may_edit,
             )
         )
     return rows

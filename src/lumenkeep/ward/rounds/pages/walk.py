@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -20,7 +19,7 @@ from lumenkeep.ward.chart.pages.context import (
     show,
     ward_named,
 )
-from lumenkeep.ward.chart.pages.strip import line_in_words
+from lumenkeep.ward.chart.records import LineRecord
 from lumenkeep.ward.concerns.pages.ward import concern_marks
 from lumenkeep.ward.rounds.plan_round import plan_round
 from lumenkeep.ward.rounds.repository import RoundRepository
@@ -79,11 +78,7 @@ class Bed:
     ``mark`` says in a few words what somebody must act on.
     """
 
-    key: str
-    bed: str
-    name: str
-    words: str
-    href: str
+    line: LineRecord
     seen: tuple[str, ...]
     mark: str = ""
 
@@ -113,11 +108,7 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
     ]
     beds = [
         Bed(
-            line.key,
-            line.bed or "not charted",
-            line.child_name,
-            line_in_words(line),
-            reverse("round-look", args=[line.key]),
+            line,
             tuple(
                 _seen(look, asked.ward.zone, own)
                 for look in looks
@@ -138,9 +129,11 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
             "sentence": _sentence(found, len(first)),
             "width": _width(found),
             "first": beds[:drawn],
-            "others": sorted(beds[drawn:], key=lambda bed: (bed.bed, bed.key)),
-            "next": next((bed for bed in first if bed.key != last), None),
-            "just_seen": next((bed for bed in beds if bed.key == last), None),
+            "others": sorted(
+                beds[drawn:], key=lambda bed: (bed.line.bed_words, bed.line.key)
+            ),
+            "next": next((bed.line for bed in first if bed.line.key != last), None),
+            "just_seen": next((bed.line for bed in beds if bed.line.key == last), None),
             "has_items": bool(asked.policy.round_items),
         },
         person=asked.person,

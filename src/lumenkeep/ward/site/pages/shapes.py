@@ -51,7 +51,7 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class AxisBar:
     """A span on an axis (percent); what is open runs on beyond it."""
 
     x: float
@@ -62,7 +62,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class AxisMark:
     """A point on an axis (percent), and its look."""
 
     x: float

@@ -12,7 +12,6 @@ from lumenkeep.ward.chart.pages.strip import (
     TimeAxis,
     axis_around,
     draw_line,
-    line_in_words,
     strip_of,
 )
 
@@ -160,5 +159,5 @@ def test_every_state_is_said_in_words(one: object, words: str) -> None:
 def test_a_line_is_named_in_words_and_what_is_not_known_is_said() -> None:
     known = record(site="upper-arm", lumens=2)
 
-    assert line_in_words(known) == "PICC, left upper arm, 2 lumens"
-    assert line_in_words(record()) == "PICC, site not charted"
+    assert known.words == "PICC, left upper arm, 2 lumens"
+    assert record().words == "PICC, site not charted"

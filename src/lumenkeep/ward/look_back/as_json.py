@@ -1,62 +1,13 @@
-"""A look-back for others: its pictures drawn, and all of it as plain values."""
+"""A look-back as plain values, its pictures drawn."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.drawing import (
-    Horizon,
-    curves_chart,
-    item_rows,
-)
-from lumenkeep.ward.look_back.parts import (
-    LifePicture,
-    LookFigure,
-    RatePicture,
-    SharePicture,
-    SumPicture,
-)
-from lumenkeep.ward.outcomes.drawings import rate_drawing, sum_drawing
-
 if TYPE_CHECKING:
     from lumenkeep.drawing import Drawing
-    from lumenkeep.ward.look_back.parts import LookBack, LookPicture, LookSection
-
-
-def drawing_of(picture: LookPicture) -> Drawing:
-    """Return a picture of a look-back drawn."""
-    match picture:
-        case RatePicture():
-            return rate_drawing(picture.rates, picture.key, picture.title)
-        case SumPicture():
-            return sum_drawing(
-                picture.running, picture.period, picture.key, picture.title
-            )
-        case SharePicture():
-            return _shares(picture)
-        case LifePicture():
-            return _life(picture)
-
-
-def _shares(picture: SharePicture) -> Drawing:
-    return item_rows(
-        picture.key, picture.title, picture.rows, measured=picture.measured
-    )
-
-
-def _life(picture: LifePicture) -> Drawing:
-    drawing = curves_chart(
-        picture.key,
-        picture.title,
-        picture.curves,
-        quantity="share of dressings",
-        horizon=Horizon(picture.horizon, f"day {picture.horizon:g}"),
-        among=picture.among,
-    )
-    # Of a hundred dressings, as beside it: one way of saying it.
-    return replace(drawing, sentence=picture.sentence)
+    from lumenkeep.ward.look_back.parts import LookBack, LookFigure, LookSection
 
 
 def look_back_json(found: LookBack) -> dict[str, Any]:
@@ -90,7 +41,7 @@ def _section(section: LookSection) -> dict[str, Any]:
         "title": section.title,
         "sentence": section.sentence,
         "figures": [_figure(figure) for figure in section.figures],
-        "drawings": [_drawing(drawing_of(picture)) for picture in section.pictures],
+        "drawings": [_drawing(one.drawing) for one in section.pictures],
         "more": list(section.lines),
         "not_known": list(section.unknown),
     }
