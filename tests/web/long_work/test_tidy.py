@@ -93,6 +93,22 @@ def test_only_what_a_dead_worker_had_is_given_back(tmp_path, settings) -> None:
     assert list(WorkerBeat.objects.values_list("name", flat=True)) == ["living"]
 
 
+def test_what_a_dead_worker_had_and_no_other_takes_over_is_told(tmp_path) -> None:
+    asked(tmp_path, "a")
+    Job.objects.update(state=State.RUNNING, attempts=1, worker="w")
+    beat("w")
+    told = jobs.find("one", "a")
+    assert told is not None
+    assert not told.nobody
+
+    WorkerBeat.objects.update(beat_at=datetime.now(UTC) - timedelta(minutes=5))
+
+    told = jobs.find("one", "a")
+    assert told is not None
+    assert "the process that does it is not running" in told.nobody
+    assert not told.is_over
+
+
 def test_who_was_taken_for_dead_writes_nothing_over_another_s_work(tmp_path) -> None:
     from lumenkeep.ward.long_work.work import Doing, claimed, give_back
 

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import secrets
 import signal
 import subprocess
 import sys
+import time
 from contextlib import suppress
 from threading import Event, Lock, Thread
 
-PAUSE_SECONDS = 1.0
-"""Before another is begun in place of one that died (s)."""
+PAUSE_SECONDS, LONGEST_PAUSE_SECONDS = 1.0, 60.0
+"""Before another is begun in place of one that died (s); twice as long each time that
+it lives no longer than the longest pause."""
 PATIENCE_SECONDS = 4
 """How long an end waits for a worker to hand back what it has (s)."""
 NAME_BYTES = 8
+log = logging.getLogger(__name__)
 
 
 def new_name() -> str:
@@ -52,23 +56,31 @@ class Supervisor:
         self._keeping.join(PATIENCE_SECONDS)
 
     def _keep(self) -> None:
-        while (process := self._begun()) is not None:
-            process.wait()
-            # Its name may be taken again only when nothing of it works any more.
-            _end_group(process)
-            if process.stdin:
-                process.stdin.close()
-            self._ended.wait(PAUSE_SECONDS)
+        pause = PAUSE_SECONDS
+        while not self._ended.is_set():
+            began = time.monotonic()
+            try:
+                self._see_one_through()
+            except OSError:
+                log.exception("A worker could not be started.")
+            if time.monotonic() - began > LONGEST_PAUSE_SECONDS:
+                pause = PAUSE_SECONDS
+            self._ended.wait(pause)
+            pause = min(2 * pause, LONGEST_PAUSE_SECONDS)
 
-    def _begun(self) -> subprocess.Popen[bytes] | None:
+    def _see_one_through(self) -> None:
+        words = ["-m", "lumenkeep.web", "work", "--name", self._name, "--beside"]
         with self._lock:
             if self._ended.is_set():
-                return None
-            words = ["-m", "lumenkeep.web", "work", "--name", self._name, "--beside"]
-            self._process = subprocess.Popen(  # noqa: S603  our own module
+                return
+            self._process = process = subprocess.Popen(  # noqa: S603  our own module
                 [sys.executable, *words], stdin=subprocess.PIPE, start_new_session=True
             )
-            return self._process
+        process.wait()
+        # Its name may be taken again only when nothing of it works any more.
+        _end_group(process)
+        if process.stdin:
+            process.stdin.close()
 
 
 def _end_group(process: subprocess.Popen[bytes]) -> None:
