@@ -13,7 +13,7 @@ from lumenkeep.core.outcomes.statistics.charts import (
 )
 from lumenkeep.core.outcomes.statistics.cusum import poisson_cusum
 from lumenkeep.core.outcomes.statistics.funnel import ratio_limits
-from lumenkeep.core.outcomes.statistics.rare_events import g_chart, t_chart
+from lumenkeep.core.outcomes.statistics.rare_events import g_chart
 from lumenkeep.core.outcomes.statistics.segmented import before_and_after
 from lumenkeep.drawing import (
     ChartedMeasure,
@@ -35,7 +35,6 @@ from lumenkeep.drawing import (
     item_rows,
     lengths_chart,
     sum_chart,
-    time_chart,
     unit_rates,
 )
 
@@ -59,8 +58,6 @@ LINE_DAYS = [612, 580, 541, 633, 702, 655, 598, 571, 640, 688, 660, 620]
 CANS = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22]
 CANS += [8, 10, 5, 13, 11, 20, 18, 24, 15, 9, 12, 7, 13, 9, 6]
 GAPS = [12, 45, 3, 27, 60, 8, 31, 19, 74, 5, 22, 38]
-FAILURES = [286, 948, 536, 124, 816, 729, 4, 143, 431, 8]
-FAILURES += [2837, 596, 81, 227, 603, 492, 1199, 1214, 2831, 96]
 PER_THOUSAND = ChartedMeasure("infections per 1000 line-days", 1000.0)
 
 
@@ -115,19 +112,6 @@ def gaps() -> Drawing:
     names = [f"{n} {month}" for n, month in enumerate(MONTH_NAMES, 3)]
     return gap_chart(
         "gaps", "Days between infections", g_chart(GAPS), GAPS, names, "days"
-    )
-
-
-@cache
-def times() -> Drawing:
-    names = [f"event {n}" for n in range(1, len(FAILURES) + 1)]
-    return time_chart(
-        "times",
-        "Line-days between infections",
-        t_chart(FAILURES),
-        FAILURES,
-        names,
-        "line-days",
     )
 
 
@@ -275,7 +259,6 @@ ALL = (
     share_chart,
     laney_chart,
     gaps,
-    times,
     sums,
     change,
     funnel,

@@ -10,9 +10,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.fakes.outcomes import OTHER, WARD, FakeDays, FakeOutcomes
 
-from lumenkeep.core.outcomes.counting import compare_counts, sum_of_days
+from lumenkeep.core.outcomes.counting import compare_counts
 from lumenkeep.ward.outcomes.count_days import count_days, protocol_for
-from lumenkeep.ward.outcomes.figures import months_of, periods_about, weeks_of
+from lumenkeep.ward.outcomes.figures import (
+    Period,
+    days_in_use,
+    months_of,
+    periods_about,
+    row_of,
+    weeks_of,
+)
 
 if TYPE_CHECKING:
     from lumenkeep.core.outcomes.daily_count import CountedDay
@@ -122,10 +129,10 @@ def test_a_count_holds_together_and_names_its_entries(told) -> None:
 @given(stays)
 def test_missing_days_and_counted_ones_are_all_the_days(told) -> None:
     days = counted(charted(told))["kestrel"]
-    found = sum_of_days((d.count for d in days if d.count), FIRST, LAST)
+    found = row_of(Period("", FIRST, LAST), days_in_use(days, {}), ())
 
     assert len(found.missing) + sum(d.count is not None for d in days) == len(days)
-    assert set(found.missing) == {d.on for d in days if d.is_missing}
+    assert {d.on for d in found.missing} == {d.on for d in days if d.is_missing}
 
 
 @given(st.lists(st.integers(1, 900), min_size=1, max_size=9))

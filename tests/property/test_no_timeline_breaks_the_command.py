@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lumenkeep.cli.main import main
-from lumenkeep.cli.stats.work_out import STATISTICS, parameters_of
+from lumenkeep.cli.stats.work_out import STATISTICS
 
 SOUND = json.loads(
     (Path(__file__).parents[2] / "docs" / "examples" / "demo-timeline.json").read_text(
@@ -119,7 +119,7 @@ def test_a_statistic_with_any_arguments(data: st.DataObject) -> None:
     numbers = st.sampled_from(
         ["0", "1", "2", "0.5", "7", "1000", "-1", "1e9", "0,0", "1,2,3", "9,1,4,2", "S"]
     )
-    for parameter in parameters_of(name):
+    for parameter in STATISTICS[name].parameters:
         is_asked_for = parameter.is_needed and parameter.default is None
         if is_asked_for or data.draw(st.booleans()):
             text = data.draw(numbers)

@@ -13,7 +13,7 @@ from tests.fakes.clock import NOON
 from tests.unit.core.watch.watched_chart import watched
 
 from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.core.watch.length_evidence import shift_evidence
+from lumenkeep.core.watch.length_evidence import Evidence, hear
 from lumenkeep.core.watch.length_values import MeasuringError
 
 ERROR = MeasuringError(sd=2.0, other_arm_sd=4.0, usual_move=15.0, moves=0.1)
@@ -29,6 +29,11 @@ ARMED = st.lists(st.tuples(MM, ARMS), min_size=2, max_size=7)
 SIGNS = st.lists(
     st.sampled_from(["red", "hot", "discharge", "rash", "fever"]), unique=True
 )
+
+
+def shift_evidence(lengths, arms, error) -> Evidence:
+    """Return the evidence for one step in all of the lengths (mm)."""
+    return hear(lengths, arms, error, [len(lengths)]).evidence(0)
 
 
 def rows(pairs) -> list[Measured]:

@@ -110,18 +110,6 @@ def scenario(now: datetime, seed: str = SEED) -> Hospital:
     return Hospital(WARDS, STAFF, tuple(children), tuple(lines), entries)
 
 
-def story_lines(hospital: Hospital, now: datetime) -> dict[str, tuple[str, ...]]:
-    """Return the line keys of each story by its name, for tests and tours."""
-    told = stories(utc(now))
-    of_child: dict[str, list[str]] = {}
-    for line in hospital.lines:
-        of_child.setdefault(line.child, []).append(line.key)
-    return {
-        child.story: tuple(of_child[demo.key])
-        for child, demo in zip(told, hospital.children, strict=False)
-    }
-
-
 def _beds(rng: Random, told: list[ToldChild]) -> list[str]:
     """Return a bed for each child, no two of a ward the same."""
     free = {

@@ -5,7 +5,7 @@ from lumenkeep.drawing.control_chart import ChartedMeasure, control_chart
 from lumenkeep.drawing.curves import Horizon, StepCurve, curves_chart
 from lumenkeep.drawing.figure import Drawing
 from lumenkeep.drawing.funnel_chart import Funnel, FunnelUnit, funnel_chart
-from lumenkeep.drawing.gap_chart import gap_chart, time_chart
+from lumenkeep.drawing.gap_chart import gap_chart
 from lumenkeep.drawing.item_rows import Share, item_rows
 from lumenkeep.drawing.lengths_chart import LengthReading, Lengths, lengths_chart
 from lumenkeep.drawing.sum_chart import sum_chart
@@ -31,6 +31,5 @@ __all__ = [
     "item_rows",
     "lengths_chart",
     "sum_chart",
-    "time_chart",
     "unit_rates",
 ]

@@ -10,7 +10,7 @@ from lumenkeep.drawing.series import LevelLine, Series, paint_series
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lumenkeep.core.outcomes.statistics.rare_events import GapChart, TimeChart
+    from lumenkeep.core.outcomes.statistics.rare_events import GapChart
     from lumenkeep.drawing.figure import Drawing
 
 SHORT, LONG = "unusually short", "unusually long"
@@ -37,22 +37,6 @@ def gap_chart(
         What a gap counts: "line-days", "days".
     """
     return _drawn(key, title, chart.probability, gaps, names, unit)
-
-
-def time_chart(
-    key: str,
-    title: str,
-    chart: TimeChart,
-    times: Sequence[float],
-    names: Sequence[str],
-    unit: str,
-) -> Drawing:
-    """Return a t chart drawn, on its own stretched scale.
-
-    Parameters are as for `gap_chart`; the limits are those of a process without
-    memory, since the transformed lower limit is often 0.
-    """
-    return _drawn(key, title, chart.exponential, times, names, unit)
 
 
 def _drawn(

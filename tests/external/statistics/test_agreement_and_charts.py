@@ -17,7 +17,6 @@ from lumenkeep.core.outcomes.statistics.run_rules import (
     TWO_OF_3,
     average_run_length,
     false_signal_chance,
-    run_length_alone,
     signals,
 )
 
@@ -264,6 +263,24 @@ def test_run_lengths_of_rules(rules: tuple, printed: tuple) -> None:
     for shift, value in zip((0.0, 0.4, 1.0, 2.0), printed, strict=True):
         digits = 3 if shift == 0.0 else 2
         assert round(average_run_length(rules, shift=shift), digits) == value
+
+
+def run_length_alone(chance: float, run: int, *, sides: int = 1) -> float:
+    """Return points until ``run`` of them in a row have a property, on average.
+
+    Parameters
+    ----------
+    chance
+        Chance of the property at one point.
+    run
+        How many in a row.
+    sides
+        2 where a run on either side counts and each point lies on one of them.
+    """
+    if sides == 1:
+        return (1.0 - chance**run) / (chance**run * (1.0 - chance))
+    more = chance ** (run - 1)
+    return 1.0 + (1.0 - more) / (more * (1.0 - chance))
 
 
 def test_run_lengths_of_single_rules() -> None:

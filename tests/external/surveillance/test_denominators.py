@@ -10,19 +10,22 @@ from lumenkeep.core.outcomes.admissions import admissions_of
 from lumenkeep.core.outcomes.counting import (
     DayCount,
     compare_counts,
-    count_by_birthweight,
-    count_day,
-    denominator_line_days,
     predicted_from_strata,
-    sum_of_days,
     utilisation_ratio,
     weekly_sample,
+)
+from lumenkeep.core.outcomes.daily_count import (
+    ChildThere,
+    LineThere,
+    count_children,
+    strata_of_day,
 )
 from lumenkeep.core.outcomes.line_days import counts_of
 from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.core.outcomes.statistics.counts import rate_per_1000
 from lumenkeep.core.outcomes.statistics.ratios import standardised_ratio
 from lumenkeep.core.outcomes.timeline import Moment, Timeline, TrackedLine, WardStay
+from lumenkeep.ward.outcomes.figures import CHART, Period, UsedDay, row_of
 
 pytestmark = pytest.mark.external
 
@@ -72,12 +75,16 @@ def test_n4_electronic_beside_manual() -> None:
     assert compare_counts([(300, 312)] * 3, PROTOCOL).may_replace
 
 
-def test_n5_birthweight_groups() -> None:
-    found = count_by_birthweight(
-        [(740, 1), (750, 0), (751, 2), (1500, 1), (2501, 2)], PROTOCOL
-    )
+def child(*kinds: str, grams: float | None = None) -> ChildThere:
+    lines = tuple(LineThere(kind, kind, is_central=True, entry=2) for kind in kinds)
+    return ChildThere("c", 1, grams, lines)
 
-    assert found == {
+
+def test_n5_birthweight_groups() -> None:
+    told = [(740, 1), (750, 0), (751, 2), (1500, 1), (2501, 2)]
+    children = [child(*["picc"] * lines, grams=grams) for grams, lines in told]
+
+    assert strata_of_day(children, PROTOCOL) == {
         "≤750 g": (2, 1),
         "751–1000 g": (1, 1),
         "1001–1500 g": (1, 1),
@@ -99,6 +106,7 @@ def test_n7_too_few_predicted() -> None:
 
 
 def test_n8_two_counts_of_one_port() -> None:
+    """The other count, six line-days, is told in `tests/unit/ward/outcomes`."""
     port = TrackedLine(
         "p",
         "port",
@@ -117,27 +125,27 @@ def test_n8_two_counts_of_one_port() -> None:
     [admission] = admissions_of(timeline)
     [count] = counts_of(timeline, admission, PROTOCOL)
 
-    assert denominator_line_days(port, FIRST, last) == 6
     assert count.line_day(last) == 3
 
 
 def test_several_lines_are_one_line_day_and_both_kinds_are_temporary() -> None:
-    def line(kind: str) -> TrackedLine:
-        return TrackedLine(kind, kind, "great-vessel", Moment(FIRST), None, True, None)
-
-    found = count_day(
-        FIRST, [[line("port"), line("picc")], [line("port")], []], PROTOCOL
-    )
+    children = [child("port", "picc"), child("port"), child()]
+    found = count_children(FIRST, children, PROTOCOL)
 
     assert found == DayCount(FIRST, 3, 2, temporary=1, permanent=1)
 
 
 def test_a_missing_day_is_shown() -> None:
-    days = [DayCount(FIRST, 10, 4), DayCount(FIRST + timedelta(days=2), 11, 5)]
-    found = sum_of_days(days, FIRST, FIRST + timedelta(days=2))
+    on = [FIRST + timedelta(days=n) for n in range(3)]
+    counts = [DayCount(on[0], 10, 4), None, DayCount(on[2], 11, 5)]
+    days = [
+        UsedDay(day, count, CHART, "" if count else "silent", ())
+        for day, count in zip(on, counts, strict=True)
+    ]
+    found = row_of(Period("", on[0], on[2]), days, ())
 
     assert (found.child_days, found.line_days) == (21, 9)
-    assert found.missing == (FIRST + timedelta(days=1),)
+    assert [day.on for day in found.missing] == [on[1]]
 
 
 def test_published_stratified_prediction() -> None:

@@ -9,7 +9,7 @@ import scipy.stats  # noqa: F401 - its slow import belongs to no test's time
 from click.testing import CliRunner
 
 from lumenkeep.cli.main import main
-from lumenkeep.cli.stats.work_out import STATISTICS, parameters_of
+from lumenkeep.cli.stats.work_out import STATISTICS
 
 GIVEN = {
     "poisson": "events=3 line_days=1500",
@@ -59,7 +59,7 @@ def test_a_statistic_answers_in_words_and_in_json(name: str) -> None:
     assert code == 0
     assert value["statistic"] == name
     assert said.startswith(value["sentence"])
-    assert parameters_of(name)
+    assert STATISTICS[name].parameters
 
 
 def test_all_faults_of_the_arguments_come_at_once() -> None:

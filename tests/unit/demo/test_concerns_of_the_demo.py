@@ -6,14 +6,13 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from tests.fakes.clock import NOON
-from tests.fakes.demo import demo_at
+from tests.fakes.demo import demo_at, story_lines
 
 from lumenkeep.core.entries import line_state
 from lumenkeep.core.policy import Situation, load_policy
 from lumenkeep.core.watch.concerns_found import found_concerns
 from lumenkeep.core.watch.concerns_life import acts_by_key, concern_at
 from lumenkeep.demo.hospital import ZONE
-from lumenkeep.demo.scenario import story_lines
 
 if TYPE_CHECKING:
     from lumenkeep.core.watch.concerns import Concern

@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 
 import pytest
+from tests.fakes.demo import story_lines
 
 from lumenkeep.core.due import due_tasks
 from lumenkeep.core.entries import LineState, line_state
@@ -15,7 +16,7 @@ from lumenkeep.core.model import Unknown
 from lumenkeep.core.planning import plan_change
 from lumenkeep.core.policy import load_policy
 from lumenkeep.demo.hospital import ZONE, Hospital
-from lumenkeep.demo.scenario import scenario, story_lines
+from lumenkeep.demo.scenario import scenario
 
 NOW = datetime(2026, 11, 25, 14, 7, tzinfo=UTC)
 AFTER_THE_CLOCKS_CHANGED = datetime(2026, 11, 2, 3, 30, tzinfo=UTC)

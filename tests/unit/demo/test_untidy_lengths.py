@@ -8,10 +8,9 @@ from functools import cache
 
 import pytest
 from tests.fakes.clock import NOON
-from tests.fakes.demo import demo_at
+from tests.fakes.demo import demo_at, story_lines
 
 from lumenkeep.core.model.chart import standing
-from lumenkeep.demo.scenario import story_lines
 
 
 @cache

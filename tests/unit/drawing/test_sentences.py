@@ -35,10 +35,6 @@ SENTENCES = {
         "what chance alone gives; this chart cannot show a turn for the worse here, "
         "because its lower limit is 0: the running sum can."
     ),
-    "times": (
-        "Half of the gaps are expected above 492 line-days, and none of 20 stands out "
-        "from what chance alone gives."
-    ),
     "sums": (
         "The sum reached its limit in Aug 2025: the counts speak for it that "
         "infections have doubled."

@@ -14,11 +14,11 @@ from tests.web.hospital import add_line, make_wards
 
 from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
-from lumenkeep.ward.chart.models import EntryRow, Ward
+from lumenkeep.ward.chart.models import EntryRow, LinePlace, Ward
 from lumenkeep.ward.chart.records import Draft
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.concerns import listing as concern_list
-from lumenkeep.ward.concerns.keep import keep_all_open_lines
+from lumenkeep.ward.concerns.keep import keep_open_lines
 from lumenkeep.ward.concerns.models import OpenLineRow
 
 if TYPE_CHECKING:
@@ -242,7 +242,7 @@ def test_taking_on_what_is_not_there_goes_back_to_the_line(signed_in) -> None:
 def test_a_faulty_policy_of_a_ward_is_said_and_keeps_its_lines(signed_in) -> None:
     client = signed_in("agate")
     Ward.objects.filter(key="kestrel").update(policy_set="no-such-set")
-    keep_all_open_lines()
+    keep_open_lines(LinePlace.objects.values_list("key", flat=True))
 
     assert OpenLineRow.objects.count() == 2
     page = client.get("/ward/all/concerns/").content
@@ -253,7 +253,7 @@ def test_worked_out_anew_it_is_the_same(signed_in) -> None:
     looked(signed_in("flint"))
     before = list(OpenLineRow.objects.values())
     OpenLineRow.objects.all().delete()
-    keep_all_open_lines()
+    keep_open_lines(LinePlace.objects.values_list("key", flat=True))
 
     assert list(OpenLineRow.objects.values()) == before
 

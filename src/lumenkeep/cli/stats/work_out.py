@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from lumenkeep.cli.stats.arguments import Parameter, read_arguments
+from lumenkeep.cli.stats.arguments import read_arguments
 from lumenkeep.cli.stats.of_charts import CHARTS
 from lumenkeep.cli.stats.of_times import TIMES
 from lumenkeep.cli.stats.of_units import UNITS
@@ -26,11 +26,6 @@ class Worked:
     name: str
     sentence: str
     values: dict[str, Any]
-
-
-def parameters_of(name: str) -> tuple[Parameter, ...]:
-    """Return the arguments that a statistic takes."""
-    return STATISTICS[name].parameters
 
 
 def work_out_statistic(name: str, words: Sequence[str]) -> Worked:

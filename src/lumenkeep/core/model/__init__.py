@@ -27,7 +27,6 @@ from lumenkeep.core.model.quantities import (
     Gestation,
     age_in_words,
     grams_in_words,
-    length_in_words,
     weeks_and_days,
     whole_or_not,
 )
@@ -58,7 +57,6 @@ __all__ = [
     "grams_in_words",
     "is_known",
     "known_or_none",
-    "length_in_words",
     "mass_at",
     "skin_at_site",
     "utc",

@@ -138,8 +138,3 @@ def grams_in_words(grams: float) -> str:
 def whole_or_not(value: float) -> float | int:
     """Return a number without a needless fraction."""
     return int(value) if value == int(value) else value
-
-
-def length_in_words(millimetres: float) -> str:
-    """Return a length in millimetres."""
-    return f"{whole_or_not(millimetres)} mm"

@@ -1,23 +1,20 @@
-"""Denominators: children and line-days counted each day, and what is made of them.
+"""What is made of the days counted: use, estimates from samples, hand beside chart.
 
-These line-days start when a line is present in the unit, accessed or not; the count
-for eligibility (`line_days`) starts at first access. A missing day is shown, never
-skipped.
+The days themselves are counted in `daily_count`. Their line-days start when a line is
+present in the unit, accessed or not; the count for eligibility (`line_days`) starts at
+first access.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
-from lumenkeep.core.outcomes.line_spans import is_central
-
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
 
     from lumenkeep.core.outcomes.protocol import Protocol
-    from lumenkeep.core.outcomes.timeline import TrackedLine
 
 PERCENT = 100.0
 
@@ -37,91 +34,6 @@ class DayCount:
     temporary: int = 0
     permanent: int = 0
     open: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class MonthCount:
-    """The sums of a span of days, and the days nobody counted."""
-
-    child_days: int
-    line_days: int
-    temporary: int
-    permanent: int
-    missing: tuple[date, ...]
-
-
-def is_present(line: TrackedLine, on: date) -> bool:
-    """Whether a line is in on a day, accessed or not; one of unknown age always was."""
-    came = line.arrived
-    has_come = came is None or came.day <= on
-    return has_come and (line.removed is None or on <= line.removed.day)
-
-
-def count_day(
-    on: date, children: Iterable[Sequence[TrackedLine]], protocol: Protocol
-) -> DayCount:
-    """Return the count of a day; each child is the sequence of its lines.
-
-    A child with several lines is one line-day, and with both kinds it counts under
-    temporary.
-    """
-    total = with_line = temporary = permanent = is_open = 0
-    for lines in children:
-        total += 1
-        there = [
-            (line, is_central(line, protocol)) for line in lines if is_present(line, on)
-        ]
-        kinds = [
-            line.kind in protocol.words["permanent"]
-            for line, central in there
-            if central
-        ]
-        is_open += not kinds and any(central is None for _, central in there)
-        with_line += bool(kinds)
-        temporary += bool(kinds) and not all(kinds)
-        permanent += bool(kinds) and all(kinds)
-    return DayCount(on, total, with_line, temporary, permanent, is_open)
-
-
-def sum_of_days(counts: Iterable[DayCount], first: date, last: date) -> MonthCount:
-    """Return the sums from ``first`` to ``last``, naming each day without a count."""
-    found = {count.on: count for count in counts if first <= count.on <= last}
-    length = (last - first).days + 1
-    days = [first + timedelta(days=n) for n in range(length)]
-    return MonthCount(
-        sum(count.children for count in found.values()),
-        sum(count.with_line for count in found.values()),
-        sum(count.temporary for count in found.values()),
-        sum(count.permanent for count in found.values()),
-        tuple(day for day in days if day not in found),
-    )
-
-
-def denominator_line_days(line: TrackedLine, first: date, last: date) -> int:
-    """Return the days from ``first`` to ``last`` on which a line was in."""
-    start = first if line.arrived is None else max(first, line.arrived.day)
-    end = last if line.removed is None else min(last, line.removed.day)
-    return max(0, (end - start).days + 1)
-
-
-def count_by_birthweight(
-    infants: Iterable[tuple[float, int]], protocol: Protocol
-) -> Mapping[str, tuple[int, int]]:
-    """Return infants, and infants with a line, of each birthweight group.
-
-    Parameters
-    ----------
-    infants
-        Birthweight (g, never the current weight) and number of lines of each,
-        umbilical ones included.
-    """
-    found: dict[str, tuple[int, int]] = {}
-    for birthweight_g, lines in infants:
-        stratum = protocol.stratum(birthweight_g)
-        if stratum is not None:
-            children, with_line = found.get(stratum, (0, 0))
-            found[stratum] = (children + 1, with_line + (lines > 0))
-    return found
 
 
 def utilisation_ratio(line_days: float, child_days: float) -> float | None:

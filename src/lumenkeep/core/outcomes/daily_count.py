@@ -374,9 +374,3 @@ def strata_of_day(
         infants, with_line = found.get(stratum, (0, 0))
         found[stratum] = (infants + 1, with_line + bool(child.central))
     return found
-
-
-def umbilical_of_day(children: Iterable[ChildThere], protocol: Protocol) -> int:
-    """Return how many of those with a line have an umbilical one."""
-    kinds = protocol.words["central_by_kind"]
-    return sum(any(line.kind in kinds for line in c.lines) for c in children)

@@ -74,24 +74,6 @@ class StepEvidence:
         return Evidence(self.ratios[place], made)
 
 
-def shift_evidence(
-    lengths_mm: Sequence[float], arms: Sequence[str | None], error: MeasuringError
-) -> Evidence:
-    """Return the evidence for one step in the lengths.
-
-    Parameters
-    ----------
-    lengths_mm
-        In the order of measuring, shape ``(n,)`` (mm).
-    arms
-        Position of the arm at each, shape ``(n,)``; None (not charted) counts as the
-        first one's.
-    error
-        What is known of the measuring.
-    """
-    return hear(lengths_mm, arms, error, [len(lengths_mm)]).evidence(0)
-
-
 def hear(
     lengths_mm: Sequence[float],
     arms: Sequence[str | None],

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from lumenkeep.core.model.chart import standing, taken_back_at
 from lumenkeep.errors import LumenkeepError
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
-from lumenkeep.ward.chart.models import LinePlace, Ward
+from lumenkeep.ward.chart.models import Ward
 from lumenkeep.ward.chart.store.policies import PoliciesInForce
 from lumenkeep.ward.chart.store.projection import END_OF_TIME, entries_by_line
 from lumenkeep.ward.chart.store.rows import ward_record
@@ -55,11 +55,6 @@ def keep_open_lines(lines: Collection[str], clock: Clock | None = None) -> None:
                 )
         OpenLineRow.objects.filter(line__in=some).delete()
         OpenLineRow.objects.bulk_create(rows)
-
-
-def keep_all_open_lines(clock: Clock | None = None) -> None:
-    """Work out every line anew."""
-    keep_open_lines(list(LinePlace.objects.values_list("key", flat=True)), clock)
 
 
 def mark_of(entries: Sequence[Entry]) -> str:

@@ -23,7 +23,7 @@ from lumenkeep.core.watch.spells import KINDS_READ, DressingSpell, spells_of_chi
 from lumenkeep.errors import Fault, InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from datetime import tzinfo
 
     from lumenkeep.core.model.entry import Entry
@@ -265,9 +265,3 @@ def _life(
 ) -> GroupLife:
     kind = key if asked.split == KIND else asked.kind
     return life_of(key, spells, asked.horizon or plan.horizon(kind), plan)
-
-
-def kinds_worn(life: DressingLife) -> Collection[str]:
-    """Return the kinds of dressing among those found."""
-    spells = life.whole.spells if life.whole else ()
-    return {kind for s in spells if (kind := known_or_none(s.kind)) is not None}

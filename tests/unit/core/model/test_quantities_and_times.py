@@ -20,7 +20,6 @@ from lumenkeep.core.model import (
     grams_in_words,
     is_known,
     known_or_none,
-    length_in_words,
     mass_at,
     weeks_and_days,
 )
@@ -87,10 +86,9 @@ def test_what_is_no_gestation(text: str) -> None:
         Gestation.read(text)
 
 
-def test_masses_lengths_and_weeks_in_words() -> None:
+def test_masses_and_weeks_in_words() -> None:
     assert grams_in_words(999.9) == "999.9 g"
     assert grams_in_words(1000.0) == "1000 g"
-    assert length_in_words(20.5) == "20.5 mm"
     assert weeks_and_days(225) == "32w1d"
 
 

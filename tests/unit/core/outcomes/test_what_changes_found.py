@@ -19,9 +19,8 @@ from tests.unit.core.outcomes.made import (
 from lumenkeep.core.outcomes.counting import (
     DayCount,
     compare_counts,
-    count_day,
-    is_present,
 )
+from lumenkeep.core.outcomes.daily_count import ChildThere, LineThere, count_children
 from lumenkeep.core.outcomes.determine import determine
 from lumenkeep.core.outcomes.timeline import (
     Dated,
@@ -234,20 +233,15 @@ def test_roles_of_names_less_exact_than_species(name: str, role: str) -> None:
     assert PROTOCOL.lists.role(PROTOCOL.names.taxon(name)) == role
 
 
-def test_a_line_is_present_from_its_first_to_its_last_day() -> None:
-    placed = line(2, 4)
+def test_a_midline_or_no_line_is_no_line_day() -> None:
+    midline = LineThere("m", "midline", is_central=False, entry=2)
+    picc = LineThere("p", "picc", is_central=True, entry=3)
+    told = [(midline,), (), (picc,)]
+    children = [ChildThere("c", 1, None, lines) for lines in told]
 
-    assert [is_present(placed, day(n)) for n in (1, 2, 4, 5)] == [
-        False, True, True, False
-    ]  # fmt: skip
-
-
-def test_a_midline_or_a_removed_line_is_no_line_day() -> None:
-    found = count_day(
-        day(5), [[line(1, kind="midline")], [line(1, 4)], [line(1, 5)]], PROTOCOL
+    assert count_children(day(5), children, PROTOCOL) == DayCount(
+        day(5), 3, 1, temporary=1
     )
-
-    assert found == DayCount(day(5), 3, 1, temporary=1)
 
 
 def test_five_percent_is_still_near_and_no_count_is_not() -> None:

@@ -21,7 +21,6 @@ from lumenkeep.ward.outcomes.dressing_life import (
     DressingLife,
     LifeQuery,
     dressing_life,
-    kinds_worn,
     shipped_life_plan,
 )
 
@@ -229,10 +228,6 @@ def test_the_curve_is_read_every_quarter_of_a_day_and_never_falls() -> None:
     values = [point.failed.value for point in found.curve]
     assert values == sorted(values)
     assert values[-1] == pytest.approx(found.failed.value)
-
-
-def test_kinds_worn_are_those_found() -> None:
-    assert kinds_worn(life(child(1, (2, "damp")))) == {"transparent"}
 
 
 def test_an_upper_limit_above_0_never_reads_as_0() -> None:

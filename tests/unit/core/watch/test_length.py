@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from lumenkeep.core.watch.length import LengthRules, Limit, Measured, judge_lengths
-from lumenkeep.core.watch.length_evidence import shift_evidence
+from lumenkeep.core.watch.length_evidence import Evidence, hear
 from lumenkeep.core.watch.length_values import MeasuringError
 from lumenkeep.core.watch.length_words import arm_words, length_sentence, short_words
 
@@ -19,6 +19,11 @@ RULES = LengthRules(
     (TEN,), ERROR, compares_arms=True, false_alarm=0.02, arm_note="Note."
 )
 NO_LIMIT = LengthRules((), ERROR, compares_arms=True, false_alarm=0.02)
+
+
+def shift_evidence(lengths, arms, error) -> Evidence:
+    """Return the evidence for one step in all of the lengths (mm)."""
+    return hear(lengths, arms, error, [len(lengths)]).evidence(0)
 
 
 def lengths(*mm: float, arms: tuple[str | None, ...] = ()) -> list[Measured]:

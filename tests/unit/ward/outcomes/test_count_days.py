@@ -12,7 +12,6 @@ from lumenkeep.core.outcomes.daily_count import (
     UNKNOWN_STRATUM,
     CountedDay,
     strata_of_day,
-    umbilical_of_day,
 )
 from lumenkeep.ward.outcomes.count_days import count_days, hour_on, protocol_for
 from lumenkeep.ward.site.people import WardRecord
@@ -119,7 +118,6 @@ def test_birthweight_groups_and_umbilical_lines(ward) -> None:
         ">2500 g": (1, 1),
         UNKNOWN_STRATUM: (1, 1),
     }
-    assert umbilical_of_day(day.children, PROTOCOL) == 1
 
 
 def test_a_line_counts_where_the_child_lies(ward) -> None:

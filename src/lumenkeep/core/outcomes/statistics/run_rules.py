@@ -122,24 +122,6 @@ def average_run_length(
     return float(lengths[0])
 
 
-def run_length_alone(chance: float, run: int, *, sides: int = 1) -> float:
-    """Return points until ``run`` of them in a row have a property, on average.
-
-    Parameters
-    ----------
-    chance
-        Chance of the property at one point.
-    run
-        How many in a row.
-    sides
-        2 where a run on either side counts and each point lies on one of them.
-    """
-    if sides == 1:
-        return (1.0 - chance**run) / (chance**run * (1.0 - chance))
-    more = chance ** (run - 1)
-    return 1.0 + (1.0 - more) / (more * (1.0 - chance))
-
-
 def false_signal_chance(points: int, one: float = 0.0026997960632601866) -> float:
     """Return the chance of at least one false signal among so many points."""
     return 1.0 - (1.0 - one) ** points
