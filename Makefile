@@ -8,7 +8,7 @@ TEMPLATES = $(shell find src -path '*/templates/*.html')
 # A run starts scores of Pythons: what one has compiled is kept for the others, beside
 # the environment, whatever the shell says of it.
 PYTEST := PYTHONDONTWRITEBYTECODE= PYTHONPYCACHEPREFIX="$(CURDIR)/.venv/compiled" \
-	$(BIN)/python -m pytest --numprocesses auto
+	$(BIN)/python -m pytest --numprocesses auto --dist worksteal
 EXTRA ?=
 
 .PHONY: help
