@@ -1,7 +1,8 @@
-"""A new yes or no takes three files: what keeps it, what it is, and how it is charted.
+"""A new fact takes three files: what keeps it, what it is, and how it is charted.
 
-Two are planted into a copy of the package, one of the child and one of the line, and
-walked from the chart to the proof. So the count stays, and no list is forgotten.
+Three are planted into a copy of the package, a yes or no of the child, one of the line,
+and a word of the child, and walked from the chart to the proof. So the count stays, and
+no list is forgotten.
 """
 
 from __future__ import annotations
@@ -60,6 +61,44 @@ PLANTED = {
             ),
         ),
         Form("Does the child bleed easily?", "Chart it"),
+    ),
+""",
+        ),
+    ),
+    "sleeps": (
+        (KEPT, "    allergies: Allergies =", "    sleeps: Fact[str] = NOT_GIVEN\n"),
+        (
+            TABLE,
+            LAST_OF_TABLE,
+            """    ClosedFact(
+        "sleeps",
+        (Child,),
+        "how the child sleeps",
+        {"still": "Still", "restless": "Restless"},
+        "How does the child sleep?",
+        ("How it sleeps.",),
+        usual="still",
+        charted_in="sleep",
+    ),
+""",
+        ),
+        (
+            "core/entries/kinds/of_child.py",
+            '    Kind(\n        "stay",',
+            """    Kind(
+        "sleep",
+        "How the child sleeps",
+        CHILD,
+        (
+            Field(
+                "how",
+                "How does the child sleep?",
+                Word({"still": "Still", "restless": "Restless"}),
+                required=True,
+                sets="child.sleeps",
+            ),
+        ),
+        Form("How does the child sleep?", "Chart it"),
     ),
 """,
         ),

@@ -21,6 +21,7 @@ LISTS_FACTS = {
     "core/policy/solver/ordinary_child.py": "wished for first; all others follow",
     "core/rehearsal/setting_words.py": "what procedures are walked over",
     "core/rehearsal/stage.py": "what of a plan a procedure is told",
+    "text/policy/child.py": "facts that have a sentence of their own",
     "text/policy/words.py": "phrases of facts that have words of their own",
     "ward/guide/bundle/steps.py": "words of a procedure's settings",
 }

@@ -1,7 +1,8 @@
-"""Walk two planted facts the whole way, and print what becomes of them, as JSON.
+"""Walk three planted facts the whole way, and print what becomes of them, as JSON.
 
 It is run by `test_a_fact_in_three_files` in a copy of the package in which a yes or no
-of the child (``bleeds_easily``) and one of the line (``repaired``) are planted.
+of the child (``bleeds_easily``), one of the line (``repaired``) and a word of the child
+(``sleeps``) are planted.
 """
 
 from __future__ import annotations
@@ -56,6 +57,13 @@ because = "A gel pad hides a repair."
 source = "common-practice"
 bars = ["transparent-chg-gel"]
 when = [{ repaired = { is = ["yes"] } }]
+
+[[exclude]]
+id = "gel-sleeps"
+because = "A gel pad comes loose on a child who turns."
+source = "common-practice"
+bars = ["transparent-chg-gel"]
+when = [{ sleeps = { is = ["restless"] } }]
 """
 AT = datetime(2026, 12, 1, 12, tzinfo=UTC)
 WHOLE = {
@@ -66,6 +74,7 @@ WHOLE = {
         "sensitivities": [],
         "skin_at_site": "intact",
         "unit": "ward",
+        "sleeps": "still",
     },
     "line": {"kind": "picc", "site": "upper-arm", "lumens": 1, "tunnelled": False},
 }
@@ -215,6 +224,34 @@ def a_comparison_cuts_children_by_them(policy: Policy) -> None:
     assert "repaired" in case["line"]
 
 
+def a_word_goes_the_same_way(policy: Policy) -> None:
+    case = {"child": {**WHOLE["child"], "sleeps": "restless"}, "line": WHOLE["line"]}
+    known = case_from_mapping(case, "case")
+    at = AT + timedelta(hours=1)
+    told = Entry(1, "c-1", None, "sleep", at, at, "s-1", "own", None, {"how": "still"})
+    state = line_state([told], at, UTC)
+    book = policy.on(AT.date())
+    rules = {live.rule.id: live.when for live in book.exclusions}
+    rows = {row.label: row.value for row in child_facts(state.case, [told], at, UTC)}
+    plan = plan_change(known, AT, policy)
+    answer = SymbolicAnswer(book)
+    solver = z3.Solver()
+    solver.add(*answer.child.assumptions, answer.child.of_this_world)
+    solver.add(answer.child.choice_known["sleeps"] == 1)
+    [epoch, *_] = epochs_from(AT.date(), policy)
+    shown = example(solver, answer.child, epoch)
+
+    assert case_from_mapping(case_as_mapping(known), "case") == known
+    assert dict(state.case.known_since)["sleeps"] == at
+    assert rows["How the child sleeps"] == "Still"
+    assert plan.dressing is not None
+    assert plan.dressing.kind != "transparent-chg-gel"
+    assert shown is not None
+    assert shown.case["child"]["sleeps"] == "restless"
+    assert when_words(rules["gel-sleeps"], book) == "how the child sleeps: restless"
+    assert "How the child sleeps: restless." in child_in_words(case, AT.isoformat())
+
+
 def sentences_say_them(policy: Policy) -> None:
     book = policy.on(AT.date())
     rules = {live.rule.id: live.when for live in book.exclusions}
@@ -243,6 +280,7 @@ STEPS: tuple[Callable[[Policy], None], ...] = (
     no_cell_holds_two_unlike_children,
     a_proof_takes_every_answer_and_writes_it_down,
     a_comparison_cuts_children_by_them,
+    a_word_goes_the_same_way,
     sentences_say_them,
 )
 

@@ -12,9 +12,9 @@ from lumenkeep.core.policy import LiveWhen, RuleBook, load_policy
 from lumenkeep.core.policy.conditions import Comparison, LiveComparison, live
 from lumenkeep.core.policy.vocabulary import FACTS
 from lumenkeep.text.policy.words import (
+    CLOSED,
     SITE_PHRASES,
     UNIT_PHRASES,
-    YES_NO_FACTS,
     comparison_words,
     day_words,
     item_words,
@@ -248,7 +248,7 @@ def test_a_yes_or_no_without_words_of_its_own_is_said_by_its_name(
         usual="no",
         charted_in="line-use",
     )
-    monkeypatch.setitem(YES_NO_FACTS, "kinked", kinked)
+    monkeypatch.setitem(CLOSED, "kinked", kinked)
     one = LiveComparison("kinked", test, frozenset({"yes"}), None, bool)
 
     assert comparison_words(one, BOOK) == f"line kinked: {word}"

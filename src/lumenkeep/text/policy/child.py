@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from lumenkeep.core.model.closed_facts import Table
 
 GRAMS_PER_KG = 1000
+SAID_APART = frozenset(("skin_at_site", "site", "line_kind", "unit", "patency"))
+"""Facts that have a sentence, or a part of one, of their own."""
 A_DAY, AN_HOUR = timedelta(days=1), timedelta(hours=1)
 A_MINUTE = timedelta(minutes=1)
 
@@ -124,11 +126,13 @@ def _of_the_site(child: Mapping[str, Any], line: Mapping[str, Any]) -> Iterator[
 
 
 def _unusual(told: Mapping[str, Any], table: Table) -> Iterator[str]:
-    """Yield each yes or no that is not as it mostly is."""
+    """Yield each answer that is not as it mostly is, and that nothing else says."""
     for fact in stated_once_in(table):
         said = told.get(fact.attribute)
-        if fact.is_yes_no and said not in (None, fact.written(fact.usual)):
-            yield f"{fact.label.capitalize()}: {'yes' if said else 'no'}."
+        if fact.name in SAID_APART or said in (None, fact.written(fact.usual)):
+            continue
+        word = {True: "yes", False: "no"}.get(said, said)
+        yield f"{fact.label.capitalize()}: {fact.answers[word].lower()}."
 
 
 def _named(head: str, found: Any, labels: Mapping[str, str]) -> Iterator[str]:

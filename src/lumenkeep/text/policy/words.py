@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from lumenkeep.core.asepsis.when import Condition, When
+    from lumenkeep.core.model.closed_facts import ClosedFact
     from lumenkeep.core.policy import LiveComparison, LiveWhen, Policy, RuleBook
     from lumenkeep.core.policy.numbers import Value
 
@@ -37,7 +38,7 @@ CHILD_IS_SUBJECT = (
     *(fact.name for fact in CLOSED_FACTS if fact.whose == (Child,)),
 )
 """Facts whose phrases have the child for their unspoken subject."""
-YES_NO_FACTS = {fact.name: fact for fact in CLOSED_FACTS if fact.is_yes_no}
+CLOSED = {fact.name: fact for fact in CLOSED_FACTS}
 SITE_PHRASES = {
     "femoral": "at the groin (femoral)",
     "internal-jugular": "at the neck (internal jugular)",
@@ -151,13 +152,21 @@ def comparison_words(comparison: LiveComparison, book: RuleBook) -> str:
     """Return one comparison as a phrase about the child or the line."""
     limit = comparison.limit
     if isinstance(limit, frozenset):
-        if comparison.fact in YES_NO_FACTS:
-            is_yes = _is_yes(comparison.test, limit)
-            return YES_NO_FACTS[comparison.fact].phrase(is_yes=is_yes)
-        return _WITH_WORDS[comparison.fact](comparison.test, limit, book)
+        say = _WITH_WORDS.get(comparison.fact)
+        if say is not None:
+            return say(comparison.test, limit, book)
+        return _closed(CLOSED[comparison.fact], comparison.test, limit)
     unit = book.policy.numbers[comparison.number or ""].unit
     pattern = _WITH_NUMBERS[comparison.fact][comparison.test]
     return pattern.format(value_words(limit, unit), lumens=_lumens(limit))
+
+
+def _closed(fact: ClosedFact, test: str, named: frozenset[str]) -> str:
+    """Return a comparison of a fact that has no phrases of its own here."""
+    if fact.is_yes_no:
+        return fact.phrase(is_yes=_is_yes(test, named))
+    found = [lower_first(fact.answers[word]) for word in _ordered(named, fact.answers)]
+    return f"{fact.label}: {_no(test)}{listed(found, 'or')}"
 
 
 def _lumens(limit: Value) -> str:

@@ -40,13 +40,18 @@ FACT_KINDS = {
 """Kind of entry in which each fact of a rule is charted."""
 
 
-YES_NO_OF_THE_CHILD = tuple(fact for fact in stated_once_in(Child) if fact.is_yes_no)
+ROWS_OF_THE_CHILD = tuple(
+    fact
+    for fact in stated_once_in(Child)
+    if fact.name != "unit" and fact.whose == (Child,)
+)
+"""The skin stands with the line; where the child lies stands above the page."""
 CHARTED_BY_FORM = (
     "weight",
     "sensitivities",
     "skin",
     "birth",
-    *(fact.charted_in for fact in YES_NO_OF_THE_CHILD),
+    *(fact.charted_in for fact in ROWS_OF_THE_CHILD),
 )
 """Kinds of entry whose form is offered beside a fact that is not known."""
 NONE_ON = "None on"
@@ -112,7 +117,7 @@ def child_facts(
                 ("sensitivities",),
                 "sensitivities",
             ),
-            *(_yes_or_no(fact, case) for fact in YES_NO_OF_THE_CHILD),
+            *(_closed(fact, case) for fact in ROWS_OF_THE_CHILD),
         ),
         entries,
         now,
@@ -120,8 +125,8 @@ def child_facts(
     )
 
 
-def _yes_or_no(fact: ClosedFact, case: Case) -> _Ask:
-    """Return how a yes or no of the child is shown."""
+def _closed(fact: ClosedFact, case: Case) -> _Ask:
+    """Return how a fact of a closed list is shown."""
     said = fact.answer(case.child, case.line)
     return _Ask(
         fact.label.capitalize(),
