@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import os
 
-from lumenkeep.ward.long_work.kinds import Kind
+from lumenkeep.ward.long_work.kinds import KindOfWork
 from lumenkeep.web.settings import *  # noqa: F403
 
 TRIED = "tests.fakes.tried_work"
 LONG_WORK = {
-    "one": Kind(TRIED, "first", 600),
-    "two": Kind(TRIED, "second", 600),
-    "hurried": Kind(TRIED, "second", 0.1),
+    "one": KindOfWork(TRIED, "first", 600),
+    "two": KindOfWork(TRIED, "second", 600),
+    "hurried": KindOfWork(TRIED, "second", 0.1),
 }
 if os.environ.get("TRIED_MISSED"):
     LONG_WORK_BEAT_SECONDS = 0.1

@@ -14,7 +14,7 @@ from typing import Any
 
 from csp.constants import NONE, SELF
 
-from lumenkeep.ward.long_work.kinds import Kind
+from lumenkeep.ward.long_work.kinds import KindOfWork
 from lumenkeep.ward.site.data_folder import data_folder, secret_key
 
 SECRET_KEY = secret_key()
@@ -125,10 +125,10 @@ TASKS: dict[str, dict[str, Any]] = {
     }
 }
 LONG_WORK = {
-    "solve": Kind("lumenkeep.ward.policies.solve", "solver", 900),
+    "solve": KindOfWork("lumenkeep.ward.policies.solve", "solver", 900),
     # What a guide waits for never waits for what it can begin without, nor for a proof.
-    "ways": Kind("lumenkeep.ward.guide.work", "ways", 240),
-    "second-slips": Kind("lumenkeep.ward.guide.work", "second-slips", 240),
+    "ways": KindOfWork("lumenkeep.ward.guide.work", "ways", 240),
+    "second-slips": KindOfWork("lumenkeep.ward.guide.work", "second-slips", 240),
 }
 # A worker beats so often; whoever has not for so long is dead: longer than the database
 # may be locked.

@@ -18,7 +18,7 @@ from lumenkeep.ward.guide import work as work_module
 from lumenkeep.ward.guide.kept_ways import KeptWays, key_of
 from lumenkeep.ward.guide.work import answer
 from lumenkeep.ward.long_work import work as long_work
-from lumenkeep.ward.long_work.models import Job
+from lumenkeep.ward.long_work.models import LongJob
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -98,7 +98,7 @@ def test_how_far_they_are_is_told_and_a_guide_does_not_wait_for_second_slips(
     worker,
 ) -> None:
     of()
-    Job.objects.update(percent=40)
+    LongJob.objects.update(percent=40)
     assert (of().progress, of().done) == (0.4, None)
 
     work_off("ways")
@@ -112,7 +112,7 @@ def test_what_is_gone_is_worked_out_anew(worker) -> None:
     whole()
     before = len(worker.asked)
 
-    Job.objects.all().delete()
+    LongJob.objects.all().delete()
 
     assert of().done is None
     assert whole().done is not None
@@ -121,7 +121,7 @@ def test_what_is_gone_is_worked_out_anew(worker) -> None:
 
 def test_what_has_no_second_slips_yet_is_served_and_finished(worker) -> None:
     whole()
-    Job.objects.filter(kind=ways_module.SECOND).delete()
+    LongJob.objects.filter(kind=ways_module.SECOND).delete()
     worker.asked.clear()
 
     assert of().done is not None

@@ -10,7 +10,7 @@ from django_tasks import task_backends
 from tests.fakes.work_here import work_off
 
 from lumenkeep.ward.long_work import jobs, tidy
-from lumenkeep.ward.long_work.models import Job, State, WorkerBeat
+from lumenkeep.ward.long_work.models import JobState, LongJob, WorkerBeat
 from lumenkeep.ward.long_work.worker import beat
 
 pytestmark = pytest.mark.django_db
@@ -19,9 +19,9 @@ TRIED = "tests.fakes.tried_work"
 
 @pytest.fixture(autouse=True)
 def kinds(settings) -> None:
-    from lumenkeep.ward.long_work.kinds import Kind
+    from lumenkeep.ward.long_work.kinds import KindOfWork
 
-    settings.LONG_WORK = {"one": Kind(TRIED, "first", 600)}
+    settings.LONG_WORK = {"one": KindOfWork(TRIED, "first", 600)}
 
 
 def asked(tmp_path, *names: str) -> None:
@@ -31,7 +31,7 @@ def asked(tmp_path, *names: str) -> None:
 
 
 def keys() -> list[str]:
-    return list(Job.objects.order_by("asked").values_list("key", flat=True))
+    return list(LongJob.objects.order_by("asked").values_list("key", flat=True))
 
 
 def enqueued() -> int:
@@ -52,11 +52,15 @@ def test_answers_asked_for_longest_ago_are_forgotten(tmp_path, monkeypatch) -> N
 def test_that_there_was_no_answer_is_forgotten_after_a_day(tmp_path) -> None:
     asked(tmp_path, "long ago", "lately", "answered")
     long_ago = datetime.now(UTC) - timedelta(days=2)
-    Job.objects.filter(key="lately").update(
-        state=State.GIVEN_UP, ended_at=datetime.now(UTC)
+    LongJob.objects.filter(key="lately").update(
+        state=JobState.GIVEN_UP, ended_at=datetime.now(UTC)
     )
-    Job.objects.filter(key="long ago").update(state=State.FAILED, ended_at=long_ago)
-    Job.objects.filter(key="answered").update(state=State.DONE, ended_at=long_ago)
+    LongJob.objects.filter(key="long ago").update(
+        state=JobState.FAILED, ended_at=long_ago
+    )
+    LongJob.objects.filter(key="answered").update(
+        state=JobState.DONE, ended_at=long_ago
+    )
 
     tidy.tidy()
 
@@ -74,9 +78,9 @@ def test_what_waits_with_no_task_left_for_it_is_enqueued(tmp_path) -> None:
 
 def test_only_what_a_dead_worker_had_is_given_back(tmp_path, settings) -> None:
     asked(tmp_path, "of the dead", "of the living", "of no kind")
-    Job.objects.update(state=State.RUNNING, attempts=1, worker="living")
-    Job.objects.filter(key="of the dead").update(worker="dead")
-    Job.objects.filter(key="of no kind").update(worker="dead", kind="gone")
+    LongJob.objects.update(state=JobState.RUNNING, attempts=1, worker="living")
+    LongJob.objects.filter(key="of the dead").update(worker="dead")
+    LongJob.objects.filter(key="of no kind").update(worker="dead", kind="gone")
     beat("living")
     WorkerBeat.objects.create(
         name="dead", beat_at=datetime.now(UTC) - timedelta(minutes=5)
@@ -84,7 +88,7 @@ def test_only_what_a_dead_worker_had_is_given_back(tmp_path, settings) -> None:
 
     tidy.tidy()
 
-    states = dict(Job.objects.values_list("key", "state"))
+    states = dict(LongJob.objects.values_list("key", "state"))
     assert states == {
         "of the dead": "waiting",
         "of the living": "running",
@@ -95,7 +99,7 @@ def test_only_what_a_dead_worker_had_is_given_back(tmp_path, settings) -> None:
 
 def test_what_a_dead_worker_had_and_no_other_takes_over_is_told(tmp_path) -> None:
     asked(tmp_path, "a")
-    Job.objects.update(state=State.RUNNING, attempts=1, worker="w")
+    LongJob.objects.update(state=JobState.RUNNING, attempts=1, worker="w")
     beat("w")
     told = jobs.find("one", "a")
     assert told is not None
@@ -118,8 +122,8 @@ def test_who_was_taken_for_dead_writes_nothing_over_another_s_work(tmp_path) -> 
     assert give_back(late, "it was taken for dead")
     assert claimed("first", "other") is not None
 
-    Doing(late)._end(State.FAILED, fault="Too late.")
+    Doing(late)._end(JobState.FAILED, fault="Too late.")
 
-    assert Job.objects.values_list("state", "worker", "fault").get() == (
+    assert LongJob.objects.values_list("state", "worker", "fault").get() == (
         "running", "other", "",
     )  # fmt: skip

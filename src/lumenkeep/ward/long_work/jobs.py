@@ -15,8 +15,8 @@ from lumenkeep.ward.long_work import words
 from lumenkeep.ward.long_work.kinds import kinds
 from lumenkeep.ward.long_work.models import (
     WITHOUT_ANSWER,
-    Job,
-    State,
+    JobState,
+    LongJob,
     WorkerBeat,
     packed,
     unpacked,
@@ -83,9 +83,9 @@ def ask(
     row = _row(kind, key)
     if row is None or (again and row.state in WITHOUT_ANSWER):
         row = _begin(kind, key, packed(question()), by)
-    elif row.state == State.WAITING and row.asked < (latest := _latest()):
+    elif row.state == JobState.WAITING and row.asked < (latest := _latest()):
         # What somebody looks at now goes first.
-        Job.objects.filter(id=row.id).update(asked=latest + 1)
+        LongJob.objects.filter(id=row.id).update(asked=latest + 1)
     return _so_far(row)
 
 
@@ -97,15 +97,15 @@ def find(kind: str, key: str) -> JobSoFar | None:
 
 def forget(kind: str, key: str) -> None:
     """Forget a job that is over; asked for once more, it is begun anew."""
-    Job.objects.filter(kind=kind, key=key, ended_at__isnull=False).delete()
+    LongJob.objects.filter(kind=kind, key=key, ended_at__isnull=False).delete()
 
 
 def stop(kind: str, key: str) -> None:
     """Stop a job: at once where nobody works on it yet, else within a second or two."""
-    this = Job.objects.filter(kind=kind, key=key)
-    said = {"state": State.STOPPED, "fault": words.STOPPED, "ended_at": Now()}
-    if not this.filter(state=State.WAITING).update(**said):
-        this.filter(state=State.RUNNING).update(stop_asked=True)
+    this = LongJob.objects.filter(kind=kind, key=key)
+    said = {"state": JobState.STOPPED, "fault": words.STOPPED, "ended_at": Now()}
+    if not this.filter(state=JobState.WAITING).update(**said):
+        this.filter(state=JobState.RUNNING).update(stop_asked=True)
 
 
 def alive() -> QuerySet[WorkerBeat]:
@@ -117,21 +117,21 @@ def _lately() -> Any:
     return Now() - timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
 
 
-def _row(kind: str, key: str) -> Job | None:
-    return Job.objects.filter(kind=kind, key=key).defer("question").first()
+def _row(kind: str, key: str) -> LongJob | None:
+    return LongJob.objects.filter(kind=kind, key=key).defer("question").first()
 
 
 def _latest() -> int:
-    return Job.objects.aggregate(latest=Max("asked"))["latest"] or 0
+    return LongJob.objects.aggregate(latest=Max("asked"))["latest"] or 0
 
 
-def _begin(kind: str, key: str, question: bytes, by: str) -> Job:
+def _begin(kind: str, key: str, question: bytes, by: str) -> LongJob:
     fresh = {
         "question": question,
         "asked_by": by,
         "asked": _latest() + 1,
         "waits_since": Now(),
-        "state": State.WAITING,
+        "state": JobState.WAITING,
         "percent": 0,
         "told": [],
         "stop_asked": False,
@@ -142,16 +142,16 @@ def _begin(kind: str, key: str, question: bytes, by: str) -> Job:
         "ended_at": None,
     }
     with transaction.atomic():
-        _, is_new = Job.objects.get_or_create(kind=kind, key=key, defaults=fresh)
+        _, is_new = LongJob.objects.get_or_create(kind=kind, key=key, defaults=fresh)
         # Of two who ask again at once, one begins it.
-        over = Job.objects.filter(kind=kind, key=key, state__in=WITHOUT_ANSWER)
+        over = LongJob.objects.filter(kind=kind, key=key, state__in=WITHOUT_ANSWER)
         if is_new or over.update(**fresh):
             work_on_next.using(queue_name=kinds()[kind].lane).enqueue()
-    return Job.objects.defer("question").get(kind=kind, key=key)
+    return LongJob.objects.defer("question").get(kind=kind, key=key)
 
 
-def _so_far(row: Job) -> JobSoFar:
-    done = unpacked(bytes(row.answer)) if row.state == State.DONE else None
+def _so_far(row: LongJob) -> JobSoFar:
+    done = unpacked(bytes(row.answer)) if row.state == JobState.DONE else None
     is_over = row.ended_at is not None
     return JobSoFar(
         row.told,
@@ -162,9 +162,9 @@ def _so_far(row: Job) -> JobSoFar:
     )
 
 
-def _is_attended(row: Job) -> bool:
+def _is_attended(row: LongJob) -> bool:
     """Return whether somebody works on it, or has not had the time to begin yet."""
     if alive().exists():
         return True
-    waits = Job.objects.filter(id=row.id, state=State.WAITING)
+    waits = LongJob.objects.filter(id=row.id, state=JobState.WAITING)
     return waits.filter(waits_since__gte=_lately()).exists()

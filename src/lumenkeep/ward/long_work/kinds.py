@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class KindOfWork:
     """A kind of long work.
 
     Attributes
@@ -26,11 +26,11 @@ class Kind:
     patience_s: float
 
 
-def kinds() -> dict[str, Kind]:
+def kinds() -> dict[str, KindOfWork]:
     """Return the kinds by name."""
     from django.conf import settings
 
-    found: dict[str, Kind] = settings.LONG_WORK
+    found: dict[str, KindOfWork] = settings.LONG_WORK
     return found
 
 

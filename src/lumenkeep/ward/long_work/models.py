@@ -11,7 +11,7 @@ from django.db import models
 NAME = 40
 
 
-class State(models.TextChoices):
+class JobState(models.TextChoices):
     """Where a job stands; the last four are ends."""
 
     WAITING = "waiting"
@@ -22,10 +22,10 @@ class State(models.TextChoices):
     GIVEN_UP = "given-up"
 
 
-WITHOUT_ANSWER = (State.FAILED, State.STOPPED, State.GIVEN_UP)
+WITHOUT_ANSWER = (JobState.FAILED, JobState.STOPPED, JobState.GIVEN_UP)
 
 
-class Job(models.Model):
+class LongJob(models.Model):
     """A question that takes long: one row however many ask it.
 
     Attributes
@@ -54,7 +54,7 @@ class Job(models.Model):
     asked_by = models.CharField(max_length=NAME, default="", blank=True)
     asked = models.PositiveBigIntegerField()
     waits_since = models.DateTimeField()
-    state = models.CharField(max_length=10, default=State.WAITING)
+    state = models.CharField(max_length=10, default=JobState.WAITING)
     percent = models.PositiveSmallIntegerField(default=0)
     told = models.JSONField(default=list)
     stop_asked = models.BooleanField(default=False)

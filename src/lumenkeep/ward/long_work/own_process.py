@@ -21,7 +21,7 @@ class OwnProcess:
     Parameters
     ----------
     module
-        Has an ``answer``, see `Kind`.
+        Has an ``answer``, see `KindOfWork`.
     question
         As JSON holds it.
 

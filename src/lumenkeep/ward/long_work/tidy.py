@@ -11,7 +11,7 @@ from django_tasks_db.models import DBTaskResult
 
 from lumenkeep.ward.long_work.jobs import alive
 from lumenkeep.ward.long_work.kinds import kinds, kinds_in, lanes
-from lumenkeep.ward.long_work.models import Job, State, WorkerBeat
+from lumenkeep.ward.long_work.models import JobState, LongJob, WorkerBeat
 from lumenkeep.ward.long_work.work import give_back, work_on_next
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def tidy() -> None:
 
 def _give_back_what_is_left(there: Collection[str]) -> None:
     # A kind that a newer version no longer has is nobody's.
-    left = Job.objects.filter(state=State.RUNNING, kind__in=kinds())
+    left = LongJob.objects.filter(state=JobState.RUNNING, kind__in=kinds())
     left = left.exclude(worker__in=there)
     for job in left.defer("question", "answer"):
         give_back(job, f"its worker {job.worker} is dead")
@@ -49,7 +49,9 @@ def _give_back_what_is_left(there: Collection[str]) -> None:
 
 
 def _enqueue_what_waits(lane: str) -> None:
-    waiting = Job.objects.filter(kind__in=kinds_in(lane), state=State.WAITING).count()
+    waiting = LongJob.objects.filter(
+        kind__in=kinds_in(lane), state=JobState.WAITING
+    ).count()
     ready = DBTaskResult.objects.ready().filter(queue_name=lane).count()
     for _ in range(waiting - ready):
         work_on_next.using(queue_name=lane).enqueue()
@@ -57,8 +59,8 @@ def _enqueue_what_waits(lane: str) -> None:
 
 def _prune() -> None:
     DBTaskResult.objects.finished().delete()
-    over = Job.objects.filter(ended_at__isnull=False)
-    over.exclude(state=State.DONE).filter(ended_at__lt=Now() - FAULTS_FOR).delete()
+    over = LongJob.objects.filter(ended_at__isnull=False)
+    over.exclude(state=JobState.DONE).filter(ended_at__lt=Now() - FAULTS_FOR).delete()
     oldest = over.order_by("-asked").values_list("asked", flat=True)[MOST_KEPT:][:1]
     for asked in oldest:
         over.filter(asked__lte=asked).delete()

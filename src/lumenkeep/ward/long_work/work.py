@@ -14,7 +14,7 @@ from django_tasks import task
 
 from lumenkeep.ward.long_work import words
 from lumenkeep.ward.long_work.kinds import kinds, kinds_in
-from lumenkeep.ward.long_work.models import Job, State, packed, unpacked
+from lumenkeep.ward.long_work.models import JobState, LongJob, packed, unpacked
 from lumenkeep.ward.long_work.own_process import OwnProcess
 
 if TYPE_CHECKING:
@@ -51,12 +51,12 @@ def work_on_next(context: TaskContext) -> None:
         raise
 
 
-def claimed(lane: str, worker: str) -> Job | None:
+def claimed(lane: str, worker: str) -> LongJob | None:
     """Return the job that ``worker`` is to work on now, taken by nobody else."""
-    waiting = Job.objects.filter(kind__in=kinds_in(lane), state=State.WAITING)
+    waiting = LongJob.objects.filter(kind__in=kinds_in(lane), state=JobState.WAITING)
     while (job := waiting.order_by("-asked", "-id").first()) is not None:
         taken = {
-            "state": State.RUNNING,
+            "state": JobState.RUNNING,
             "worker": worker,
             "attempts": F("attempts") + 1,
         }
@@ -70,7 +70,7 @@ def claimed(lane: str, worker: str) -> Job | None:
 class Doing:
     """One attempt at a job. It writes nothing more once the job is no longer its own."""
 
-    job: Job
+    job: LongJob
     progress: float = 0.0
     parts: list[dict[str, Any]] = field(default_factory=list)
     done: dict[str, Any] | None = None
@@ -89,10 +89,10 @@ class Doing:
         except OSError as error:
             self.failed = words.NOT_STARTED.format(why=error.strerror)
         if self.done is not None:
-            self._end(State.DONE, percent=100, answer=packed(self.done))
+            self._end(JobState.DONE, percent=100, answer=packed(self.done))
         elif self.failed:
             log.warning("%s had no answer: %s", self.job.kind, self.failed)
-            self._end(State.FAILED, fault=self.failed)
+            self._end(JobState.FAILED, fault=self.failed)
 
     def _follow(self, process: OwnProcess, latest: float) -> bool:
         """Hear it to its end; return False where it is not to go on, and that is written."""
@@ -128,7 +128,7 @@ class Doing:
             self._own.update(percent=now[0], told=self.parts)
         row = self._own.values_list("stop_asked", flat=True).first()
         if row:
-            self._end(State.STOPPED, fault=words.STOPPED)
+            self._end(JobState.STOPPED, fault=words.STOPPED)
         return row is False
 
     def _without_answer(self, status: int) -> None:
@@ -140,30 +140,30 @@ class Doing:
     def _hand_back(self) -> None:
         # No fault of the job's: this attempt is not counted.
         self._own.update(
-            state=State.WAITING,
+            state=JobState.WAITING,
             worker="",
             waits_since=Now(),
             attempts=F("attempts") - 1,
         )
 
-    def _end(self, state: State, **more: Any) -> None:
+    def _end(self, state: JobState, **more: Any) -> None:
         self._own.update(
             state=state, told=self.parts, question=b"", ended_at=Now(), **more
         )
 
     @property
-    def _own(self) -> QuerySet[Job]:
+    def _own(self) -> QuerySet[LongJob]:
         return own(self.job)
 
 
-def own(job: Job) -> QuerySet[Job]:
+def own(job: LongJob) -> QuerySet[LongJob]:
     """Return the job as this attempt knows it: nothing, once somebody else has it."""
-    return Job.objects.filter(
-        id=job.id, state=State.RUNNING, worker=job.worker, attempts=job.attempts
+    return LongJob.objects.filter(
+        id=job.id, state=JobState.RUNNING, worker=job.worker, attempts=job.attempts
     )
 
 
-def give_back(job: Job, why: str) -> bool:
+def give_back(job: LongJob, why: str) -> bool:
     """Let others begin a job anew whose work was ended; too often, and it is given up.
 
     Returns
@@ -173,10 +173,10 @@ def give_back(job: Job, why: str) -> bool:
     """
     log.warning("%s, attempt %d: %s.", job.kind, job.attempts, why)
     if job.attempts < MOST_ATTEMPTS:
-        again = {"state": State.WAITING, "worker": "", "percent": 0, "told": []}
+        again = {"state": JobState.WAITING, "worker": "", "percent": 0, "told": []}
         own(job).update(waits_since=Now(), **again)
         work_on_next.using(queue_name=kinds()[job.kind].lane).enqueue()
         return True
     fault = words.GIVEN_UP.format(attempts=job.attempts)
-    own(job).update(state=State.GIVEN_UP, fault=fault, question=b"", ended_at=Now())
+    own(job).update(state=JobState.GIVEN_UP, fault=fault, question=b"", ended_at=Now())
     return False

@@ -20,7 +20,7 @@ from lumenkeep.demo.fill import make_accounts
 from lumenkeep.demo.hospital import STAFF
 from lumenkeep.ward.chart.store.repository import ChartRepository
 from lumenkeep.ward.long_work.jobs import JobSoFar
-from lumenkeep.ward.long_work.models import Job
+from lumenkeep.ward.long_work.models import LongJob
 from lumenkeep.ward.policies.repository import VersionRepository
 from lumenkeep.ward.policies.solve import answer
 from lumenkeep.ward.policies.steps import hand_over
@@ -151,15 +151,15 @@ def test_what_is_worked_out_is_stopped_by_who_may_edit_and_begun_again(
         assert "Stop working it out" not in page("flint", part)
     assert as_("flint").post(f"{base}stop/").status_code == 403
     assert as_("agate").get(f"{base}stop/").status_code == 405
-    assert set(Job.objects.values_list("asked_by", flat=True)) == {"s-agate"}
+    assert set(LongJob.objects.values_list("asked_by", flat=True)) == {"s-agate"}
 
     assert as_("agate").post(f"{base}stop/").url == base
-    assert set(Job.objects.values_list("state", flat=True)) == {"stopped"}
+    assert set(LongJob.objects.values_list("state", flat=True)) == {"stopped"}
     for part in ("proof", "comparison"):
         assert "It was stopped before there was an answer." in page("agate", part)
         assert "Stop working it out" not in page("agate", part)
     as_("agate").get(f"{base}proof/?again")
-    assert Job.objects.filter(state="waiting").count() == 1
+    assert LongJob.objects.filter(state="waiting").count() == 1
 
 
 def test_a_version_s_comparison_is_stopped_too(as_, repository, clock, draft) -> None:

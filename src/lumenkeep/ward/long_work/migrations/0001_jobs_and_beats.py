@@ -21,7 +21,7 @@ class Migration(migrations.Migration):
             options={"db_table": "work_beat"},
         ),
         migrations.CreateModel(
-            name="Job",
+            name="LongJob",
             fields=[
                 (
                     "id",
