@@ -11,6 +11,7 @@ from lumenkeep.core.entries import every_kind, kind_of
 from lumenkeep.core.entries.kind import KNOWN_HELD, Field, Kind
 from lumenkeep.core.model import known_or_none
 from lumenkeep.core.model.signs import SIGNS_OF_KINDS
+from lumenkeep.core.model.words import YES_NO
 from lumenkeep.core.planning import to_chart
 from lumenkeep.ward.chart.charting.substances import (
     questions_of_substances,
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
 WHEN = "when"
 GIRTH = "arm_girth_mm"
 GIRTH_SITES = ("upper-arm",)
-YES_NO = {"yes": "Yes", "no": "No"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 UNITS = {"length": "mm", "mass": "g", "count": ""}
 NUMBERS = ("length", "count", "mass")
-YES_NO = (("yes", "Yes"), ("no", "No"))
 FIELD_ID = "-field"
 """Ends the id of what holds a field, whichever control it is drawn with."""
 

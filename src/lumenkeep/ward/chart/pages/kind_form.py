@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from lumenkeep.core.entries import kind_of
 from lumenkeep.core.model import known_or_none
+from lumenkeep.core.model.words import YES_NO
 from lumenkeep.core.planning import barred_now, plan_change
 from lumenkeep.errors import ChartError
 from lumenkeep.ward.chart.access import person_signed_in
@@ -31,7 +32,7 @@ from lumenkeep.ward.chart.pages.beside_form import (
     with_meant,
 )
 from lumenkeep.ward.chart.pages.context import page_context
-from lumenkeep.ward.chart.pages.fields import YES_NO, FieldView, local_minute
+from lumenkeep.ward.chart.pages.fields import FieldView, local_minute
 from lumenkeep.ward.chart.pages.line_head import find_line, must_be_in
 from lumenkeep.ward.chart.pages.shown_form import FormPage, answer_form
 from lumenkeep.ward.chart.tasks import KIND_OF_TASK
@@ -225,7 +226,10 @@ def chart_a_change(request: HttpRequest, key: str) -> HttpResponse:
         case = at_bed.reading.state.case
         plan = plan_change(case, at_bed.now, at_bed.line.policy)
         connectors = FieldView(
-            CONNECTORS, "Connectors changed too?", "choice", choices=YES_NO
+            CONNECTORS,
+            "Connectors changed too?",
+            "choice",
+            choices=tuple(YES_NO.items()),
         )
         values = {
             "because": likely_reason(at_bed.line),

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Any
 from lumenkeep.core.entries import answers, every_kind
 from lumenkeep.core.model import known_or_none, words
 from lumenkeep.core.model.chart import standing
+from lumenkeep.core.model.words import YES_NO
 from lumenkeep.core.reading.line_reading import RulesOfSet, read_line
 from lumenkeep.core.watch.length_rules import moved_asks
 from lumenkeep.core.watch.length_typed import typed_length_card
 from lumenkeep.ward.chart.charting.form_fields import field_of_item
 from lumenkeep.ward.chart.line_at_hand import agents_used, likely_reason
-from lumenkeep.ward.guide.bundle.fields import YES_NO, Field, field, item_field
+from lumenkeep.ward.guide.bundle.fields import Field, field, item_field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from lumenkeep.core.entries import every_kind
 from lumenkeep.core.entries.fold import LineFold
+from lumenkeep.core.model.words import YES_NO
 from lumenkeep.core.planning import plan_change
 from lumenkeep.errors import LumenkeepError
 
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
 
 Field = dict[str, Any]
 TYPES = {"length": "mm", "count": "count", "choice": "choice", "text": "text"}
-YES_NO = {"yes": "Yes", "no": "No"}
 NOTED = "noted-"
 """How the fields begin that are noted beside the entry."""
 
