@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
+import time
 from concurrent.futures import ThreadPoolExecutor
 from http.cookiejar import CookieJar
 from typing import TYPE_CHECKING, Any
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 SENDERS = 8
+LOOK_AGAIN_SECONDS = 0.2
+"""As the tablet, which does not ask in every moment how far the steps are."""
 
 
 class Tablet:
@@ -55,6 +58,7 @@ def test_eight_senders_at_once_make_one_entry(
         asked = {"line": line[1], "procedure": "re-cover", "findings": "loose"}
         bundle = tablet.post("/guide/runs/", asked)
         while "steps" not in bundle:
+            time.sleep(LOOK_AGAIN_SECONDS)
             bundle = json.loads(tablet.get(f"/guide/runs/{bundle['run']}/bundle"))
         account = account_of(bundle, values={"findings": ["loose"]})
         path = f"/guide/runs/{bundle['run']}/account"
