@@ -17,7 +17,7 @@ from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, PolicyVersio
 from lumenkeep.ward.chart.store.follow import tell_followers
 from lumenkeep.ward.chart.store.policies import policy_of, record_version
 from lumenkeep.ward.chart.store.projection import project, ward_zones
-from lumenkeep.ward.chart.store.rows import entries_of
+from lumenkeep.ward.chart.store.rows import entries_of, row_of
 from lumenkeep.ward.chart_file.bounds import FileBounds, bounds_of
 from lumenkeep.ward.chart_file.chart_file import policy_named
 from lumenkeep.ward.chart_file.merge import Merged, merged
@@ -232,18 +232,7 @@ def _write(found: Merged, told: Sequence[Entry], clock: Clock) -> None:
     policies = CarriedPolicies(told, clock.now())
     for start in range(0, len(found.new), ROWS_AT_ONCE):
         EntryRow.objects.bulk_create(
-            EntryRow(
-                id=entry.id,
-                child_id=entry.child,
-                line_id=entry.line,
-                kind=entry.kind,
-                happened_at=entry.happened_at,
-                written_at=entry.written_at,
-                by=entry.by,
-                policy_id=policies.version_of(entry),
-                corrects_id=entry.corrects,
-                body=dict(entry.body),
-            )
+            row_of(entry, policies.version_of(entry))
             for entry in found.new[start : start + ROWS_AT_ONCE]
         )
     touched = _touched(found.new)

@@ -15,11 +15,11 @@ from lumenkeep.core.entries.said import label_of
 from lumenkeep.core.planning import plan_change
 from lumenkeep.errors import SingleError
 from lumenkeep.text.moments import moment_in_words
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.line_at_hand import agents_used
 from lumenkeep.ward.chart.lines_now import LineStory, line_story
 from lumenkeep.ward.chart.pages.beside_form import LENGTH
-from lumenkeep.ward.chart.pages.context import page_context, show
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show
 from lumenkeep.ward.chart.pages.entry_words import history, told_at
 from lumenkeep.ward.chart.pages.facts import (
     CHARTED_BY_FORM,
@@ -120,8 +120,7 @@ def line(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/line.html",
         context,
-        person=person,
-        wards=wards_open_to(person, at.chart.wards()),
+        Asker.of(person, at.chart.wards()),
         here=found.ward.key,
     )
 

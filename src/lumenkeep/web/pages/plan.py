@@ -20,9 +20,9 @@ from lumenkeep.core.recovery.plan_spares import spares_at_once, spares_of_plan
 from lumenkeep.errors import ChartError
 from lumenkeep.files.kept_in_folder import KeptInFolder
 from lumenkeep.text.moments import plain_day_and_time
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.lines_now import replay_plan
-from lumenkeep.ward.chart.pages.context import page_context, show
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show
 from lumenkeep.ward.chart.pages.facts import CHARTED_BY_FORM, FACT_KINDS
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.chart.pages.plan_page import plan_page, spares_shown
@@ -91,8 +91,7 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/plan.html",
         context,
-        person=person,
-        wards=wards_open_to(person, at.chart.wards()),
+        Asker.of(person, at.chart.wards()),
         here=found.ward.key,
     )
 

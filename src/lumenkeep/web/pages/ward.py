@@ -17,6 +17,7 @@ from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.lines_now import ward_now
 from lumenkeep.ward.chart.pages.context import (
     ALL,
+    Asker,
     must_see,
     page_context,
     show,
@@ -65,8 +66,7 @@ def ward(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/ward.html",
         {"page": {**page, "title": name, "key": key}},
-        person=person,
-        wards=wards,
+        Asker(person, wards),
         here=key,
     )
 

@@ -5,6 +5,8 @@ Views take these from here, so that a test or another store can put others in pl
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +15,7 @@ from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 
+from lumenkeep.ward.chart.access import wards_open_to
 from lumenkeep.ward.chart.acting import WardContext
 from lumenkeep.ward.chart.store.policies import PoliciesInForce
 from lumenkeep.ward.chart.store.repository import (
@@ -22,17 +25,30 @@ from lumenkeep.ward.chart.store.repository import (
 )
 from lumenkeep.ward.site.pages.navigation import page_links
 from lumenkeep.ward.site.pages.shapes import Link
+from lumenkeep.ward.site.people import StaffRecord, WardRecord
 from lumenkeep.ward.site.rights import ROLES, may_see_ward
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
     from datetime import tzinfo
 
     from django.http import HttpRequest, HttpResponse
 
-    from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 ALL = "all"
+
+
+@dataclass(frozen=True, slots=True)
+class Asker:
+    """Who asks, and the wards that this person may see, in the order shown."""
+
+    person: StaffRecord
+    wards: Sequence[WardRecord]
+
+    @classmethod
+    def of(cls, person: StaffRecord, hospital: Sequence[WardRecord]) -> Asker:
+        """Return a person, with those of the hospital's wards that are open to them."""
+        return cls(person, wards_open_to(person, hospital))
 
 
 def page_context() -> WardContext:
@@ -78,9 +94,8 @@ def show(
     request: HttpRequest,
     template: str,
     context: Mapping[str, Any],
+    asker: Asker,
     *,
-    person: StaffRecord,
-    wards: Sequence[WardRecord],
     here: str = "",
     status: int = 200,
 ) -> HttpResponse:
@@ -88,13 +103,10 @@ def show(
 
     Parameters
     ----------
-    person
-        Who asks.
-    wards
-        The wards this person may see, in the order shown.
     here
         Key of the ward that the page belongs to, or `ALL`.
     """
+    person, wards = asker.person, asker.wards
     links = [
         Link(ward.name, reverse("ward", args=[ward.key]), ward.key == here)
         for ward in wards

@@ -17,9 +17,9 @@ from django.urls import reverse
 
 from lumenkeep.core.reading.line_reading import read_line
 from lumenkeep.errors import ChartError, Fault, StoreError
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.line_at_hand import RulesOfWard
-from lumenkeep.ward.chart.pages.context import page_context, show
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show
 from lumenkeep.ward.chart.pages.fields import (
     FieldView,
     Refusal,
@@ -217,8 +217,7 @@ def answer_form(
             request,
             "lumenkeep/form.html",
             {"form": form, "line": line_head(at, found, now), "holds": holds},
-            person=person,
-            wards=wards_open_to(person, at.chart.wards()),
+            Asker.of(person, at.chart.wards()),
             here=found.ward.key,
             status=status,
         )
@@ -301,8 +300,7 @@ def answer_ward_form(
             request,
             "lumenkeep/ward_form.html",
             {"form": form, "ward": ward},
-            person=person,
-            wards=wards_open_to(person, page_context().chart.wards()),
+            Asker.of(person, page_context().chart.wards()),
             here=ward.key,
             status=status,
         )

@@ -11,6 +11,7 @@ from lumenkeep.ward.chart.models import Child, EntryRow, LinePlace, Ward
 from lumenkeep.ward.chart.store.follow import tell_followers
 from lumenkeep.ward.chart.store.policies import record_version
 from lumenkeep.ward.chart.store.projection import project_all
+from lumenkeep.ward.chart.store.rows import row_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -68,18 +69,7 @@ def load(
         version = record_version(wards[0].policy_set, first)
         for start in range(0, len(entries), ROWS_AT_ONCE):
             EntryRow.objects.bulk_create(
-                EntryRow(
-                    id=entry.id,
-                    child_id=entry.child,
-                    line_id=entry.line,
-                    kind=entry.kind,
-                    happened_at=entry.happened_at,
-                    written_at=entry.written_at,
-                    by=entry.by,
-                    policy=version,
-                    corrects_id=entry.corrects,
-                    body=dict(entry.body),
-                )
+                row_of(entry, version.pk)
                 for entry in entries[start : start + ROWS_AT_ONCE]
             )
             say(f"{min(start + ROWS_AT_ONCE, len(entries))} of {len(entries)} entries")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from lumenkeep.core.model.entry import Entry
+from lumenkeep.ward.chart.models import EntryRow
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
     from django.db.models import QuerySet
 
-    from lumenkeep.ward.chart.models import EntryRow, StaffProfile, Ward
+    from lumenkeep.ward.chart.models import StaffProfile, Ward
 
 _FIELDS = (
     "id",
@@ -30,6 +31,22 @@ _FIELDS = (
     "corrects_id",
     "body",
 )
+
+
+def row_of(entry: Entry, policy: int) -> EntryRow:
+    """Return an entry as a row of its own id, under the policy version of an id."""
+    return EntryRow(
+        id=entry.id,
+        child_id=entry.child,
+        line_id=entry.line,
+        kind=entry.kind,
+        happened_at=entry.happened_at,
+        written_at=entry.written_at,
+        by=entry.by,
+        policy_id=policy,
+        corrects_id=entry.corrects,
+        body=dict(entry.body),
+    )
 
 
 @lru_cache(maxsize=64)

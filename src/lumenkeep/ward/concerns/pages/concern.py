@@ -20,8 +20,8 @@ from lumenkeep.core.policy.watch_rules import WHO
 from lumenkeep.core.watch.concerns import CLOSED, HANDED_ON, TAKEN
 from lumenkeep.errors import ChartError, StoreError
 from lumenkeep.text.moments import capital, moment_in_words, span_in_words
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import page_context, show
+from lumenkeep.ward.chart.access import person_signed_in
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head
 from lumenkeep.ward.chart.pages.shown_form import sent_by
 from lumenkeep.ward.concerns.actions import acknowledge_concern, concern_at_hand
@@ -217,8 +217,7 @@ def concern(request: HttpRequest, key: str, concern: str) -> HttpResponse:
         request,
         "lumenkeep/concerns/one.html",
         context,
-        person=person,
-        wards=wards_open_to(person, at.chart.wards()),
+        Asker.of(person, at.chart.wards()),
         here=found.ward.key,
     )
 

@@ -13,7 +13,7 @@ from lumenkeep.core.watch.length import NORMAL_95, arm_against
 from lumenkeep.core.watch.length_words import day_and_time, short_words
 from lumenkeep.drawing.lengths_chart import LengthReading, Lengths, lengths_chart
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
+from lumenkeep.ward.chart.pages.context import ALL, Asker, must_see, page_context, show
 from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.concerns.lengths import MeasuredTwice, measured_twice
 from lumenkeep.ward.site.pages.shapes import Link
@@ -111,7 +111,7 @@ def measuring_error_page(request: HttpRequest, key: str) -> HttpResponse:
         "where": "on all wards" if key == ALL else f"on {ward.name}",
         **_page(found, ward.zone),
     }
-    return show(request, TEMPLATE, context, person=person, wards=wards, here=key)
+    return show(request, TEMPLATE, context, Asker(person, wards), here=key)
 
 
 def _page(found: MeasuredTwice, zone: tzinfo) -> dict[str, object]:

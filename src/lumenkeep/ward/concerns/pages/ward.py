@@ -17,6 +17,7 @@ from lumenkeep.text.moments import capital, counted, plain_day_and_time
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import (
     ALL,
+    Asker,
     must_see,
     page_context,
     show,
@@ -130,7 +131,7 @@ def _shown(request: HttpRequest, key: str, template: str) -> HttpResponse:
         "printed_at": plain_day_and_time(now, some[0].zone) if some else "",
         "person": person.name,
     }
-    return show(request, template, context, person=person, wards=wards, here=key)
+    return show(request, template, context, Asker(person, wards), here=key)
 
 
 def _asked(

@@ -18,8 +18,8 @@ from lumenkeep.core.recovery.ways_of_branch import BranchKey
 from lumenkeep.core.rehearsal.procedure_files import bedside_of
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import page_context, show
+from lumenkeep.ward.chart.access import person_signed_in
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
 from lumenkeep.ward.chart.pages.shown_form import holds_at
 from lumenkeep.ward.guide.open_guide import Wanted, prepare_guide
@@ -111,8 +111,7 @@ def prepare(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/guide/prepare.html",
         context,
-        person=person,
-        wards=wards_open_to(person, at.chart.wards()),
+        Asker.of(person, at.chart.wards()),
         here=found.ward.key,
     )
 

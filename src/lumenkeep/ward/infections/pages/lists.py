@@ -17,6 +17,7 @@ from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.pages.context import (
     ALL,
+    Asker,
     must_see,
     page_context,
     show,
@@ -149,8 +150,7 @@ def line_infections(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/infections/child.html",
         context,
-        person=person,
-        wards=wards_open_to(person, wards),
+        Asker.of(person, wards),
         here=found.ward.key,
     )
 
@@ -189,8 +189,7 @@ def ward_infections(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/infections/ward.html",
         context,
-        person=person,
-        wards=open_wards,
+        Asker(person, open_wards),
         here=key,
     )
 

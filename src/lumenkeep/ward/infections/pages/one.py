@@ -14,8 +14,8 @@ from lumenkeep.core.model.chart import standing
 from lumenkeep.core.model.place import place
 from lumenkeep.core.outcomes.protocol_year import protocol_year
 from lumenkeep.errors import ChartError
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
+from lumenkeep.ward.chart.access import person_signed_in
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show, zone_of
 from lumenkeep.ward.chart.pages.shown_form import OneSheet, answer
 from lumenkeep.ward.infections.decide import (
     InfectionAtHand,
@@ -133,8 +133,7 @@ def _page(
         request,
         "lumenkeep/infections/one.html",
         context,
-        person=person,
-        wards=wards_open_to(person, at_hand.wards),
+        Asker.of(person, at_hand.wards),
         here=here,
         status=status,
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -17,7 +16,7 @@ from django.views.decorators.http import require_safe
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import must_see, page_context, show
+from lumenkeep.ward.chart.pages.context import Asker, must_see, page_context, show
 from lumenkeep.ward.look_back.assemble import look_back
 from lumenkeep.ward.look_back.pages.shape import (
     period_in_words,
@@ -28,7 +27,7 @@ from lumenkeep.ward.look_back.paper import look_back_pdf
 from lumenkeep.ward.look_back.request import LONGEST
 from lumenkeep.ward.look_back.sources import look_back_sources
 from lumenkeep.ward.site.pages.days import day_asked
-from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.people import WardRecord
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -40,11 +39,9 @@ PRESETS = (30, 90, 365)
 
 
 @dataclass(frozen=True, slots=True)
-class Asking:
+class Asking(Asker):
     """Who looks back on what; ``fault`` says why the days typed could not be used."""
 
-    person: StaffRecord
-    wards: Sequence[WardRecord]
     ward: WardRecord
     now: datetime
     first: date
@@ -158,8 +155,7 @@ def ward(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/look_back/ward.html",
         context,
-        person=asked.person,
-        wards=asked.wards,
+        asked,
         here=key,
     )
 
@@ -206,7 +202,6 @@ def behind(request: HttpRequest, key: str, section: str, figure: str) -> HttpRes
         request,
         "lumenkeep/look_back/behind.html",
         context,
-        person=asked.person,
-        wards=asked.wards,
+        asked,
         here=key,
     )

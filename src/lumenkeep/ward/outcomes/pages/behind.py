@@ -55,8 +55,7 @@ def outcome_days(request: HttpRequest, key: str) -> HttpResponse:
             "only_missing": only,
             "all_href": f"{reverse('outcome-days', args=[key])}?{what.query()}",
         },
-        person=what.person,
-        wards=what.wards,
+        what,
         here=key,
     )
 
@@ -157,8 +156,7 @@ def outcome_day(request: HttpRequest, key: str, day: str) -> HttpResponse:
             "before": reverse("outcome-day", args=[key, _step(on, -1)]),
             "after": reverse("outcome-day", args=[key, _step(on, 1)]),
         },
-        person=what.person,
-        wards=what.wards,
+        what,
         here=key,
     )  # fmt: skip
 

@@ -15,7 +15,7 @@ from lumenkeep.core.watch.life_splits import ALL as NOT_GROUPED
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.text.moments import lower_first
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import ALL, must_see, page_context, show
+from lumenkeep.ward.chart.pages.context import ALL, Asker, must_see, page_context, show
 from lumenkeep.ward.chart.store.children import ChildRepository
 from lumenkeep.ward.outcomes.dressing_life import (
     LONGEST_HORIZON,
@@ -80,7 +80,7 @@ def dressing_life_page(request: HttpRequest, key: str) -> HttpResponse:
     context["faults"] = faults
     status = 400 if faults else 200
     return show(
-        request, TEMPLATE, context, person=person, wards=wards, here=key, status=status
+        request, TEMPLATE, context, Asker(person, wards), here=key, status=status
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
@@ -16,7 +15,7 @@ from django.views.decorators.http import require_safe
 
 from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import page_context, show, ward_named
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show, ward_named
 from lumenkeep.ward.outcomes.drawings import (
     between_drawing,
     change_drawing,
@@ -40,7 +39,7 @@ from lumenkeep.ward.outcomes.pages.shape import (
     strata_lines,
 )
 from lumenkeep.ward.site.pages.days import day_asked, days_asked
-from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.people import WardRecord
 from lumenkeep.ward.site.rights import Right, may
 
 if TYPE_CHECKING:
@@ -54,15 +53,13 @@ SUNDAY = 7
 
 
 @dataclass(frozen=True, slots=True)
-class OutcomesRequest:
+class OutcomesRequest(Asker):
     """Who asks, about which ward and days.
 
     ``known_on`` asks for what had been charted by the end of that day; ``fault`` says
     in words why the days asked for could not be used.
     """
 
-    person: StaffRecord
-    wards: Sequence[WardRecord]
     ward: WardRecord
     sources: OutcomeSources
     now: datetime
@@ -164,8 +161,7 @@ def outcomes(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "lumenkeep/outcomes/outcomes.html",
         _context(what, found),
-        person=what.person,
-        wards=what.wards,
+        what,
         here=key,
     )
 

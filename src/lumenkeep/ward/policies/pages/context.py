@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -13,15 +12,15 @@ from lumenkeep.core.policy import Policy
 from lumenkeep.core.policy.archive import SetTexts, policy_from_texts, set_texts
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.acting import WardContext
-from lumenkeep.ward.chart.pages.context import page_context
+from lumenkeep.ward.chart.pages.context import Asker, page_context
 from lumenkeep.ward.policies.repository import VersionRepository
-from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.people import WardRecord
 from lumenkeep.ward.site.rights import Right, may
 from lumenkeep.ward.versions.life import reigning
 from lumenkeep.ward.versions.records import StepRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from datetime import date, datetime, tzinfo
 
     from django.http import HttpRequest
@@ -44,13 +43,11 @@ class InForce:
 
 
 @dataclass(frozen=True, slots=True)
-class PolicyContext:
+class PolicyContext(Asker):
     """The adapters, the repository, and who asks."""
 
     at: WardContext
     repository: VersionRepository
-    person: StaffRecord
-    wards: Sequence[WardRecord]
 
     @property
     def now(self) -> datetime:
@@ -93,9 +90,8 @@ def policy_context(request: HttpRequest) -> PolicyContext:
     """Return the context for whoever is signed in."""
     at, person = page_context(), person_signed_in(request)
     wards = at.chart.wards()
-    return PolicyContext(
-        at, VersionRepository(), person, wards_open_to(person, wards) or wards
-    )
+    open_wards = wards_open_to(person, wards) or wards
+    return PolicyContext(person, open_wards, at, VersionRepository())
 
 
 def editing_context(request: HttpRequest) -> PolicyContext:

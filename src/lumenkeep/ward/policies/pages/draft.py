@@ -288,8 +288,7 @@ def draft_page(
         request,
         "lumenkeep/policy/draft.html",
         context,
-        person=found.person,
-        wards=found.wards,
+        found,
         status=status,
     )
 

@@ -258,7 +258,6 @@ def part_page(page: Page, form: Any, seen: str, **more: Any) -> HttpResponse:
         page.request,
         page.template,
         context,
-        person=page.found.person,
-        wards=page.found.wards,
+        page.found,
         status=page.status,
     )

@@ -226,8 +226,7 @@ def child(request: HttpRequest, key: str, name: str, place: int) -> HttpResponse
         request,
         "lumenkeep/policy/child.html",
         context,
-        person=found.person,
-        wards=found.wards,
+        found,
     )
 
 

@@ -49,8 +49,7 @@ def overview(request: HttpRequest) -> HttpResponse:
         request,
         "lumenkeep/policy/overview.html",
         context,
-        person=found.person,
-        wards=found.wards,
+        found,
     )
 
 

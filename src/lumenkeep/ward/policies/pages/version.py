@@ -204,8 +204,7 @@ def _page(
         request,
         "lumenkeep/policy/version.html",
         context,
-        person=found.person,
-        wards=found.wards,
+        found,
         status=status,
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -19,21 +18,18 @@ from lumenkeep.text.policy.decision_chart import decision_chart
 from lumenkeep.text.policy.decision_steps import ChartStep, chart_steps
 from lumenkeep.text.policy.policy_reading import PolicyReading, read_policy
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import page_context, show, zone_of
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show, zone_of
 from lumenkeep.ward.policies.reading.sets import SetToRead, Unreadable, sets_to_read
 from lumenkeep.ward.site.pages.shapes import Link
-from lumenkeep.ward.site.people import StaffRecord, WardRecord
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
 
 
 @dataclass(frozen=True, slots=True)
-class ReadingRequest:
+class ReadingRequest(Asker):
     """Who asks, the wards that are open to them, and the policies to read there."""
 
-    person: StaffRecord
-    wards: Sequence[WardRecord]
     sets: tuple[SetToRead, ...]
     unreadable: tuple[Unreadable, ...]
 
@@ -72,7 +68,7 @@ def policies(request: HttpRequest) -> HttpResponse:
         "others": [one for one in asked.sets if not one.wards],
     }
     template = "lumenkeep/policy_reading/policies.html"
-    return show(request, template, context, person=asked.person, wards=asked.wards)
+    return show(request, template, context, asked)
 
 
 @require_safe
@@ -99,7 +95,7 @@ def read(request: HttpRequest, key: str) -> HttpResponse:
     else:
         context |= _page(reading)
     template = "lumenkeep/policy_reading/read.html"
-    return show(request, template, context, person=asked.person, wards=asked.wards)
+    return show(request, template, context, asked)
 
 
 @require_safe

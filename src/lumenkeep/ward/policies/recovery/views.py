@@ -226,6 +226,5 @@ def _show(
         request,
         f"{TEMPLATES}/{template}",
         context,
-        person=asked.person,
-        wards=asked.wards,
+        asked,
     )

@@ -10,9 +10,9 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
+from lumenkeep.ward.chart.access import person_signed_in
 from lumenkeep.ward.chart.charting.bedside import bedside
-from lumenkeep.ward.chart.pages.context import page_context, show
+from lumenkeep.ward.chart.pages.context import Asker, page_context, show
 from lumenkeep.ward.chart.pages.fields import FieldView, filled
 from lumenkeep.ward.chart.pages.kind_form import field_of
 from lumenkeep.ward.chart.pages.line_head import find_line, line_head, must_be_in
@@ -93,8 +93,7 @@ def look(request: HttpRequest, key: str) -> HttpResponse:
                 "holds": form.holds,
                 "back": back,
             },
-            person=person,
-            wards=wards_open_to(person, at.chart.wards()),
+            Asker.of(person, at.chart.wards()),
             here=found.ward.key,
             status=status,
         )

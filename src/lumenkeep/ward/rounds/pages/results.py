@@ -309,7 +309,6 @@ def results(request: HttpRequest, key: str) -> HttpResponse:
             "sees_watched": may(asked.person, Right.SEE_WATCHED),
             "round_href": reverse("round", args=[asked.ward.key]),
         },
-        person=asked.person,
-        wards=asked.wards,
+        asked,
         here=asked.ward.key,
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.acting import WardContext
 from lumenkeep.ward.chart.pages.context import (
+    Asker,
     page_context,
     show,
     ward_named,
@@ -24,10 +24,11 @@ from lumenkeep.ward.concerns.pages.ward import concern_marks
 from lumenkeep.ward.rounds.plan_round import plan_round
 from lumenkeep.ward.rounds.repository import RoundRepository
 from lumenkeep.ward.site.pages.no_answer import or_say_why
-from lumenkeep.ward.site.people import StaffRecord, WardRecord
+from lumenkeep.ward.site.people import WardRecord
 from lumenkeep.ward.site.rights import may_see_watched
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import tzinfo
 
     from django.http import HttpRequest, HttpResponse
@@ -37,13 +38,11 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class RoundRequest:
+class RoundRequest(Asker):
     """The ward, its policy, who asks, and where looks are kept."""
 
     context: WardContext
     book: RoundRepository
-    person: StaffRecord
-    wards: Sequence[WardRecord]
     ward: WardRecord
     policy: Policy
 
@@ -62,10 +61,10 @@ def ward_asked(request: HttpRequest, key: str) -> RoundRequest:
     hospital = at.chart.wards()
     ward = ward_named(hospital, key, person)
     return RoundRequest(
-        at,
-        RoundRepository(at.clock),
         person,
         wards_open_to(person, hospital),
+        at,
+        RoundRepository(at.clock),
         ward,
         at.policies.in_force(ward.policy_set, ward.key),
     )
@@ -136,8 +135,7 @@ def walk(request: HttpRequest, key: str) -> HttpResponse:
             "just_seen": next((bed.line for bed in beds if bed.line.key == last), None),
             "has_items": bool(asked.policy.round_items),
         },
-        person=asked.person,
-        wards=asked.wards,
+        asked,
         here=asked.ward.key,
     )
 
