@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from lumenkeep.ward.chart.access import wards_open_to
+from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
 from lumenkeep.ward.chart.acting import WardContext
 from lumenkeep.ward.chart.store.policies import PoliciesInForce
 from lumenkeep.ward.chart.store.repository import (
@@ -121,6 +121,21 @@ def show(
         "pages": page_links(here, page or ""),
     }
     return render(request, template, {**context, "top": top}, status=status)
+
+
+def to_own_ward(request: HttpRequest, page: str) -> HttpResponse:
+    """Go to a page of one's own ward, else of the first one.
+
+    Raises
+    ------
+    Http404
+        No ward is open to whoever asks.
+    """
+    person = person_signed_in(request)
+    wards = wards_open_to(person, page_context().chart.wards())
+    if not wards:
+        raise Http404
+    return redirect(page, person.ward or wards[0].key)
 
 
 def zone_of(wards: Sequence[WardRecord], here: str) -> tzinfo:

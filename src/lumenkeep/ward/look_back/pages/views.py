@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
@@ -16,7 +15,13 @@ from django.views.decorators.http import require_safe
 from lumenkeep.errors import InputError
 from lumenkeep.text.moments import counted
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import Asker, must_see, page_context, show
+from lumenkeep.ward.chart.pages.context import (
+    Asker,
+    must_see,
+    page_context,
+    show,
+    to_own_ward,
+)
 from lumenkeep.ward.look_back.assemble import look_back
 from lumenkeep.ward.look_back.pages.shape import (
     period_in_words,
@@ -124,11 +129,7 @@ AT_ONCE = 500
 @require_safe
 def home(request: HttpRequest) -> HttpResponse:
     """Go to the look-back of one's own ward, or of the first one."""
-    person = person_signed_in(request)
-    wards = wards_open_to(person, page_context().chart.wards())
-    if not wards:
-        raise Http404
-    return redirect("look-back", person.ward or wards[0].key)
+    return to_own_ward(request, "look-back")
 
 
 @require_safe

@@ -7,15 +7,19 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
-from django.http import Http404
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from lumenkeep.text.moments import plain_day
 from lumenkeep.ward.chart.access import person_signed_in, wards_open_to
-from lumenkeep.ward.chart.pages.context import Asker, page_context, show, ward_named
+from lumenkeep.ward.chart.pages.context import (
+    Asker,
+    page_context,
+    show,
+    to_own_ward,
+    ward_named,
+)
 from lumenkeep.ward.outcomes.drawings import (
     between_drawing,
     change_drawing,
@@ -135,11 +139,7 @@ HALF_YEAR, YEAR = timedelta(days=181), timedelta(days=364)
 @require_safe
 def outcomes_home(request: HttpRequest) -> HttpResponse:
     """Go to the outcomes of one's own ward, else of the first one."""
-    person = person_signed_in(request)
-    wards = wards_open_to(person, page_context().chart.wards())
-    if not wards:
-        raise Http404
-    return redirect("outcomes", person.ward or wards[0].key)
+    return to_own_ward(request, "outcomes")
 
 
 @require_safe
