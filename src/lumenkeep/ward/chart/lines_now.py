@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
@@ -19,7 +18,7 @@ from lumenkeep.ward.chart.line_at_hand import LineAtHand, line_at_hand
 from lumenkeep.ward.chart.records import LineRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from lumenkeep.core.policy import Policy
     from lumenkeep.ward.chart.acting import WardContext
@@ -37,17 +36,21 @@ class LineStory:
         The most urgent first; none for a line that is out.
     entries
         Latest happening first, corrected and withdrawn ones included.
-    corrected_by
-        Id of the correcting entry by the id of the corrected one.
-    lengths
-        Instant (UTC) and external length in mm, oldest first, corrected ones left out.
     """
 
     line: LineAtHand
     tasks: tuple[DueTask, ...]
     entries: tuple[Entry, ...]
-    corrected_by: Mapping[int, int]
-    lengths: tuple[tuple[datetime, float], ...]
+
+    @property
+    def corrected_by(self) -> Mapping[int, int]:
+        """Id of the correcting entry by the id of the corrected one."""
+        return {e.corrects: e.id for e in self.entries if e.corrects is not None}
+
+    @property
+    def lengths(self) -> tuple[tuple[datetime, float], ...]:
+        """Instant (UTC) and external length in mm, oldest first, corrected ones out."""
+        return self.line.record.state.lengths
 
 
 def line_story(at: WardContext, now: datetime, line: str) -> LineStory:
@@ -70,8 +73,6 @@ def line_story(at: WardContext, now: datetime, line: str) -> LineStory:
         found,
         due_tasks(state.case, now, found.policy) if is_in else (),
         tuple(entries),
-        {e.corrects: e.id for e in entries if e.corrects is not None},
-        state.lengths,
     )
 
 

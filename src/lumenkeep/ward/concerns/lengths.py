@@ -208,7 +208,5 @@ def watch_line(
         f"{sentence} {arm}".strip(),
         tuple(e.happened_at for e in entries if e.id in found_at),
         reading.holds,
-        told_at_once(
-            verdict, moved_asks(line.policy.on(at.astimezone(ward.zone).date()))
-        ),
+        told_at_once(verdict, moved_asks(line.policy.on(ward.day_of(at)))),
     )

@@ -130,7 +130,7 @@ def prepare_guide(
         The procedure files are faulty, or there is no such procedure.
     """
     found, now = line_in_place(at, wanted.line), at.clock.now()
-    today = now.astimezone(found.ward.zone).date()
+    today = found.ward.day_of(now)
     bedside = bedside_of(found.policy, today)
     people = at.staff.people(found.ward.key)
     assistant = next((one for one in people if one.key == wanted.assistant), None)

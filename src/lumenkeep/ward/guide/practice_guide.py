@@ -66,12 +66,12 @@ def practice_guide(
     ChartError
         As `guided_branch`.
     """
-    bedside = bedside_of(policy, now.astimezone(ward.zone).date())
+    bedside = bedside_of(policy, ward.day_of(now))
     found = LineAtHand(_record(procedure, ward, now), ward, policy)
     case = found.record.state.case
     plan = plan_change(case, now, policy)
     chosen = guided_branch(policy, bedside, case, plan, procedure, {})
-    day = now.astimezone(ward.zone).date()
+    day = ward.day_of(now)
     question = BranchKey.of(chosen.branch, often_of(bedside, day))
     so_far = ways.of(ward.policy_set, policy, question)
     if so_far.done is None:

@@ -116,7 +116,7 @@ def decide_infection(
         )
     now = at.clock.now()
     word = form.word(WORD, "Decision", DECISIONS, needed=True)
-    today = now.astimezone(ward.zone).date()
+    today = ward.day_of(now)
     body = _decided(form, word, at_hand, today) | {
         "event": infection.event,
         SEEN: infection.digest,

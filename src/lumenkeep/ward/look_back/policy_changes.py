@@ -61,7 +61,7 @@ def _sentence(asked: LookBackRequest, steps: list[StepRecord]) -> str:
 
 
 def _day(asked: LookBackRequest, at: datetime) -> str:
-    day = at.astimezone(asked.ward.zone).date()
+    day = asked.ward.day_of(at)
     return plain_day(day)
 
 

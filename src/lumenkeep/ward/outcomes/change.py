@@ -75,7 +75,7 @@ def policy_changes(
     for step in timeline(steps, ward.key):
         if step.kind != IN_FORCE or step.starts_at is None:
             continue
-        on = step.starts_at.astimezone(ward.zone).date()
+        on = ward.day_of(step.starts_at)
         if first < on <= last:
             found.append(ChangeDay(on, "another policy came into force"))
     return tuple(found)

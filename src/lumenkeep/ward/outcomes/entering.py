@@ -206,7 +206,7 @@ def enter_count(
         Nothing was written.
     """
     form = Typed(sent.typed)
-    today = now.astimezone(ward.zone).date()
+    today = ward.day_of(now)
     on = _day(form, today)
     children = form.count(CHILDREN, "Children here", 0, MOST_CHILDREN, needed=True)
     with_line = form.count(

@@ -76,7 +76,7 @@ def plan_round(
     -----
     The month's possible looks are taken as today's lines on each of its days.
     """
-    today = now.astimezone(ward.zone).date()
+    today = ward.day_of(now)
     midnight = datetime.combine(today, time(), ward.zone)
     month = datetime.combine(today.replace(day=1), time(), ward.zone)
     looks = book.looks([ward.key], month, midnight + timedelta(days=1))

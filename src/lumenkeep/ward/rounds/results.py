@@ -82,7 +82,7 @@ def round_results(
     keepings = keeping_by_observer(looks, items, watched)
     months: dict[date, list[LineLook]] = {}
     for look in looks:
-        on = look.at.astimezone(ward.zone).date().replace(day=1)
+        on = ward.day_of(look.at).replace(day=1)
         months.setdefault(on, []).append(look)
     plan = policy.round_plans[0] if policy.round_plans else None
     return RoundResults(

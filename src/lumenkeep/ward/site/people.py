@@ -6,7 +6,7 @@ Nothing here knows of a database.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import date, datetime, tzinfo
 from typing import Protocol
 
 
@@ -19,6 +19,10 @@ class WardRecord:
     zone: tzinfo
     unit: str
     policy_set: str
+
+    def day_of(self, at: datetime) -> date:
+        """Return the day of an instant on the ward's calendar."""
+        return at.astimezone(self.zone).date()
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,7 +178,8 @@ def _task_row(task: DueTask, key: str, now: datetime, zone: tzinfo) -> TaskRow:
 def _known(story: LineStory, now: datetime) -> dict[str, Any]:
     record, zone = story.line.record, story.line.ward.zone
     case = record.state.case
-    counting = [e for e in story.entries if e.id not in story.corrected_by]
+    corrected = story.corrected_by
+    counting = [e for e in story.entries if e.id not in corrected]
     return {
         "child_facts": _shown(child_facts(case, counting, now, zone), record.key),
         "line_facts": _shown(line_facts(case, counting, now, zone), record.key),

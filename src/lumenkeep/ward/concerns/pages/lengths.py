@@ -103,7 +103,7 @@ def measuring_error_page(request: HttpRequest, key: str) -> HttpResponse:
         must_see(person, key)
         raise Http404
     ward = here[0]
-    day = at.clock.now().astimezone(ward.zone).date()
+    day = ward.day_of(at.clock.now())
     book = at.policies.in_force(ward.policy_set, ward.key).on(day)
     found = measured_twice(ChildRepository(), [one.key for one in here], book)
     context = {

@@ -225,7 +225,7 @@ def _checked(
 ) -> ToChart:
     found, now = line_at_hand(at, run.line), at.clock.now()
     flags = tuple(flags_of(account, run))
-    today = now.astimezone(found.ward.zone).date()
+    today = found.ward.day_of(now)
     slips = {slip.id: slip.says for slip in bedside_of(found.policy, today).slips}
     told = AccountContext(account, run, found, now, by.key, flags, slips)
     if not _was_in(told):

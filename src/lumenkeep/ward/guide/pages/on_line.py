@@ -227,7 +227,7 @@ def guides_of(
     names
         Names of staff by key, for the screen.
     """
-    bedside = bedside_of(found.policy, now.astimezone(found.ward.zone).date())
+    bedside = bedside_of(found.policy, found.ward.day_of(now))
     is_in = found.record.state.removed_at is None
     told = [entry for entry in entries if "guide" in entry.body]
     return {

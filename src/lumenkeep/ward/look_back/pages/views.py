@@ -62,7 +62,7 @@ class Asking(Asker):
     @property
     def presets(self) -> tuple[tuple[str, str], ...]:
         """Words and address of the usual periods, up to today."""
-        today = self.now.astimezone(self.ward.zone).date()
+        today = self.ward.day_of(self.now)
         return tuple(
             (f"Last {days} days", f"?{urlencode({'from': day, 'to': today})}")
             for days in PRESETS

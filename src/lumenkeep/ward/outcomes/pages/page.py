@@ -85,7 +85,7 @@ class OutcomesRequest(Asker):
     @property
     def today(self) -> date:
         """Today on the ward's calendar."""
-        return self.now.astimezone(self.ward.zone).date()
+        return self.ward.day_of(self.now)
 
     def query(self, **more: str) -> str:
         """Return the days as a query, with more beside them."""
@@ -114,7 +114,7 @@ def asked(request: HttpRequest, key: str) -> OutcomesRequest:
     wards = wards_open_to(person, hospital)
     ward = ward_named(hospital, key, person)
     now = at.clock.now()
-    today = now.astimezone(ward.zone).date()
+    today = ward.day_of(now)
     first, last, fault = days_asked(request, today)
     weekday = request.GET.get("weekday", "")
     return OutcomesRequest(

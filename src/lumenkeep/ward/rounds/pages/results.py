@@ -292,7 +292,7 @@ def _pair(label: str, item: ItemAgreement) -> tuple[object, ...]:
 def results(request: HttpRequest, key: str) -> HttpResponse:
     """Show the results of a ward's rounds; without days, of the last ninety."""
     asked = ward_asked(request, key)
-    today = asked.context.clock.now().astimezone(asked.ward.zone).date()
+    today = asked.ward.day_of(asked.context.clock.now())
     first, last, fault = days_asked(request, today)
     found = round_results(asked.book, asked.policy, asked.ward, first, last)
     people = {one.key: one.name for one in asked.context.staff.people(None)}
