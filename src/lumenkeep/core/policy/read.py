@@ -6,6 +6,7 @@ reads no disk: it is handed parsed files.
 
 from __future__ import annotations
 
+from collections import ChainMap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, cast
@@ -88,6 +89,8 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
     loosened: list[Loosened] = []
     agents: dict[str, Agent] = {}
     rules: dict[str, dict[str, Rule]] = {kind: {} for kind in KINDS}
+    # By id, whatever the kind; as it grows.
+    taken = ChainMap(*reversed(rules.values()))
     for reader in readers.values():
         _named(
             reader,
@@ -104,7 +107,6 @@ def read_policy(files: SetFiles, base: Policy | None, world: World) -> Policy:
         )
         loosened += read_loosened(reader, into)
         for kind in KINDS:
-            taken = {i: r for group in rules.values() for i, r in group.items()}
             for rule in read_rules(reader, kind, reading, taken):
                 rules[kind][rule.id] = rule
         reader.finish(also=NAMED_TABLES)
