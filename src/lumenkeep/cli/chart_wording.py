@@ -62,6 +62,6 @@ def _how(field: Mapping[str, Any]) -> Iterator[str]:
     if "low" in limits:
         yield f"{limits['low']} to {limits['high']}"
     if field["required"]:
-        yield "forms ask for it"
+        yield "a form needs it"
     if field["sets"]:
         yield f"sets {field['sets']}"

@@ -1,1 +1,1 @@
-"""The ward's web application: storage, accounts and pages; the only home of Django."""
+"""Puts the web application together: settings, addresses, processes, and the pages that show several topics."""

@@ -81,16 +81,24 @@ def test_a_ward_is_seen_by_those_on_it_and_by_those_of_every_ward():
 
 
 def roles_asked(source: str) -> list[int]:
-    """Return the lines on which somebody's role is compared."""
+    """Return the lines on which somebody's role is compared, or its holders are read."""
     return [
         node.lineno
         for node in ast.walk(ast.parse(source))
-        if isinstance(node, ast.Compare)
-        and any(
-            isinstance(one, ast.Attribute) and one.attr == "role"
-            for one in (node.left, *node.comparators)
-        )
+        if (isinstance(node, ast.Compare) and _names_a_role(node))
+        or (isinstance(node, ast.Subscript) and _is_named(node.value, "HOLDERS"))
     ]
+
+
+def _names_a_role(compared: ast.Compare) -> bool:
+    return any(
+        isinstance(one, ast.Attribute) and one.attr == "role"
+        for one in (compared.left, *compared.comparators)
+    )
+
+
+def _is_named(node: ast.expr, name: str) -> bool:
+    return isinstance(node, ast.Name) and node.id == name
 
 
 def test_no_other_room_asks_for_a_role():
@@ -106,3 +114,4 @@ def test_no_other_room_asks_for_a_role():
 def test_a_role_asked_for_elsewhere_is_found():
     assert roles_asked('if person.role == "educator":\n    pass\n') == [1]
     assert roles_asked("x = person.role not in SOME\n") == [1]
+    assert roles_asked("x = role in HOLDERS[right]\n") == [1]

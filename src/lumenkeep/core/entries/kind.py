@@ -35,8 +35,8 @@ class Field:
     name
         Name of the form's field; the key where left out.
     required
-        Whether a form asks for it. Files and older entries may leave out any key:
-        absent is unknown.
+        Whether a form is refused without it. Files and older entries may leave out any
+        key: absent is unknown.
     hint
         What helps to answer.
     said
@@ -45,7 +45,7 @@ class Field:
     is_shown
         Whether the history says it at all.
     is_asked
-        Whether a form by hand asks for it; otherwise something else writes it.
+        Whether it stands on the form; otherwise something else writes it.
     asked_of
         Only of lines of these kinds; empty: of every line.
     only_with

@@ -1,7 +1,7 @@
 """Every kind of entry that can be charted, by id.
 
-To add a kind, write it in `entries.kinds` and name it here: forms, corrections, the
-guide, the history, the schema, the chart file and the reading of the chart follow.
+A kind written into a tuple of `entries.kinds` is here; a new tuple is named here. Forms,
+corrections, the history, the schema, the chart file and the reading of the chart follow.
 """
 
 from __future__ import annotations

@@ -14,9 +14,11 @@ class KindOfWork:
     module
         Has ``answer(question, say)``, which returns the answer and says on the way how
         far it is (``{"progress": 0 to 1}``) or what it knows already (``{"part": …}``);
-        all of it as JSON holds it. It runs in a process of its own.
+        all of it as JSON holds it. It runs in a process of its own, in which Django is
+        not set up: whatever it needs from a table must stand in the question.
     lane
-        Work of one lane waits for one another in each worker; lanes do not wait.
+        Work of one lane waits for one another in each worker; lanes do not wait. What a
+        person at the bedside waits for gets a lane that nothing slow is in.
     patience_s
         After so long without an answer it is ended, against hanging (s).
     """

@@ -13,7 +13,7 @@ from lumenkeep.core.model.reading import Reader
 from lumenkeep.core.model.words import UNITS
 from lumenkeep.errors import Fault, InputError
 from lumenkeep.ward.site.people import StaffRecord, WardRecord
-from lumenkeep.ward.site.rights import HOLDERS, ROLES, Right
+from lumenkeep.ward.site.rights import ROLES, Right, holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -126,7 +126,7 @@ def _ward_of(row: Reader, role: str | None, wards: list[str]) -> str | None:
     A ward forgotten must not open every child's line, so only educators may leave it
     out.
     """
-    is_needed = role is not None and role not in HOLDERS[Right.SEE_EVERY_WARD]
+    is_needed = role is not None and not holds(role, Right.SEE_EVERY_WARD)
     ward = row.word("ward", (*wards, EVERY_WARD), needed=is_needed)
     return None if ward == EVERY_WARD else ward
 

@@ -46,7 +46,12 @@ HOLDERS: dict[Right, frozenset[str]] = {
 
 def may(person: StaffRecord, right: Right) -> bool:
     """Return whether a person's role holds a right."""
-    return person.role in HOLDERS[right]
+    return holds(person.role, right)
+
+
+def holds(role: str, right: Right) -> bool:
+    """Return whether a role holds a right."""
+    return role in HOLDERS[right]
 
 
 def may_see_ward(person: StaffRecord, ward: str) -> bool:

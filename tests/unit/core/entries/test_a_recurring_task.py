@@ -25,28 +25,28 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 # 1. What can be charted, and which task that does.
-FLUSH = Kind(
-    "line-flush",
-    "Line flushed",
+TRIED = Kind(
+    "line-tried",
+    "Line tried",
     LINE,
     (NOTE,),
-    Form("Flush the line", "Chart it", happened="Flushed at"),
-    task=Task("flush", "Flush", "line.flushed"),
+    Form("Try the line", "Chart it", happened="Tried at"),
+    task=Task("tried", "Tried", "line.tried"),
 )
 # 2. When it falls due, as a ward's own policy says it.
 RULES = """
-[number.flush-not-after]
-means = "A resting line is flushed by then"
+[number.tried-not-after]
+means = "A resting line is tried by then"
 unit = "calendar-days"
 values = [{ from = 2024-01-01, value = 28, source = "common-practice", how = "common-practice" }]
 
 [[interval]]
-id = "flush-in-time"
-because = "A line at rest is flushed in time."
+id = "tried-in-time"
+because = "A line at rest is tried in time."
 source = "common-practice"
 how = "common-practice"
-task = "flush"
-not_after = "flush-not-after"
+task = "tried"
+not_after = "tried-not-after"
 """
 
 
@@ -54,39 +54,39 @@ not_after = "flush-not-after"
 def own_set(tmp_path: Path) -> str:
     own = tmp_path / "own"
     copytree(SHIPPED_FOLDER / "quillmere", own)
-    (own / "flush.toml").write_text(RULES, encoding="utf-8")
+    (own / "tried.toml").write_text(RULES, encoding="utf-8")
     return str(own)
 
 
 def test_a_recurring_task_falls_due(own_set: str) -> None:
     clock = FixedClock()
     chart = chart_with_a_line(clock)
-    with with_kinds(FLUSH):
+    with with_kinds(TRIED):
         policy = load_policy(own_set)
-        flushed = NOON - timedelta(days=20)
-        draft = Draft("c-1", "l-1", "line-flush", flushed, "s-1", {})
-        never = _flush(chart.entries("l-1"), policy, clock)
+        tried = NOON - timedelta(days=20)
+        draft = Draft("c-1", "l-1", "line-tried", tried, "s-1", {})
+        never = _tried(chart.entries("l-1"), policy, clock)
         chart.append([draft], "own")
-        task = _flush(chart.entries("l-1"), policy, clock)
+        task = _tried(chart.entries("l-1"), policy, clock)
 
     assert never.state == "due"
-    assert (task.label, task.state, task.since) == ("Flush", "later", flushed)
-    assert task.due_at == flushed + timedelta(days=28)
+    assert (task.label, task.state, task.since) == ("Tried", "later", tried)
+    assert task.due_at == tried + timedelta(days=28)
 
 
 def test_when_it_was_last_done_is_carried_by_a_case_file(own_set: str) -> None:
     clock = FixedClock()
     chart = chart_with_a_line(clock)
-    with with_kinds(FLUSH):
-        draft = Draft("c-1", "l-1", "line-flush", NOON, "s-1", {})
+    with with_kinds(TRIED):
+        draft = Draft("c-1", "l-1", "line-tried", NOON, "s-1", {})
         chart.append([draft], "own")
         case = line_state(chart.entries("l-1"), NOON, clock.now().tzinfo).case
         written = json.loads(json.dumps(case_as_mapping(case)))
 
-    assert case_from_mapping(written, "case").line.done == (("flushed", NOON),)
+    assert case_from_mapping(written, "case").line.done == (("tried", NOON),)
 
 
-def _flush(entries, policy, clock):
+def _tried(entries, policy, clock):
     zone = clock.now().tzinfo
     case = line_state(entries, NOON, zone).case
-    return next(t for t in due_tasks(case, NOON, policy) if t.task == "flush")
+    return next(t for t in due_tasks(case, NOON, policy) if t.task == "tried")

@@ -3,7 +3,7 @@
 import { Clock, offMs } from "./clock.js";
 import { accountOf } from "./account.js";
 import { advance, fold } from "./fold.js";
-import { missing, note, settle } from "./pending.js";
+import { missing, note, settle } from "./unwritten.js";
 import * as store from "./store.js";
 
 // So that a tablet that dies comes back at the same second of the same step.

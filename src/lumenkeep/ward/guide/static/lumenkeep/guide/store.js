@@ -1,7 +1,7 @@
 // A small wrapper round IndexedDB: one promise a call, every write flushed to disk unless
 // it says otherwise. What lies here is the tablet's only copy until the server has it.
 
-import { forgetNotes } from "./pending.js";
+import { forgetNotes } from "./unwritten.js";
 
 const NAME = "lumenkeep-guide";
 const VERSION = 1;
