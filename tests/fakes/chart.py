@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -86,6 +87,9 @@ class FakeChart:
 
     def written(self, submission: str | None) -> Sequence[Entry]:
         return self.forms.get(submission or "", [])
+
+    def one_at_a_time(self) -> nullcontext[None]:
+        return nullcontext()
 
     def append(
         self,

@@ -170,10 +170,12 @@ def test_a_worker_that_cannot_start_is_told(monkeypatch) -> None:
 
 
 def test_where_nobody_works_it_is_said_instead_of_waiting(settings) -> None:
-    assert not of().failed
+    assert not of().trouble
     settings.LONG_WORK_MISSED_SECONDS = 0
 
-    assert "the process that does it is not running" in of().failed
+    assert "the process that does it is not running" in of().nobody
+    assert of().trouble == of().nobody
+    assert not of().failed
 
 
 def test_the_work_answers_as_it_is_asked() -> None:

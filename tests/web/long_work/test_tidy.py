@@ -9,8 +9,8 @@ import pytest
 from django_tasks import task_backends
 from tests.fakes.work_here import work_off
 
-from lumenkeep.ward.long_work import jobs, tidy
-from lumenkeep.ward.long_work.models import JobState, LongJob, WorkerBeat
+from lumenkeep.ward.long_work import jobs, tidy, words
+from lumenkeep.ward.long_work.models import JobState, LongJob, WorkerBeat, packed
 from lumenkeep.ward.long_work.worker import beat
 
 pytestmark = pytest.mark.django_db
@@ -127,3 +127,56 @@ def test_who_was_taken_for_dead_writes_nothing_over_another_s_work(tmp_path) -> 
     assert LongJob.objects.values_list("state", "worker", "fault").get() == (
         "running", "other", "",
     )  # fmt: skip
+
+
+def test_a_beat_of_a_time_to_come_is_no_beat(tmp_path) -> None:
+    """Its worker was killed, and then the clock was set back."""
+    asked(tmp_path, "a")
+    LongJob.objects.update(state=JobState.RUNNING, attempts=1, worker="ghost")
+    WorkerBeat.objects.create(
+        name="ghost", beat_at=datetime.now(UTC) + timedelta(hours=3)
+    )
+
+    tidy.tidy()
+
+    assert not WorkerBeat.objects.exists()
+    assert LongJob.objects.get().state == JobState.WAITING
+
+
+def test_what_is_looked_at_again_is_kept_before_what_is_not(
+    tmp_path, monkeypatch
+) -> None:
+    monkeypatch.setattr(tidy, "MOST_KEPT", 2)
+    monkeypatch.setattr(jobs, "MOST_KEPT", 2)
+    asked(tmp_path, "daily", "b", "c")
+    assert work_off("first") == 3
+
+    asked(tmp_path, "daily")
+    tidy.tidy()
+
+    assert keys() == ["c", "daily"]
+
+
+@pytest.mark.parametrize("kept", [b"", b"no zlib", packed({}), packed([])])  # type: ignore[arg-type]
+def test_an_answer_that_cannot_be_read_is_none(tmp_path, kept: bytes) -> None:
+    asked(tmp_path, "a")
+    assert work_off("first") == 1
+    LongJob.objects.update(answer=kept)
+
+    found = jobs.find("one", "a")
+    assert found
+    assert found.failed == words.NOT_READABLE
+    jobs.ask(
+        "one", "a", lambda: {"do": "", "name": "a", "folder": str(tmp_path)}, again=True
+    )
+    assert LongJob.objects.get().state == JobState.WAITING
+
+
+def test_a_question_that_cannot_be_read_ends_no_worker(tmp_path) -> None:
+    asked(tmp_path, "a", "b")
+    LongJob.objects.filter(key="a").update(question=b"no zlib")
+
+    assert work_off("first") == 2
+
+    states = dict(LongJob.objects.values_list("key", "state"))
+    assert states == {"a": JobState.FAILED, "b": JobState.DONE}

@@ -285,6 +285,22 @@ def test_a_baseline_form_sent_again_with_other_contents_is_refused(signed_in) ->
     assert kept.strata == [["all", 300.0, 1000.0]]
 
 
+def test_a_count_s_form_sent_again_with_other_contents_is_refused(signed_in) -> None:
+    client = signed_in("flint")
+    address = "/outcomes/kestrel/count/"
+    assert client.post(address, COUNT).status_code == 302
+
+    other = client.post(address, {**COUNT, "children": "8"})
+    as_before = client.post(address, COUNT)
+
+    assert other.status_code == 503
+    assert "This count was saved before; what the form says now is not." in (
+        other.content.decode()
+    )
+    assert as_before.status_code == 302
+    assert [row.children for row in HandCount.objects.all()] == [9]
+
+
 def test_below_one_predicted_there_is_no_ratio(signed_in) -> None:
     client = signed_in("agate")
     exact = {**BASELINE, "first": "2026-11-17", "last": "2026-11-25",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.contrib.auth.models import User
-from django.db import IntegrityError, connection, transaction
+from django.db import DatabaseError, IntegrityError, connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 from tests.fakes.clock import FixedClock
 from tests.web.hospital import add_line, make_wards
@@ -178,6 +178,27 @@ def test_what_is_seen_on_a_round_is_on_the_chart(as_) -> None:
     assert [row.kind for row in rows.order_by("kind")] == ["finding", "site-check"]
     assert LookRow.objects.count() == 1
     assert b"leeding or oozing" in client.get("/line/l-1/").content
+
+
+def test_a_look_is_not_kept_without_what_was_seen(as_, monkeypatch) -> None:
+    client = as_("flint")
+    sent = {**ALL_KEPT, "item-dressing-whole": "not-kept", "submission": "r-1"}
+    seen = {"findings": ["loose"]}
+
+    def fails(*_: object, **__: object) -> None:
+        raise DatabaseError
+
+    with monkeypatch.context() as broken:
+        broken.setattr(ChartRepository, "_written", fails)
+        refused = client.post("/line/l-1/round/", {**sent, **seen})
+    assert refused.status_code == 503
+    assert LookRow.objects.count() == 0
+
+    # What is put right and sent again is kept whole.
+    client.post("/line/l-1/round/", {**sent, "findings": ["damp"]})
+    assert LookRow.objects.count() == 1
+    [row] = EntryRow.objects.filter(kind="finding")
+    assert row.body["findings"] == ["damp"]
 
 
 def test_a_look_is_put_right_by_another_that_takes_its_place(as_) -> None:

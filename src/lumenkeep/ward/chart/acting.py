@@ -73,14 +73,16 @@ def charts(
     def charted(
         at: WardContext, sent: Sent, /, *args: Own.args, **own: Own.kwargs
     ) -> Sequence[Entry]:
-        if before := at.chart.written(sent.submission):
-            return before
-        form = Typed(sent.typed)
-        new = action(at, sent, form, *args, **own)
-        form.raise_faults()
-        ward = new.ward
-        return at.chart.append(
-            new.drafts, ward.policy_set, ward=ward.key, submission=sent.submission
-        )
+        # What an action finds and allows must still be so when it is written.
+        with at.chart.one_at_a_time():
+            if before := at.chart.written(sent.submission):
+                return before
+            form = Typed(sent.typed)
+            new = action(at, sent, form, *args, **own)
+            form.raise_faults()
+            ward = new.ward
+            return at.chart.append(
+                new.drafts, ward.policy_set, ward=ward.key, submission=sent.submission
+            )
 
     return charted

@@ -40,7 +40,7 @@ class KeptWays:
         if first.done is None:
             if first.failed:
                 jobs.forget(WAYS, key)
-            return WaysSoFar(first.progress, None, first.failed or first.nobody)
+            return WaysSoFar(first.progress, None, first.failed, first.nobody)
         # Without second slips a guide is whole: a second slip means stop.
         if more is None:
             second = {"second": True}

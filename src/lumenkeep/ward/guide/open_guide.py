@@ -186,7 +186,7 @@ def open_guide(
     if so_far.done is not None:
         bundle = with_ways(_with_names(run.head, ready.found, at.chart), so_far.done)
         bundle["also_open"] = _also_open(other, at.staff)
-    return OpenGuide(run, bundle, so_far.progress, so_far.failed, same is None)
+    return OpenGuide(run, bundle, so_far.progress, so_far.trouble, same is None)
 
 
 def open_again(at: WardContext, ways: Ways, run: RunRecord) -> OpenGuide:
@@ -203,7 +203,7 @@ def open_again(at: WardContext, ways: Ways, run: RunRecord) -> OpenGuide:
     bundle = None
     if so_far.done is not None:
         bundle = with_ways(_with_names(run.head, found, at.chart), so_far.done)
-    return OpenGuide(run, bundle, so_far.progress, so_far.failed, is_new=False)
+    return OpenGuide(run, bundle, so_far.progress, so_far.trouble, is_new=False)
 
 
 def _policy_of(run: RunRecord, found: LineAtHand, policies: PoliciesInForce) -> Policy:

@@ -90,11 +90,19 @@ class WaysSoFar:
         As `recovery.ways_of_branch.work_out_ways` yields it last; None while it is worked on.
     failed
         Why there will be none; empty while all is well.
+    nobody
+        That nobody is there to work it out; it goes on by itself once somebody is.
     """
 
     progress: float
     done: Mapping[str, Any] | None = None
     failed: str = ""
+    nobody: str = ""
+
+    @property
+    def trouble(self) -> str:
+        """Why whoever stands at a bed should not wait for it; empty while all is well."""
+        return self.failed or self.nobody
 
 
 class Ways(Protocol):

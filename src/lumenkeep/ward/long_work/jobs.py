@@ -14,6 +14,7 @@ from django.db.models.functions import Now
 from lumenkeep.ward.long_work import words
 from lumenkeep.ward.long_work.kinds import kinds
 from lumenkeep.ward.long_work.models import (
+    MOST_KEPT,
     WITHOUT_ANSWER,
     JobState,
     LongJob,
@@ -81,10 +82,13 @@ def ask(
         Key of the person who asks.
     """
     row = _row(kind, key)
-    if row is None or (again and row.state in WITHOUT_ANSWER):
+    if row is not None and again and _so_far(row).failed:
+        forget(kind, key)
+        row = None
+    if row is None:
         row = _begin(kind, key, packed(question()), by)
-    elif row.state == JobState.WAITING and row.asked < (latest := _latest()):
-        # What somebody looks at now goes first.
+    elif (latest := _latest()) - row.asked > _may_lie_back(row):
+        # What somebody looks at now goes first, and is kept the longest.
         LongJob.objects.filter(id=row.id).update(asked=latest + 1)
     return _so_far(row)
 
@@ -109,12 +113,27 @@ def stop(kind: str, key: str) -> None:
 
 
 def alive() -> QuerySet[WorkerBeat]:
-    """Return the workers that are there."""
-    return WorkerBeat.objects.filter(beat_at__gte=_lately())
+    """Return the workers that are there; a beat of a time to come is no beat.
+
+    It was written before the clock was set back, and would count for as long.
+    """
+    return WorkerBeat.objects.filter(beat_at__gte=_lately(), beat_at__lte=_soon())
 
 
 def _lately() -> Any:
     return Now() - timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
+
+
+def _soon() -> Any:
+    return Now() + timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
+
+
+def _may_lie_back(row: LongJob) -> int:
+    """Return by how many jobs a row may lie back before it is put first again.
+
+    What waits is always; for what is over, a look at it should seldom write.
+    """
+    return 0 if row.state == JobState.WAITING else MOST_KEPT // 2
 
 
 def _row(kind: str, key: str) -> LongJob | None:
@@ -152,11 +171,14 @@ def _begin(kind: str, key: str, question: bytes, by: str) -> LongJob:
 
 def _so_far(row: LongJob) -> JobSoFar:
     done = unpacked(bytes(row.answer)) if row.state == JobState.DONE else None
+    fault = row.fault
+    if row.state == JobState.DONE and not done:
+        done, fault = None, words.NOT_READABLE
     is_over = row.ended_at is not None
     return JobSoFar(
         row.told,
         done,
-        row.fault,
+        fault,
         1.0 if done is not None else row.percent / 100,
         "" if is_over or _is_attended(row) else words.NOBODY_WORKS,
     )

@@ -22,6 +22,8 @@ class JobState(models.TextChoices):
     GIVEN_UP = "given-up"
 
 
+MOST_KEPT = 256
+"""Answers kept, those that were asked for last; one asked for later is worked out anew."""
 WITHOUT_ANSWER = (JobState.FAILED, JobState.STOPPED, JobState.GIVEN_UP)
 
 
@@ -99,7 +101,10 @@ def packed(value: dict[str, Any]) -> bytes:
     return zlib.compress(json.dumps(value).encode())
 
 
-def unpacked(kept: bytes) -> dict[str, Any]:
-    """Return the table that `packed` made small."""
-    found: dict[str, Any] = json.loads(zlib.decompress(kept))
-    return found
+def unpacked(kept: bytes) -> dict[str, Any] | None:
+    """Return the table that `packed` made small; None where it is one no more."""
+    try:
+        found = json.loads(zlib.decompress(kept))
+    except (zlib.error, ValueError):
+        return None
+    return found if isinstance(found, dict) else None

@@ -11,14 +11,12 @@ from django_tasks_db.models import DBTaskResult
 
 from lumenkeep.ward.long_work.jobs import alive
 from lumenkeep.ward.long_work.kinds import kinds, kinds_in, lanes
-from lumenkeep.ward.long_work.models import JobState, LongJob, WorkerBeat
+from lumenkeep.ward.long_work.models import MOST_KEPT, JobState, LongJob, WorkerBeat
 from lumenkeep.ward.long_work.work import give_back, work_on_next
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-MOST_KEPT = 256
-"""Answers kept, those that were asked for last; one asked for later is worked out anew."""
 FAULTS_FOR = timedelta(days=1)
 """So long it is remembered that there was no answer; then whoever asks begins it anew."""
 
@@ -44,7 +42,7 @@ def _give_back_what_is_left(there: Collection[str]) -> None:
     for job in left.defer("question", "answer"):
         give_back(job, f"its worker {job.worker} is dead")
     for run in DBTaskResult.objects.running():
-        if run.worker_ids[-1].partition(".")[0] not in there:
+        if "".join(run.worker_ids[-1:]).partition(".")[0] not in there:
             run.delete()
 
 

@@ -81,6 +81,9 @@ class Doing:
         """Work on it in a process of its own, and write what came of it."""
         kind = kinds()[self.job.kind]
         question = unpacked(bytes(self.job.question))
+        if question is None:
+            self._end(JobState.FAILED, fault=words.NOT_READABLE)
+            return
         try:
             with OwnProcess(kind.module, question) as process:
                 ended = self._follow(process, time.monotonic() + kind.patience_s)

@@ -37,7 +37,7 @@ def work(name: str, *, beside: bool) -> None:
     beside
         Whether it ends as soon as whoever started it closes its input, or is gone.
     """
-    for number in (signal.SIGTERM, signal.SIGINT):
+    for number in (signal.SIGTERM, signal.SIGINT, signal.SIGHUP):
         signal.signal(number, lambda *_: stopping.set())
     if beside:
         Thread(target=_end_with_the_server, daemon=True).start()

@@ -31,12 +31,6 @@ ENTERED_ALREADY = Fault(
     "entry",
     "look at the page again; if theirs is wrong, correct that one",
 )
-SENT_OTHERWISE = Fault(
-    "outcomes-sent-otherwise",
-    "This baseline was saved before; what the form says now is not.",
-    "form",
-    "look at the baseline on the page; for another one open the form anew",
-)
 NOT_WRITTEN = Fault(
     "outcomes-not-written",
     "This could not be written; nothing was saved.",
@@ -103,11 +97,15 @@ class OutcomeRepository:
         ------
         StoreError
             ``outcomes-entered-already``: the day has a count; correct that one.
-            ``outcomes-not-written``: nothing was written.
+            ``outcomes-sent-otherwise``: the same form was saved when it said another
+            thing. ``outcomes-not-written``: the database failed. Nothing was written.
         """
-        if before := HandCount.of_form(submission).first():
-            return _count(before)
         with _written():
+            if before := HandCount.of_form(submission).first():
+                return _count(before)
+            HandCount.refuse_another_telling(
+                submission, lambda _: _sent_otherwise("count")
+            )
             row = HandCount.objects.create(
                 ward_id=count.ward,
                 on=count.on,
@@ -137,7 +135,9 @@ class OutcomeRepository:
         with _written():
             if before := BaselineRow.of_form(submission).first():
                 return _baseline(before)
-            BaselineRow.refuse_another_telling(submission, lambda _: SENT_OTHERWISE)
+            BaselineRow.refuse_another_telling(
+                submission, lambda _: _sent_otherwise("baseline")
+            )
             row = BaselineRow.objects.create(
                 ward_id=baseline.ward,
                 kind=baseline.kind,
@@ -152,6 +152,16 @@ class OutcomeRepository:
                 submission=submission,
             )
         return _baseline(row)
+
+
+def _sent_otherwise(what: str) -> Fault:
+    """Return that a form was saved when it said something else."""
+    return Fault(
+        "outcomes-sent-otherwise",
+        f"This {what} was saved before; what the form says now is not.",
+        "form",
+        "look at the baseline on the page; for another one open the form anew",
+    )
 
 
 def _written() -> AbstractContextManager[None]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from lumenkeep import __version__
 from lumenkeep.ward.long_work import jobs
 
 if TYPE_CHECKING:
@@ -67,13 +68,13 @@ def stop_comparison(one: str, two: str, day: date) -> None:
 
 
 def proof_key(digest: str, day: date) -> str:
-    """Return what the proof of a set on a day is known by."""
-    return f"prove {digest} {day}"
+    """Return what the proof of a set on a day, by this version, is known by."""
+    return f"prove {__version__} {digest} {day}"
 
 
 def comparison_key(one: str, two: str, day: date) -> str:
     """Return what the comparison of two sets on a day is known by, from their digests."""
-    return f"compare {one} {two} {day}"
+    return f"compare {__version__} {one} {two} {day}"
 
 
 def _packed(layers: Sequence[SetTexts]) -> list[dict[str, Any]]:

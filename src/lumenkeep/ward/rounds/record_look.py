@@ -218,15 +218,16 @@ def record_look(
         found.policy.digest,
     )
     look = new if before is None else _put_right(book, before, new, person)
-    kept = book.add(look, sent.submission)
-    if seen:
-        # Sent again, the look and its entries are each written once.
-        at.chart.append(
-            seen,
-            found.ward.policy_set,
-            ward=found.ward.key,
-            submission=f"{sent.submission}{ON_CHART}",
-        )
+    # Sent again, the look and its entries are each written once; never one alone.
+    with at.chart.one_at_a_time():
+        kept = book.add(look, sent.submission)
+        if seen:
+            at.chart.append(
+                seen,
+                found.ward.policy_set,
+                ward=found.ward.key,
+                submission=f"{sent.submission}{ON_CHART}",
+            )
     return kept
 
 

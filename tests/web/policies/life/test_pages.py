@@ -148,16 +148,23 @@ def test_what_is_worked_out_is_stopped_by_who_may_edit_and_begun_again(
     for part, says in {"proof": "Being proved", "comparison": "Looking for"}.items():
         assert says in page("agate", part)
         assert f'action="{base}stop/"' in page("agate", part)
-        assert "Stop working it out" not in page("flint", part)
+        assert f"Stop the {part}" not in page("flint", part)
     assert as_("flint").post(f"{base}stop/").status_code == 403
     assert as_("agate").get(f"{base}stop/").status_code == 405
     assert set(LongJob.objects.values_list("asked_by", flat=True)) == {"s-agate"}
 
-    assert as_("agate").post(f"{base}stop/").url == base
+    def stop(part: str) -> str:
+        return str(as_("agate").post(f"{base}stop/", {"what": part}).url)
+
+    # Each button stops its own.
+    assert stop("comparison") == f"{base}#effects"
+    assert "It was stopped before there was an answer." in page("agate", "comparison")
+    assert "Stop the proof" in page("agate", "proof")
+    stop("proof")
     assert set(LongJob.objects.values_list("state", flat=True)) == {"stopped"}
     for part in ("proof", "comparison"):
         assert "It was stopped before there was an answer." in page("agate", part)
-        assert "Stop working it out" not in page("agate", part)
+        assert f"Stop the {part}" not in page("agate", part)
     as_("agate").get(f"{base}proof/?again")
     assert LongJob.objects.filter(state="waiting").count() == 1
 

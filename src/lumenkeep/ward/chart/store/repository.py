@@ -33,6 +33,7 @@ from lumenkeep.ward.site.written_once import all_or_nothing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from contextlib import AbstractContextManager
 
     from lumenkeep.core.model.entry import Entry
     from lumenkeep.ward.site.people import Clock, StaffRecord, WardRecord
@@ -164,6 +165,16 @@ class ChartRepository:
             return before
         EntryRow.refuse_another_telling(submission, _sent_otherwise)
         return []
+
+    def one_at_a_time(self) -> AbstractContextManager[None]:
+        """Hold the write lock for a block; all that it writes is kept, or nothing.
+
+        Raises
+        ------
+        StoreError
+            ``chart-not-written``: the database failed, or was locked for too long.
+        """
+        return all_or_nothing(NOT_WRITTEN)
 
     def append(
         self,

@@ -73,12 +73,14 @@ def proof(request: HttpRequest, key: str) -> HttpResponse:
 
 @require_POST
 def stop_it(request: HttpRequest, key: str) -> HttpResponse:
-    """Stop the proof and the comparisons of a draft that are under way."""
+    """Stop the proof of a draft that is under way, or its comparisons: ``what`` is said."""
     found = editing_context(request)
-    draft = find_draft(found, key)
-    stop_proof(policy_of_draft(draft).digest, found.today)
-    _stop_comparisons(found, policy_of_draft(draft))
-    return redirect("policy-draft", key)
+    policy = policy_of_draft(find_draft(found, key))
+    if request.POST.get("what") == "comparison":
+        _stop_comparisons(found, policy)
+    else:
+        stop_proof(policy.digest, found.today)
+    return redirect(reverse("policy-draft", args=[key]) + "#effects")
 
 
 @require_POST

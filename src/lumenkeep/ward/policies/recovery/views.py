@@ -168,6 +168,7 @@ def _worked_out(found: _Found, key: str) -> dict[str, object]:
         return {
             "chosen": chosen,
             "failed": so_far.failed,
+            "nobody": so_far.nobody,
             "is_under_way": not so_far.failed,
             "progress": so_far.progress,
             "steps_href": f"{href}?branch={chosen.key}",
