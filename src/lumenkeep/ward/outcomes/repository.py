@@ -160,7 +160,7 @@ def _sent_otherwise(what: str) -> Fault:
         "outcomes-sent-otherwise",
         f"This {what} was saved before; what the form says now is not.",
         "form",
-        "look at the baseline on the page; for another one open the form anew",
+        f"look at the {what} on the page; for another one open the form anew",
     )
 
 
