@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from lumenkeep.errors import Fault, InputError, StoreError
 from lumenkeep.ward.site.data_folder import FOLDER_VARIABLE
-from lumenkeep.web.chart_file_run import choose_folder, is_current, is_there
+from lumenkeep.web.chart_file_run import choose_folder, is_current, is_there, told
 from lumenkeep.web.run import set_up
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from lumenkeep.ward.look_back.parts import LookBack, LookSection
 
 USUAL = timedelta(days=89)
-FAULTY = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +41,14 @@ def look_back_run(asked: LookBackCommand) -> int:
         if asked.pdf:
             _write_pdf(found, Path(asked.pdf))
     except (InputError, StoreError) as error:
-        faults = error.faults if isinstance(error, InputError) else [error.fault]
-        sys.stderr.write("".join(f"{fault}\n" for fault in faults))
-        return FAULTY
+        return told(error)
     if asked.as_json:
         from lumenkeep.ward.look_back.as_json import look_back_json
 
-        told = json.dumps(look_back_json(found), indent=2, ensure_ascii=False)
+        said = json.dumps(look_back_json(found), indent=2, ensure_ascii=False)
     else:
-        told = "\n".join(_told(found, asked.pdf))
-    sys.stdout.write(f"{told}\n")
+        said = "\n".join(_told(found, asked.pdf))
+    sys.stdout.write(f"{said}\n")
     return 0
 
 

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from urllib.error import HTTPError
 from urllib.parse import urlencode
 
+from tests.fakes.on_the_wire import Tablet
 from tests.fakes.served import served_demo
-from tests.web.guide.test_over_the_wire import Tablet
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -7,13 +7,11 @@ import re
 import sqlite3
 import time
 from concurrent.futures import ThreadPoolExecutor
-from http.cookiejar import CookieJar
-from typing import TYPE_CHECKING, Any
-from urllib.parse import urlencode
-from urllib.request import HTTPCookieProcessor, Request, build_opener
+from typing import TYPE_CHECKING
 
 from tests.fakes.account import account_of
-from tests.fakes.served import PASSWORD, served_demo
+from tests.fakes.on_the_wire import Tablet
+from tests.fakes.served import served_demo
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -21,31 +19,6 @@ if TYPE_CHECKING:
 SENDERS = 8
 LOOK_AGAIN_SECONDS = 0.2
 """As the tablet, which does not ask in every moment how far the steps are."""
-
-
-class Tablet:
-    """A signed-in browser without a screen."""
-
-    def __init__(self, address: str, name: str) -> None:
-        self.address = address
-        self.opener = build_opener(HTTPCookieProcessor(CookieJar()))
-        page = self.get("/sign-in/").decode()
-        token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', page)
-        assert token
-        sent = {"csrfmiddlewaretoken": token[1], "username": name, "password": PASSWORD}
-        self.opener.open(f"{address}/sign-in/", urlencode(sent).encode()).close()
-        self.token = json.loads(self.get("/guide/token"))["token"]
-
-    def get(self, path: str) -> bytes:
-        with self.opener.open(self.address + path) as answer:
-            return answer.read()
-
-    def post(self, path: str, sent: dict[str, Any]) -> dict[str, Any]:
-        headers = {"Content-Type": "application/json", "X-CSRFToken": self.token}
-        data = json.dumps(sent).encode()
-        request = Request(self.address + path, data, headers)  # noqa: S310
-        with self.opener.open(request) as answer:
-            return json.loads(answer.read())
 
 
 def test_eight_senders_at_once_make_one_entry(

@@ -15,7 +15,6 @@ from lumenkeep.ward.long_work import words
 from lumenkeep.ward.long_work.kinds import kinds
 from lumenkeep.ward.long_work.models import (
     MOST_KEPT,
-    WITHOUT_ANSWER,
     JobState,
     LongJob,
     WorkerBeat,
@@ -82,15 +81,13 @@ def ask(
         Key of the person who asks.
     """
     row = _row(kind, key)
-    if row is not None and again and _so_far(row).failed:
+    if row is not None:
+        found = _so_far(row)
+        if not (again and found.failed):
+            _put_first(row)
+            return found
         forget(kind, key)
-        row = None
-    if row is None:
-        row = _begin(kind, key, packed(question()), by)
-    elif (latest := _latest()) - row.asked > _may_lie_back(row):
-        # What somebody looks at now goes first, and is kept the longest.
-        LongJob.objects.filter(id=row.id).update(asked=latest + 1)
-    return _so_far(row)
+    return _so_far(_begin(kind, key, packed(question()), by))
 
 
 def find(kind: str, key: str) -> JobSoFar | None:
@@ -117,23 +114,27 @@ def alive() -> QuerySet[WorkerBeat]:
 
     It was written before the clock was set back, and would count for as long.
     """
-    return WorkerBeat.objects.filter(beat_at__gte=_lately(), beat_at__lte=_soon())
+    missed = _missed()
+    return WorkerBeat.objects.filter(
+        beat_at__gte=Now() - missed, beat_at__lte=Now() + missed
+    )
 
 
-def _lately() -> Any:
-    return Now() - timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
+def _missed() -> timedelta:
+    return timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
 
 
-def _soon() -> Any:
-    return Now() + timedelta(seconds=settings.LONG_WORK_MISSED_SECONDS)
+def _put_first(row: LongJob) -> None:
+    """Let what somebody looks at now be worked on first, and be kept the longest.
 
-
-def _may_lie_back(row: LongJob) -> int:
-    """Return by how many jobs a row may lie back before it is put first again.
-
-    What waits is always; for what is over, a look at it should seldom write.
+    What is under way is looked at every second, and needs neither; for what is over, a
+    look should seldom write.
     """
-    return 0 if row.state == JobState.WAITING else MOST_KEPT // 2
+    if row.state == JobState.RUNNING:
+        return
+    may_lie_back = 0 if row.state == JobState.WAITING else MOST_KEPT // 2
+    if (latest := _latest()) - row.asked > may_lie_back:
+        LongJob.objects.filter(id=row.id).update(asked=latest + 1)
 
 
 def _row(kind: str, key: str) -> LongJob | None:
@@ -150,21 +151,11 @@ def _begin(kind: str, key: str, question: bytes, by: str) -> LongJob:
         "asked_by": by,
         "asked": _latest() + 1,
         "waits_since": Now(),
-        "state": JobState.WAITING,
-        "percent": 0,
-        "told": [],
-        "stop_asked": False,
-        "attempts": 0,
-        "worker": "",
-        "answer": b"",
-        "fault": "",
-        "ended_at": None,
     }
     with transaction.atomic():
+        # Of two who ask at once, one begins it.
         _, is_new = LongJob.objects.get_or_create(kind=kind, key=key, defaults=fresh)
-        # Of two who ask again at once, one begins it.
-        over = LongJob.objects.filter(kind=kind, key=key, state__in=WITHOUT_ANSWER)
-        if is_new or over.update(**fresh):
+        if is_new:
             work_on_next.using(queue_name=kinds()[kind].lane).enqueue()
     return LongJob.objects.defer("question").get(kind=kind, key=key)
 
@@ -189,4 +180,4 @@ def _is_attended(row: LongJob) -> bool:
     if alive().exists():
         return True
     waits = LongJob.objects.filter(id=row.id, state=JobState.WAITING)
-    return waits.filter(waits_since__gte=_lately()).exists()
+    return waits.filter(waits_since__gte=Now() - _missed()).exists()

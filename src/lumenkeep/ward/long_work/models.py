@@ -24,7 +24,6 @@ class JobState(models.TextChoices):
 
 MOST_KEPT = 256
 """Answers kept, those that were asked for last; one asked for later is worked out anew."""
-WITHOUT_ANSWER = (JobState.FAILED, JobState.STOPPED, JobState.GIVEN_UP)
 
 
 class LongJob(models.Model):
